@@ -1,0 +1,33 @@
+using System.Collections.Immutable;
+
+namespace PatchLang.Syntax;
+
+/// <summary>
+/// The parse of a sequence of token kinds, without any text or position: shared by every statement whose
+/// tokens are of these kinds. Nodes stand in preorder: the children of node <c>i</c> begin at <c>i + 1</c>,
+/// and the node behind its last descendant is <see cref="ShapeNode.SubtreeEnd"/>.
+/// </summary>
+public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<ShapeNode> nodes, ImmutableArray<ShapeError> errors)
+{
+    /// <summary>The kinds of the statement's tokens, end of file not among them.</summary>
+    public ImmutableArray<TokenKind> Tokens { get; } = tokens;
+
+    /// <summary>The nodes in preorder; the first is the statement itself (a <see cref="NodeKind.Feed"/>, a <see cref="NodeKind.Unit"/> …), or <see cref="NodeKind.Statement"/> where it can't be read.</summary>
+    public ImmutableArray<ShapeNode> Nodes { get; } = nodes;
+
+    /// <summary>What the grammar did not find where it looked, in order.</summary>
+    public ImmutableArray<ShapeError> Errors { get; } = errors;
+
+    /// <summary>What sort of statement it is.</summary>
+    public NodeKind Kind => Nodes[0].Kind;
+}
+
+/// <summary>A node over tokens <paramref name="FirstToken"/> up to, not including, <paramref name="EndToken"/>; equal where the piece is missing.</summary>
+public readonly record struct ShapeNode(NodeKind Kind, int FirstToken, int EndToken, int SubtreeEnd);
+
+/// <summary>A place where the grammar expected something else.</summary>
+/// <param name="Token">The index of the token that stands there; the count of tokens at the end.</param>
+/// <param name="TokenCount">How many tokens were skipped to go on; 0 where a piece is missing.</param>
+/// <param name="Rule">The rule that was being read.</param>
+/// <param name="Expected">What could have stood there.</param>
+public readonly record struct ShapeError(int Token, int TokenCount, NodeKind Rule, ImmutableArray<TokenKind> Expected);

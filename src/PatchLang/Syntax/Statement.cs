@@ -1,0 +1,20 @@
+namespace PatchLang.Syntax;
+
+/// <summary>
+/// One statement: its text, from its opening word up to the next statement's, and the shape of its tokens.
+/// Keeps no token: <see cref="Read"/> scans the text again when positions are wanted.
+/// </summary>
+public sealed class Statement(ReadOnlyMemory<char> text, Shape shape)
+{
+    /// <summary>The statement's text, trailing white space and comments included.</summary>
+    public ReadOnlyMemory<char> Text { get; } = text;
+
+    /// <summary>The parse of its token kinds.</summary>
+    public Shape Shape { get; } = shape;
+
+    /// <summary>What sort of statement it is.</summary>
+    public NodeKind Kind => Shape.Kind;
+
+    /// <summary>Opens the statement for reading. The result is borrowed: dispose it when done.</summary>
+    public StatementReading Read() => StatementReading.Open(this);
+}

@@ -1,0 +1,58 @@
+using PatchLang.Text;
+
+namespace PatchLang.Syntax;
+
+/// <summary>
+/// A statement with the positions of its tokens, for as long as someone reads it. Borrowed from a pool of the
+/// thread; nodes taken from it are valid until it is disposed. Positions count from the statement's start.
+/// </summary>
+public sealed class StatementReading : IDisposable
+{
+    [ThreadStatic]
+    private static Stack<StatementReading>? pool;
+
+    private readonly TokenBuffer tokens = new();
+
+    /// <summary>The statement that is read.</summary>
+    public Statement Statement { get; private set; } = null!;
+
+    /// <summary>The node of the whole statement.</summary>
+    public SyntaxNode Root => new(this, 0);
+
+    internal Shape Shape => Statement.Shape;
+
+    /// <summary>The number of tokens.</summary>
+    public int TokenCount => tokens.Count;
+
+    /// <summary>The kind of a token; <see cref="TokenKind.None"/> past the last.</summary>
+    public TokenKind KindOf(int token) => token < tokens.Count ? tokens.KindOf(token) : TokenKind.None;
+
+    /// <summary>Where a token stands; past the last, the empty span behind it.</summary>
+    public TextSpan SpanOf(int token) =>
+        token < tokens.Count ? tokens.SpanOf(token)
+        : tokens.Count == 0 ? default
+        : new TextSpan(tokens.SpanOf(tokens.Count - 1).End, 0);
+
+    /// <summary>The text of a token.</summary>
+    public ReadOnlySpan<char> TextOf(int token) => TextOf(SpanOf(token));
+
+    /// <summary>The text of a span of the statement.</summary>
+    public ReadOnlySpan<char> TextOf(TextSpan span) => Statement.Text.Span.Slice(span.Start, span.Length);
+
+    /// <summary>The span of tokens <paramref name="first"/> up to, not including, <paramref name="end"/>; of none, the empty span in front of <paramref name="first"/>.</summary>
+    public TextSpan SpanOf(int first, int end) =>
+        first < end ? TextSpan.FromTo(SpanOf(first).Start, SpanOf(end - 1).End)
+        : first > 0 ? new TextSpan(SpanOf(first - 1).End, 0)
+        : new TextSpan(SpanOf(first).Start, 0);
+
+    internal static StatementReading Open(Statement statement)
+    {
+        var reading = (pool ??= new Stack<StatementReading>()).TryPop(out var pooled) ? pooled : new StatementReading();
+        reading.Statement = statement;
+        reading.tokens.Scan(statement.Text.Span);
+        return reading;
+    }
+
+    /// <summary>Gives the reading back.</summary>
+    public void Dispose() => pool!.Push(this);
+}

@@ -1,0 +1,42 @@
+using PatchLang.Text;
+
+namespace PatchLang.Syntax;
+
+/// <summary>The tokens of a text, in one buffer that is used again for the next text.</summary>
+internal sealed class TokenBuffer
+{
+    private TokenKind[] kinds = new TokenKind[64];
+    private int[] starts = new int[64];
+    private int[] ends = new int[64];
+
+    public int Count { get; private set; }
+
+    public ReadOnlySpan<TokenKind> Kinds => kinds.AsSpan(0, Count);
+
+    public TokenKind KindOf(int token) => kinds[token];
+
+    public TextSpan SpanOf(int token) => TextSpan.FromTo(starts[token], ends[token]);
+
+    public void Clear() => Count = 0;
+
+    public void Add(TokenKind kind, int start, int end)
+    {
+        if (Count == kinds.Length)
+        {
+            Array.Resize(ref kinds, Count * 2);
+            Array.Resize(ref starts, Count * 2);
+            Array.Resize(ref ends, Count * 2);
+        }
+        kinds[Count] = kind;
+        starts[Count] = start;
+        ends[Count++] = end;
+    }
+
+    /// <summary>Takes in the tokens of a text, gaps left out.</summary>
+    public void Scan(ReadOnlySpan<char> text)
+    {
+        Clear();
+        for (var at = 0; Scanner.Next(text, ref at, out var kind, out var start); )
+            Add(kind, start, at);
+    }
+}
