@@ -2,8 +2,8 @@
 //
 // The compiler reads text with a hand-written scanner (src/PatchLang/Syntax/Scanner.cs); this lexer
 // defines what that scanner must do, and the tests hold the two equal on any text.
-// An open block comment ends at the next line that opens with a reserved word; that one rule is the
-// scanner's alone, and OPEN_BLOCK is the token the two agree on.
+// Two rules are the scanner's alone: an open block comment (OPEN_BLOCK) ends at the next line that opens
+// with a reserved word, and a byte order mark at the very start of a file is white space.
 lexer grammar PatchLexer;
 
 // Reserved: each opens a statement and occurs nowhere else, at any depth.
@@ -105,12 +105,12 @@ NAME   : [\p{L}\p{Nl}_] [\p{L}\p{M}\p{Nl}\p{Nd}_]*;
 STRING : '"' (~["\r\n\\] | '\\' ~[\r\n])* '"';
 
 // Never told to the parser: the gaps between tokens.
-DOCUMENTATION : '///' ~[\r\n]* -> channel(HIDDEN);
+DOCUMENTATION : '///' (~[/\r\n] ~[\r\n]*)? -> channel(HIDDEN);
 LINE_COMMENT  : '//' ~[\r\n]* -> channel(HIDDEN);
 BLOCK_COMMENT : '/*' .*? '*/' -> channel(HIDDEN);
 WHITE_SPACE   : [ \t\r\n]+ -> channel(HIDDEN);
 
 // Every character has a token: the parser is told of these, and each becomes one finding.
 OPEN_STRING : '"' (~["\r\n\\] | '\\' ~[\r\n])* '\\'?;
-OPEN_BLOCK  : '/*' ('*'* ~[*/] | '/' | '*'+ ~[*/])* '*'*;
+OPEN_BLOCK  : '/*' (~'*' | '*'+ ~[*/])* '*'*;
 STRAY       : .;

@@ -1,10 +1,178 @@
+using System.Buffers;
+
 namespace PatchLang.Syntax;
 
-/// <summary>Finds the tokens of a text, as <c>grammar/PatchLexer.g4</c> defines them.</summary>
+/// <summary>
+/// Finds the tokens of a text, as <c>grammar/PatchLexer.g4</c> defines them. Looks at nothing behind the position
+/// it starts from, so a statement's text gives the same tokens alone as in its file.
+/// </summary>
 internal static class Scanner
 {
+    private const int NowhereKnown = int.MaxValue;
+
+    private static readonly SearchValues<char> StringEnds = SearchValues.Create("\"\\\r\n");
+
     /// <summary>Reads the token at or behind <paramref name="at"/> and leaves <paramref name="at"/> behind it.</summary>
     /// <returns>False at the end of the text.</returns>
     public static bool Next(ReadOnlySpan<char> text, ref int at, out TokenKind kind, out int start)
-        => throw new NotSupportedException("being written");
+    {
+        var noCommentEndFrom = NowhereKnown;
+        return Next(text, ref at, out kind, out start, ref noCommentEndFrom);
+    }
+
+    /// <summary>
+    /// Reads a token of a text that is read whole: <paramref name="noCommentEndFrom"/> is a position from which on the text is
+    /// known to hold no <c>*/</c>, so that it is searched for once and not once for every open comment.
+    /// </summary>
+    public static bool Next(ReadOnlySpan<char> text, ref int at, out TokenKind kind, out int start, ref int noCommentEndFrom)
+    {
+        var i = at;
+        while ((uint)i < (uint)text.Length)
+        {
+            var c = text[i];
+            start = i;
+            switch (c)
+            {
+                case ' ' or '\t' or '\r' or '\n':
+                    i++;
+                    continue;
+
+                case '/':
+                    if (i + 1 < text.Length && text[i + 1] == '/')
+                    {
+                        i = EndOfLine(text, i + 2);
+                        continue;
+                    }
+                    if (i + 1 < text.Length && text[i + 1] == '*')
+                    {
+                        if (EndOfComment(text, i, ref noCommentEndFrom) is var end and >= 0)
+                        {
+                            i = end;
+                            continue;
+                        }
+                        at = EndOfOpenComment(text, i + 2);
+                        kind = TokenKind.OpenBlock;
+                        return true;
+                    }
+                    break;
+
+                case >= 'a' and <= 'z' or >= 'A' and <= 'Z' or '_':
+                    i++;
+                    while ((uint)i < (uint)text.Length && (char.IsAsciiLetterOrDigit(text[i]) || text[i] == '_')) i++;
+                    if (i < text.Length && text[i] >= 128) i = NameCharacters.EndOfName(text, i);
+                    kind = Words.KindOf(text[start..i]);
+                    if (kind == TokenKind.Name && i - start == 4 && IsRatio(text[start..])) (kind, i) = (TokenKind.Ratio, start + 6);
+                    at = i;
+                    return true;
+
+                case >= '0' and <= '9':
+                    i = EndOfDigits(text, i + 1);
+                    if (i + 1 < text.Length && text[i] == '.' && char.IsAsciiDigit(text[i + 1])) i = EndOfDigits(text, i + 2);
+                    at = i;
+                    kind = TokenKind.Number;
+                    return true;
+
+                case '"':
+                    at = EndOfString(text, i + 1, out var closed);
+                    kind = closed ? TokenKind.String : TokenKind.OpenString;
+                    return true;
+            }
+
+            at = i + 1;
+            var next = at < text.Length ? text[at] : '\0';
+            (kind, var length) = c switch
+            {
+                '-' => next == '>' ? (TokenKind.Arrow, 2) : (TokenKind.Minus, 1),
+                '.' => next == '.' ? (TokenKind.Dots, 2) : (TokenKind.Dot, 1),
+                ',' => (TokenKind.Comma, 1),
+                ':' => (TokenKind.Colon, 1),
+                '[' => (TokenKind.OpenBracket, 1),
+                ']' => (TokenKind.CloseBracket, 1),
+                '{' => (TokenKind.OpenBrace, 1),
+                '}' => (TokenKind.CloseBrace, 1),
+                '(' => (TokenKind.OpenParen, 1),
+                ')' => (TokenKind.CloseParen, 1),
+                '=' => (TokenKind.Equal, 1),
+                '+' => (TokenKind.Plus, 1),
+                '%' => (TokenKind.Ratio, 1),
+                '<' => next == '=' ? (TokenKind.LessEqual, 2) : (TokenKind.Less, 1),
+                '>' => next == '=' ? (TokenKind.GreaterEqual, 2) : (TokenKind.Greater, 1),
+                _ => Rare(text[i..]),
+            };
+            at = i + length;
+            return true;
+        }
+        at = i;
+        start = i;
+        kind = TokenKind.None;
+        return false;
+    }
+
+    // A name that begins outside of ASCII, or a character that has no meaning here.
+    private static (TokenKind Kind, int Length) Rare(ReadOnlySpan<char> text)
+    {
+        if (!NameCharacters.CanStart(NameCharacters.At(text, 0, out var length))) return (TokenKind.Stray, length);
+        var end = NameCharacters.EndOfName(text, length);
+        return (Words.KindOf(text[..end]), end);
+    }
+
+    private static bool IsRatio(ReadOnlySpan<char> text) =>
+        text.StartsWith("Mbit/s", StringComparison.Ordinal) || text.StartsWith("Gbit/s", StringComparison.Ordinal);
+
+    private static int EndOfDigits(ReadOnlySpan<char> text, int at)
+    {
+        while ((uint)at < (uint)text.Length && char.IsAsciiDigit(text[at])) at++;
+        return at;
+    }
+
+    private static int EndOfLine(ReadOnlySpan<char> text, int at)
+    {
+        var length = text[at..].IndexOfAny('\r', '\n');
+        return length < 0 ? text.Length : at + length;
+    }
+
+    private static int EndOfString(ReadOnlySpan<char> text, int at, out bool closed)
+    {
+        closed = false;
+        while (true)
+        {
+            var length = text[at..].IndexOfAny(StringEnds);
+            if (length < 0) return text.Length;
+            at += length;
+            switch (text[at])
+            {
+                case '"':
+                    closed = true;
+                    return at + 1;
+                case '\\' when at + 1 < text.Length && text[at + 1] is not ('\r' or '\n'):
+                    at += 2;
+                    break;
+                case '\\':
+                    return at + 1;
+                default:
+                    return at;
+            }
+        }
+    }
+
+    private static int EndOfComment(ReadOnlySpan<char> text, int start, ref int noCommentEndFrom)
+    {
+        if (start + 2 >= noCommentEndFrom) return -1;
+        var length = text[(start + 2)..].IndexOf("*/");
+        if (length >= 0) return start + length + 4;
+        noCommentEndFrom = start + 2;
+        return -1;
+    }
+
+    /// <summary>The next reserved word that is first on its line; else the end.</summary>
+    private static int EndOfOpenComment(ReadOnlySpan<char> text, int at)
+    {
+        while (true)
+        {
+            at = EndOfLine(text, at);
+            while (at < text.Length && text[at] is ' ' or '\t' or '\r' or '\n') at++;
+            if (at == text.Length) return at;
+            if (char.IsAsciiLetterLower(text[at]) && Words.KindOf(text[at..NameCharacters.EndOfName(text, at)]).IsOpener()) return at;
+        }
+    }
 }

@@ -9,6 +9,9 @@ namespace PatchLang.Syntax;
 /// </summary>
 public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<ShapeNode> nodes, ImmutableArray<ShapeError> errors)
 {
+    /// <summary>The shape of every statement with more tokens than are read. It keeps none of them.</summary>
+    internal static Shape TooLong { get; } = new([], [new ShapeNode(NodeKind.Statement, 0, Statement.MostTokens, 1)], []);
+
     /// <summary>The kinds of the statement's tokens, end of file not among them.</summary>
     public ImmutableArray<TokenKind> Tokens { get; } = tokens;
 

@@ -6,6 +6,9 @@ namespace PatchLang.Syntax;
 /// </summary>
 public sealed class Statement(ReadOnlyMemory<char> text, Shape shape)
 {
+    /// <summary>The most tokens that a statement is read with; a longer one is one finding, whatever is in it.</summary>
+    public const int MostTokens = 16_000;
+
     /// <summary>The statement's text, trailing white space and comments included.</summary>
     public ReadOnlyMemory<char> Text { get; } = text;
 

@@ -32,11 +32,11 @@ internal sealed class TokenBuffer
         ends[Count++] = end;
     }
 
-    /// <summary>Takes in the tokens of a text, gaps left out.</summary>
+    /// <summary>Takes in the tokens of a text, gaps left out; no more than a statement is read with.</summary>
     public void Scan(ReadOnlySpan<char> text)
     {
         Clear();
-        for (var at = 0; Scanner.Next(text, ref at, out var kind, out var start); )
+        for (var at = 0; Count < Statement.MostTokens && Scanner.Next(text, ref at, out var kind, out var start);)
             Add(kind, start, at);
     }
 }

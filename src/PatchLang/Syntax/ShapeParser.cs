@@ -1,0 +1,101 @@
+using System.Collections.Immutable;
+using System.Runtime.InteropServices;
+using Antlr4.Runtime;
+using PatchLang.Syntax.Generated;
+
+namespace PatchLang.Syntax;
+
+/// <summary>Turns a statement's sequence of token kinds into its shape, with the generated parser. Not for two threads at once.</summary>
+internal sealed class ShapeParser
+{
+    private readonly ShapeTokens tokens = new();
+    private readonly ShapeErrorStrategy strategy = new();
+    private ShapeBuilder? builder;
+
+    /// <summary>Reads a statement of at most <see cref="Statement.MostTokens"/> tokens.</summary>
+    public Shape Parse(ReadOnlySpan<TokenKind> kinds)
+    {
+        var sequence = ImmutableArray.Create(kinds);
+        if (kinds.IsEmpty || !kinds[0].IsOpener())
+            return new Shape(sequence, [new ShapeNode(NodeKind.Statement, 0, kinds.Length, 1)], []);
+
+        // Made here and not with this object: what the generated parser sets up once costs more than most plans.
+        builder ??= new ShapeBuilder(tokens) { ErrorHandler = strategy, BuildParseTree = false };
+        builder.RemoveErrorListeners();
+        try
+        {
+            Run(kinds, isStrict: true);
+        }
+        catch (ShapeIsBroken)
+        {
+            Run(kinds, isStrict: false);
+        }
+        return new Shape(sequence, builder.TakeNodes(kinds.Length), strategy.TakeErrors());
+    }
+
+    private void Run(ReadOnlySpan<TokenKind> kinds, bool isStrict)
+    {
+        tokens.Load(kinds);
+        strategy.IsStrict = isStrict;
+        builder!.Reset();
+        builder.plan();
+    }
+
+    /// <summary>The generated parser, noting where its rules begin and end instead of building its own tree.</summary>
+    private sealed class ShapeBuilder(ShapeTokens tokens) : PatchParser(tokens, TextWriter.Null, TextWriter.Null)
+    {
+        private readonly List<ShapeNode> nodes = [];
+        private readonly Stack<int> open = [];
+
+        /// <summary>The nodes of the statement, which holds all tokens, those skipped behind it too.</summary>
+        public ImmutableArray<ShapeNode> TakeNodes(int tokenCount)
+        {
+            nodes[0] = nodes[0] with { FirstToken = 0, EndToken = tokenCount };
+            return [.. nodes];
+        }
+
+        public override void Reset()
+        {
+            base.Reset();
+            // The constructor of the base class calls this too.
+            nodes?.Clear();
+            open?.Clear();
+        }
+
+        public override void EnterRule(ParserRuleContext localctx, int state, int ruleIndex)
+        {
+            State = state;
+            Context = localctx;
+            if (ruleIndex <= RULE_statement) return;
+            open.Push(nodes.Count);
+            nodes.Add(new ShapeNode((NodeKind)ruleIndex, tokens.Index, 0, 0));
+        }
+
+        public override void ExitRule()
+        {
+            if (Context.RuleIndex > RULE_statement)
+            {
+                ref var node = ref CollectionsMarshal.AsSpan(nodes)[open.Pop()];
+                node = node with { EndToken = tokens.Index, SubtreeEnd = nodes.Count };
+            }
+            State = Context.invokingState;
+            Context = (ParserRuleContext?)Context.Parent;
+        }
+
+        public override IToken Match(int ttype)
+        {
+            if (tokens.LA(1) != ttype) return ErrorHandler.RecoverInline(this);
+            ErrorHandler.ReportMatch(this);
+            return Consume();
+        }
+
+        public override IToken Consume()
+        {
+            var token = tokens.LT(1);
+            if (token.Type == TokenConstants.EOF) return token;
+            tokens.Consume();
+            ((ShapeErrorStrategy)ErrorHandler).TokenTaken(this);
+            return token;
+        }
+    }
+}
