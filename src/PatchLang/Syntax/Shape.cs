@@ -23,6 +23,9 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
 
     /// <summary>What sort of statement it is.</summary>
     public NodeKind Kind => Nodes[0].Kind;
+
+    /// <summary>Whether a comment in it may be open. Such a comment is the last token, since it reaches up to the next statement.</summary>
+    internal bool MayHaveOpenComment => Tokens.IsEmpty || Tokens[^1] == TokenKind.OpenBlock;
 }
 
 /// <summary>A node over tokens <paramref name="FirstToken"/> up to, not including, <paramref name="EndToken"/>; equal where the piece is missing.</summary>

@@ -13,14 +13,16 @@ public sealed class SyntaxTree
     private readonly ShapeCache shapes;
     private readonly int[] starts;
     private readonly Statement[] statements;
+    private readonly bool hasOpenComment;
     private ImmutableArray<Finding> findings;
 
-    private SyntaxTree(SourceText source, ShapeCache shapes, int[] starts, Statement[] statements)
+    private SyntaxTree(SourceText source, ShapeCache shapes, int[] starts, Statement[] statements, bool hasOpenComment)
     {
         Source = source;
         this.shapes = shapes;
         this.starts = starts;
         this.statements = statements;
+        this.hasOpenComment = hasOpenComment;
     }
 
     /// <summary>The file.</summary>
@@ -66,15 +68,92 @@ public sealed class SyntaxTree
         var content = source.Content;
         var found = new List<Statement>();
         var foundAt = new List<int>();
+        var isOpen = false;
         var splitter = new Splitter(content, 0);
         while (splitter.MoveNext())
         {
+            isOpen |= splitter.HasOpenComment;
             foundAt.Add(splitter.Start);
             found.Add(new Statement(content.AsMemory(splitter.Start, splitter.NextStart - splitter.Start), shapes.ShapeOf(splitter.Kinds)));
         }
-        return new SyntaxTree(source, shapes, [.. foundAt], [.. found]);
+        return new SyntaxTree(source, shapes, [.. foundAt], [.. found], isOpen);
     }
 
     /// <summary>The tree of the changed text. Only statements whose text changed are scanned again, and shapes already known are not parsed again.</summary>
-    public SyntaxTree With(TextChange change) => Parse(Source.With(change), shapes);
+    public SyntaxTree With(TextChange change) => With(Source.With(change), change.Span, change.NewText.Length);
+
+    /// <summary>The tree of another text of the same file: like <see cref="With(TextChange)"/>, where only the result of a change is known.</summary>
+    public SyntaxTree With(SourceText source)
+    {
+        var before = Source.Content.AsSpan();
+        var after = source.Content.AsSpan();
+        var start = before.CommonPrefixLength(after);
+        var shorter = Math.Min(before.Length, after.Length);
+        var same = 0;
+        while (same < shorter - start && before[^(same + 1)] == after[^(same + 1)]) same++;
+        return With(source, TextSpan.FromTo(start, before.Length - same), after.Length - same - start);
+    }
+
+    /// <param name="source">The new text.</param>
+    /// <param name="replaced">What of the old text is gone.</param>
+    /// <param name="newLength">The length of what stands in its place.</param>
+    private SyntaxTree With(SourceText source, TextSpan replaced, int newLength)
+    {
+        var content = source.Content;
+        var delta = newLength - replaced.Length;
+        var first = FirstToSplit(replaced.Start);
+        var splitter = new Splitter(content, first == 0 ? 0 : starts[first]);
+        var found = new List<Statement>();
+        var foundAt = new List<int>();
+        var isOpen = false;
+        int tail;
+        // From a place behind the change where a statement started and starts again, all is as it was.
+        while (!IsUnchangedFrom(splitter.NextStart, out tail) && splitter.MoveNext())
+        {
+            isOpen |= splitter.HasOpenComment;
+            foundAt.Add(splitter.Start);
+            var text = content.AsSpan(splitter.Start, splitter.NextStart - splitter.Start);
+            // A copy of its own: the statement outlives this text of the file, and must not hold all of it.
+            found.Add(Known(splitter.Start, text) ?? new Statement(text.ToString().AsMemory(), shapes.ShapeOf(splitter.Kinds)));
+        }
+        return Join(source, first, foundAt, found, tail, delta, isOpen);
+
+        bool IsUnchangedFrom(int start, out int index)
+        {
+            index = start - delta >= replaced.End ? Array.BinarySearch(starts, start - delta) : -1;
+            if (index < 0) index = Count;
+            return index < Count;
+        }
+
+        Statement? Known(int start, ReadOnlySpan<char> text)
+        {
+            var index = start < replaced.End ? Array.BinarySearch(starts, start) : -1;
+            return index >= 0 && statements[index].Text.Span.SequenceEqual(text) ? statements[index] : null;
+        }
+    }
+
+    /// <summary>The first statement that a change at a position can concern: the one before it, since a change at its end can join the two.</summary>
+    private int FirstToSplit(int position)
+    {
+        var first = Math.Max(0, IndexAt(position) - 1);
+        // A comment mark anywhere behind an open comment can close it.
+        for (var i = 0; hasOpenComment && i < first; i++)
+            if (statements[i].Shape.MayHaveOpenComment) return i;
+        return first;
+    }
+
+    private SyntaxTree Join(SourceText source, int first, List<int> foundAt, List<Statement> found, int tail, int delta, bool isOpen)
+    {
+        var count = first + found.Count + Count - tail;
+        var newStarts = new int[count];
+        var newStatements = new Statement[count];
+        Array.Copy(starts, newStarts, first);
+        Array.Copy(statements, newStatements, first);
+        foundAt.CopyTo(newStarts, first);
+        found.CopyTo(newStatements, first);
+        Array.Copy(statements, tail, newStatements, first + found.Count, Count - tail);
+        for (int from = tail, to = first + found.Count; from < Count; from++, to++) newStarts[to] = starts[from] + delta;
+        for (var i = tail; hasOpenComment && !isOpen && i < Count; i++) isOpen = statements[i].Shape.MayHaveOpenComment;
+        return new SyntaxTree(source, shapes, newStarts, newStatements, isOpen);
+    }
 }
