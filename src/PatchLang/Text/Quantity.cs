@@ -1,0 +1,117 @@
+using System.Globalization;
+
+namespace PatchLang.Text;
+
+/// <summary>What a quantity measures.</summary>
+public enum Measure
+{
+    /// <summary>A bare number.</summary>
+    None,
+
+    /// <summary>Frequency and sample rate, in Hz.</summary>
+    Frequency,
+
+    /// <summary>Time, in seconds.</summary>
+    Time,
+
+    /// <summary>Gain, in dB.</summary>
+    Gain,
+
+    /// <summary>Level, in dBu (0 dBu = 0.7746 V).</summary>
+    LevelDbu,
+
+    /// <summary>Level, in dBV (0 dBV = 1 V).</summary>
+    LevelDbv,
+
+    /// <summary>Level below digital full scale, in dBFS.</summary>
+    LevelDbfs,
+
+    /// <summary>Voltage, in volts.</summary>
+    Voltage,
+
+    /// <summary>Current, in amperes.</summary>
+    Current,
+
+    /// <summary>Power, in watts.</summary>
+    Power,
+
+    /// <summary>Accuracy, in parts per million.</summary>
+    Accuracy,
+
+    /// <summary>Length, in metres.</summary>
+    Length,
+
+    /// <summary>Impedance, in ohms.</summary>
+    Impedance,
+
+    /// <summary>Data rate, in bits per second.</summary>
+    DataRate,
+
+    /// <summary>A share, in per cent.</summary>
+    Share,
+}
+
+/// <summary>A number with what it measures, in that measure's base unit.</summary>
+public readonly record struct Quantity(double Value, Measure Measure)
+{
+    /// <summary>The measure a unit symbol belongs to, and its size in the base unit; <see cref="Measure.None"/> if there is no such symbol.</summary>
+    public static (Measure Measure, double Factor) UnitOf(ReadOnlySpan<char> symbol) => symbol switch
+    {
+        "Hz" => (Measure.Frequency, 1),
+        "kHz" => (Measure.Frequency, 1e3),
+        "MHz" => (Measure.Frequency, 1e6),
+        "s" => (Measure.Time, 1),
+        "ms" => (Measure.Time, 1e-3),
+        "us" or "\u00B5s" or "\u03BCs" => (Measure.Time, 1e-6),
+        "ns" => (Measure.Time, 1e-9),
+        "dB" => (Measure.Gain, 1),
+        "dBu" => (Measure.LevelDbu, 1),
+        "dBV" => (Measure.LevelDbv, 1),
+        "dBFS" => (Measure.LevelDbfs, 1),
+        "V" => (Measure.Voltage, 1),
+        "mV" => (Measure.Voltage, 1e-3),
+        "A" => (Measure.Current, 1),
+        "mA" => (Measure.Current, 1e-3),
+        "W" => (Measure.Power, 1),
+        "mW" => (Measure.Power, 1e-3),
+        "ppm" => (Measure.Accuracy, 1),
+        "m" => (Measure.Length, 1),
+        "km" => (Measure.Length, 1e3),
+        "ft" => (Measure.Length, 0.3048), // exact since 1959
+        "ohm" => (Measure.Impedance, 1),
+        "Mbit/s" => (Measure.DataRate, 1e6),
+        "Gbit/s" => (Measure.DataRate, 1e9),
+        "%" => (Measure.Share, 1),
+        _ => (Measure.None, 1),
+    };
+
+    /// <summary>The symbols that a measure may be written in, as a reader is told them.</summary>
+    public static string SymbolsOf(Measure measure) => measure switch
+    {
+        Measure.Frequency => "Hz, kHz or MHz",
+        Measure.Time => "s, ms, us or ns",
+        Measure.Gain => "dB",
+        Measure.LevelDbu => "dBu",
+        Measure.LevelDbv => "dBV",
+        Measure.LevelDbfs => "dBFS",
+        Measure.Voltage => "V or mV",
+        Measure.Current => "A or mA",
+        Measure.Power => "W or mW",
+        Measure.Accuracy => "ppm",
+        Measure.Length => "m, km or ft",
+        Measure.Impedance => "ohm",
+        Measure.DataRate => "Mbit/s or Gbit/s",
+        Measure.Share => "%",
+        _ => "no unit",
+    };
+
+    /// <summary>A sample rate or frequency as the trade writes it: <c>48 kHz</c>, <c>44.1 kHz</c>.</summary>
+    public static string Frequency(double hertz) =>
+        hertz >= 1e6 ? Number(hertz / 1e6) + " MHz" : hertz >= 1e3 ? Number(hertz / 1e3) + " kHz" : Number(hertz) + " Hz";
+
+    /// <summary>A length: <c>12 m</c>.</summary>
+    public static string Metres(double metres) => Number(metres) + " m";
+
+    /// <summary>A number without a needless fraction, with a point.</summary>
+    public static string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
+}
