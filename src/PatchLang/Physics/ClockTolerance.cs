@@ -1,0 +1,32 @@
+namespace PatchLang.Physics;
+
+/// <summary>
+/// How far clocks may stand from their nominal rate, in parts per million to either side, and how far a follower goes along.
+/// The one table of such numbers in the compiler; what a unit's own sheet says stands at its <c>clock</c> and comes first.
+/// </summary>
+public static class ClockTolerance
+{
+    /// <summary>A reference of grade 1, for several studios. AES11-2009, 5.2.1.1; read in a secondary source.</summary>
+    public const double ReferenceGrade1 = 1;
+
+    /// <summary>A reference of grade 2, for one studio. AES11-2009, 5.2.1.2; read in a secondary source.</summary>
+    public const double ReferenceGrade2 = 10;
+
+    /// <summary>How far a follower of a grade 1 reference goes along. AES11-2009, 5.2.2.1; read in a secondary source.</summary>
+    public const double CaptureGrade1 = 2;
+
+    /// <summary>How far a follower of a grade 2 reference goes along. AES11-2009, 5.2.2.2; read in a secondary source.</summary>
+    public const double CaptureGrade2 = 50;
+
+    /// <summary>Consumer equipment of high accuracy, level I. IEC 60958-3.</summary>
+    public const double ConsumerLevel1 = 50;
+
+    /// <summary>Consumer equipment of usual accuracy, level II. IEC 60958-3.</summary>
+    public const double ConsumerLevel2 = 1000;
+
+    /// <summary>The least that two ordinary clocks differ when both run free. Common practice, no source.</summary>
+    public const double OrdinaryDifferenceLeast = 2;
+
+    /// <summary>The most that two ordinary clocks differ when both run free. Common practice, no source.</summary>
+    public const double OrdinaryDifferenceMost = 5;
+}
