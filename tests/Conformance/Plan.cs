@@ -1,0 +1,129 @@
+using System.Collections.Immutable;
+using System.Text;
+using System.Text.RegularExpressions;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Conformance;
+
+/// <summary>
+/// One case: a plan of one file, or a folder whose root is <c>main.rig</c>. Every file of it is marked with what is to be found there.
+/// A line <c>// mended by fix 1</c> holds that the first fix offered for the plan's findings leaves nothing to be found;
+/// <c>// mended by fix 2: its title</c> says what that fix is called.
+/// </summary>
+internal sealed partial class Plan
+{
+    private const string RootName = "main.rig";
+
+    private static readonly UTF8Encoding Utf8 = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
+
+    private readonly string rootFile;
+    private readonly string? folder;
+    private readonly Dictionary<string, MarkedText> texts = [];
+
+    private Plan(string name)
+    {
+        Name = name;
+        rootFile = Path.Combine(Folder, name);
+        if (Path.GetFileName(name) == RootName)
+        {
+            folder = Path.GetDirectoryName(rootFile)!;
+            foreach (var file in Directory.EnumerateFiles(folder, "*.rig", SearchOption.AllDirectories))
+                if (Read(file) is { } content) Add(PathOf(file), content);
+        }
+        else Add(Path.GetFileName(name), Read(rootFile) ?? throw new InvalidDataException($"{name} is not text."));
+        Root = texts[Path.GetFileName(name)].Source;
+    }
+
+    /// <summary>The folder of all plans.</summary>
+    public static string Folder { get; } = Path.Combine(FindFolder(AppContext.BaseDirectory), "tests", "Conformance", "plans");
+
+    /// <summary>The root's path below <see cref="Folder"/>, with forward slashes.</summary>
+    public string Name { get; }
+
+    /// <summary>The root's file on the disk.</summary>
+    public string RootFile => rootFile;
+
+    /// <summary>The root's text.</summary>
+    public SourceText Root { get; }
+
+    /// <summary>The files that are text, by their path from the root's folder.</summary>
+    public IReadOnlyDictionary<string, MarkedText> Texts => texts;
+
+    /// <summary>Whether nothing is expected to be found.</summary>
+    public bool IsClean => texts.Values.All(t => t.Marks.IsEmpty);
+
+    /// <summary>The fixes that mend it, by their number from 1 and, where it says so, their title.</summary>
+    public IEnumerable<(int Number, string? Title)> Mends =>
+        MendPattern().Matches(Root.Content).Select(m => (int.Parse(m.Groups["number"].Value), m.Groups["title"].Success ? m.Groups["title"].Value : null));
+
+    /// <summary>The roots of all plans, by name.</summary>
+    public static ImmutableArray<string> AllNames { get; } = [.. FindNames(Folder).Order(StringComparer.Ordinal)];
+
+    public static Plan Of(string name) => new(name);
+
+    public Compilation Compile() => Compilation.Create(Root, ReadUsed);
+
+    /// <summary>The compilation after a fix was applied to the plan's files.</summary>
+    public Compilation CompileMended(Fix fix)
+    {
+        var mended = texts.ToDictionary(t => t.Key, t => t.Value.Source);
+        foreach (var edit in fix.Edits.OrderByDescending(e => e.Span.Start))
+            mended[edit.Source.Path] = mended[edit.Source.Path].With(new TextChange(edit.Span, edit.NewText));
+        return Compilation.Create(mended[Root.Path], path => mended.TryGetValue(path, out var source) ? FileReading.Of(source) : ReadUsed(path));
+    }
+
+    /// <summary>Writes the marks of what was found into the plan's files.</summary>
+    public void Accept(IEnumerable<Finding> findings)
+    {
+        var byFile = findings.ToLookup(f => f.Place.Source.Path);
+        foreach (var (path, text) in texts)
+        {
+            var accepted = text.With(byFile[path].Select(Mark.Of));
+            if (accepted != text.Source.Content) File.WriteAllText(Path.Combine(Path.GetDirectoryName(rootFile)!, path), accepted, Utf8);
+        }
+    }
+
+    private static IEnumerable<string> FindNames(string inFolder)
+    {
+        if (File.Exists(Path.Combine(inFolder, RootName))) return [Path.GetRelativePath(Folder, Path.Combine(inFolder, RootName)).Replace('\\', '/')];
+        return Directory.EnumerateFiles(inFolder, "*.rig").Select(f => Path.GetRelativePath(Folder, f).Replace('\\', '/'))
+            .Concat(Directory.EnumerateDirectories(inFolder).SelectMany(FindNames));
+    }
+
+    private static string FindFolder(string start)
+    {
+        for (var above = start; above is not null; above = Path.GetDirectoryName(above))
+            if (File.Exists(Path.Combine(above, "PatchLang.sln"))) return above;
+        throw new DirectoryNotFoundException("The tests don't stand in the repository.");
+    }
+
+    private static string? Read(string file)
+    {
+        try
+        {
+            return Utf8.GetString(File.ReadAllBytes(file));
+        }
+        catch (DecoderFallbackException)
+        {
+            return null;
+        }
+    }
+
+    private void Add(string path, string content) => texts.Add(path, MarkedText.Of(new SourceText(path, content)));
+
+    private string PathOf(string file) => Path.GetRelativePath(folder!, file).Replace('\\', '/');
+
+    private FileReading ReadUsed(string path)
+    {
+        if (texts.TryGetValue(path, out var text)) return FileReading.Of(text.Source);
+        if (folder is null) return FileReading.Failed(FileProblem.NotFound);
+        if (File.Exists(Path.Combine(folder, path))) return FileReading.Failed(FileProblem.NotText);
+        var otherwise = Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Select(PathOf)
+            .FirstOrDefault(p => string.Equals(p, path, StringComparison.OrdinalIgnoreCase));
+        return otherwise is null ? FileReading.Failed(FileProblem.NotFound) : FileReading.Failed(FileProblem.WrongCase, otherwise);
+    }
+
+    [GeneratedRegex(@"^// mended by fix (?<number>\d+)(: (?<title>[^\r\n]*))?\r?$", RegexOptions.ExplicitCapture | RegexOptions.Multiline)]
+    private static partial Regex MendPattern();
+}
