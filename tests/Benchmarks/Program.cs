@@ -1,3 +1,25 @@
+// Measures the compiler. Always in Release, and not while others use the machine:
+//
+//   dotnet run -c Release --project tests/Benchmarks -- ratios            the measures promised, as ratios, in a minute
+//   dotnet run -c Release --project tests/Benchmarks -- plan 10000 FILE   writes the plan that is measured, of so many feeds
+//   dotnet run -c Release --project tests/Benchmarks -- --filter '*'      BenchmarkDotNet, slow and exact; also --list flat
+//
+// Whole processes beside other languages' checkers: suite.json and rig.json are for the batch timer described in DEVELOPERS.md.
 using BenchmarkDotNet.Running;
+using PatchLang.Benchmarks;
 
-BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+switch (args)
+{
+    case ["ratios"]:
+        Ratios.Print(Console.Out);
+        return 0;
+    case ["plan", var feeds, var file] when int.TryParse(feeds, out var count) && count > 0:
+        File.WriteAllText(file, GeneratedPlan.Text(count));
+        return 0;
+    case ["ratios" or "plan", ..]:
+        Console.Error.WriteLine("usage: ratios | plan FEEDS FILE | BenchmarkDotNet's own arguments");
+        return 2;
+    default:
+        BenchmarkSwitcher.FromAssembly(typeof(Ratios).Assembly).Run(args);
+        return 0;
+}
