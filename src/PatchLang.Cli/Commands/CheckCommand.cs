@@ -1,0 +1,112 @@
+using System.CommandLine;
+using PatchLang.Cli.Files;
+using PatchLang.Cli.Rendering;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Cli.Commands;
+
+/// <summary><c>patchlang check</c>: says what in a plan will not work.</summary>
+internal static class CheckCommand
+{
+    /// <summary>How often fixes are applied on top of fixes before we stop.</summary>
+    private const int MostRounds = 10;
+
+    /// <summary>The command.</summary>
+    public static Command Create(Terminal terminal)
+    {
+        var paths = new Argument<string[]>("plan")
+        {
+            Description = "Plans to check. A folder means its root plans: the files with a `rig` statement or, where none has one, those that no other file uses. Without any, this folder. - reads standard input.",
+            Arity = ArgumentArity.ZeroOrMore,
+            DefaultValueFactory = _ => ["."],
+        };
+        var format = new Option<string>("--format")
+        {
+            Description = "text for people, json for scripts, sarif (SARIF 2.1.0) for code-scanning services, github for annotations in a workflow.",
+            DefaultValueFactory = _ => "text",
+        }.Among("text", "json", "sarif", "github");
+        var fix = new Option<bool>("--fix") { Description = "Make the changes that need no decision, then check what is left." };
+
+        var command = new TaughtCommand(
+            "check",
+            "Works a plan out and says what will not work.",
+            """
+            Each finding tells where it is, why it will not work, and what to change. Errors and warnings are to be mended, or allowed in the plan with a reason; notes and hints are facts to know.
+
+            The exit code is 0 when there is no error and no warning, 1 when there is one, and 2 when a plan could not be read.
+            """,
+            ("patchlang check", "checks the plans in this folder"),
+            ("patchlang check stage.rig", "checks one plan, and the files it uses"),
+            ("patchlang check stage.rig --fix", "makes the safe changes first"),
+            ("patchlang check . --format sarif > found.sarif", "for a code-scanning service"),
+            ("generate | patchlang check -", "checks what another program writes"))
+        {
+            paths, format, fix,
+        };
+        command.SetAction(result => Run(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), terminal));
+        return command;
+    }
+
+    private static int Run(string[] paths, string format, bool fix, Terminal terminal)
+    {
+        if (fix && paths.Contains(PlanFile.StandardInput))
+        {
+            terminal.Complain("--fix changes files; it can't change standard input");
+            return ExitCode.Failed;
+        }
+        if (PlanFiles.Roots(paths, terminal) is not { } plans) return ExitCode.Failed;
+
+        var report = new Report();
+        foreach (var plan in plans)
+        {
+            var reading = plan.Read(terminal);
+            if (reading.Source is { } source) Check(plan, source, fix, report);
+            else report.Failures.Add($"{plan.Name}: {PlanText.Say(reading)}");
+        }
+        Write(report, format, terminal);
+        foreach (var failure in report.Failures) terminal.Complain(failure);
+        return report.ExitCode;
+    }
+
+    private static void Check(PlanFile plan, SourceText source, bool fix, Report report)
+    {
+        var compilation = Compilation.Create(source, new Disk(plan.Folder).Read);
+        if (fix) compilation = Mend(plan, compilation, report);
+        report.Add(plan, compilation.Findings);
+    }
+
+    private static Compilation Mend(PlanFile plan, Compilation compilation, Report report)
+    {
+        var changed = new Dictionary<string, SourceText>(StringComparer.Ordinal);
+        var before = compilation;
+        var count = 0;
+        for (var round = 0; round < MostRounds && Mending.Of(compilation.Findings) is { Count: > 0 } mended; round++)
+        {
+            foreach (var file in mended.Files) compilation = compilation.With(changed[file.Path] = file);
+            count += mended.Count;
+        }
+        try
+        {
+            foreach (var file in changed.Values) Replacement.Write(plan.FullPathOf(file), file.Content);
+            report.FixCount += count;
+            return compilation;
+        }
+        catch (IOException e)
+        {
+            report.Failures.Add($"{plan.Name}: could not be changed: {e.Message}");
+            return before;
+        }
+    }
+
+    private static void Write(Report report, string format, Terminal terminal)
+    {
+        switch (format)
+        {
+            case "json": JsonReport.Write(report, terminal); break;
+            case "sarif": SarifReport.Write(report, terminal); break;
+            case "github": GitHubReport.Write(report, terminal); break;
+            default: TextReport.Write(report, terminal); break;
+        }
+    }
+}

@@ -1,0 +1,64 @@
+using System.CommandLine;
+using PatchLang.Cli.Rendering;
+using PatchLang.Findings;
+
+namespace PatchLang.Cli.Commands;
+
+/// <summary><c>patchlang explain</c>: shows the page of a finding.</summary>
+internal static class ExplainCommand
+{
+    /// <summary>The command.</summary>
+    public static Command Create(Terminal terminal)
+    {
+        var code = new Argument<string?>("code")
+        {
+            Description = "The code of a finding, such as PL0301. Without it, all codes are listed.",
+            Arity = ArgumentArity.ZeroOrOne,
+        };
+        code.CompletionSources.Add(_ => FindingCatalogue.All.Select(k => k.Code));
+        var command = new TaughtCommand(
+            "explain",
+            "Explains a kind of finding.",
+            "The page of a finding says what it means in the room, why it comes up and what to do. It shows a plan that gives it, and the same plan mended.",
+            ("patchlang explain PL0501", "shows the page of PL0501"),
+            ("patchlang explain", "lists every code with its title"))
+        {
+            code,
+        };
+        command.SetAction(result => result.GetValue(code) is { } wanted ? Explain(wanted, terminal) : List(terminal));
+        return command;
+    }
+
+    private static int Explain(string wanted, Terminal terminal)
+    {
+        var code = wanted.ToUpperInvariant();
+        if (FindingCatalogue.Find(code) is { } kind)
+        {
+            Page.Write(FindingPages.Of(kind), terminal);
+            return ExitCode.Clean;
+        }
+        var nearest = Nearest(code);
+        terminal.Complain($"there is no finding {wanted}; the nearest is {nearest.Code}, {nearest.Title}");
+        return ExitCode.Failed;
+    }
+
+    private static int List(Terminal terminal)
+    {
+        foreach (var kind in FindingCatalogue.All)
+        {
+            var severity = terminal.Paint(TextReport.ToneOf(kind.Severity), kind.Severity.ToString().ToLowerInvariant().PadRight(8));
+            terminal.Output.WriteLine($"{terminal.Paint(Tone.Strong, kind.Code)}  {severity} {kind.Title}");
+        }
+        return ExitCode.Clean;
+    }
+
+    /// <summary>The kind with the closest number: the code's first two digits are its group, so it is mostly one of the same sort.</summary>
+    private static FindingKind Nearest(string code)
+    {
+        var wanted = Number(code);
+        return FindingCatalogue.All.MinBy(k => Math.Abs(Number(k.Code) - wanted))!;
+    }
+
+    private static long Number(string code) =>
+        long.TryParse([.. code.Where(char.IsAsciiDigit).Take(9)], out var number) ? number : 0;
+}

@@ -1,0 +1,86 @@
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Cli.Files;
+
+/// <summary>Which files the paths on a command line mean.</summary>
+internal static class PlanFiles
+{
+    private static readonly EnumerationOptions Below = new()
+    {
+        RecurseSubdirectories = true,
+        // A link may lead out or in a circle; a hidden folder holds a tool's files.
+        AttributesToSkip = FileAttributes.ReparsePoint | FileAttributes.Hidden | FileAttributes.System,
+        IgnoreInaccessible = true,
+    };
+
+    /// <summary>Every file that is meant: a folder means all plans below it. Null, and a line said, where a path leads nowhere.</summary>
+    public static List<PlanFile>? All(IReadOnlyList<string> paths, Terminal terminal) => Expand(paths, terminal, InFolder);
+
+    /// <summary>Every root plan that is meant. In a folder those are the files with a <c>rig</c> statement or, where none has one, those that no other uses.</summary>
+    public static List<PlanFile>? Roots(IReadOnlyList<string> paths, Terminal terminal) =>
+        Expand(paths, terminal, (path, fullPath) => RootsAmong(InFolder(path, fullPath)));
+
+    private static List<PlanFile>? Expand(IReadOnlyList<string> paths, Terminal terminal, Func<string, string, List<PlanFile>> ofFolder)
+    {
+        var files = new List<PlanFile>();
+        var isComplete = true;
+        foreach (var path in paths)
+        {
+            var fullPath = Path.GetFullPath(path, terminal.Folder);
+            if (!Directory.Exists(fullPath))
+            {
+                files.Add(new PlanFile(path, fullPath));
+                continue;
+            }
+            var found = ofFolder(path, fullPath);
+            if (found.Count == 0)
+            {
+                terminal.Complain($"{path}: there is no .rig file in this folder");
+                isComplete = false;
+            }
+            files.AddRange(found);
+        }
+        return isComplete ? [.. files.DistinctBy(f => f.FullPath)] : null;
+    }
+
+    private static List<PlanFile> InFolder(string path, string fullPath) =>
+    [
+        .. Directory.EnumerateFiles(fullPath, "*.rig", Below)
+            .Order(StringComparer.Ordinal)
+            .Select(f => new PlanFile(Joined(path, Path.GetRelativePath(fullPath, f)), f)),
+    ];
+
+    private static string Joined(string folder, string path) =>
+        (folder == "." ? path : Path.Combine(folder, path)).Replace('\\', '/');
+
+    private static List<PlanFile> RootsAmong(List<PlanFile> files)
+    {
+        var roots = new List<PlanFile>();
+        var unreadable = new List<PlanFile>();
+        var used = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var file in files)
+        {
+            if (PlanText.Read(file.Path, file.FullPath).Source is not { } source) unreadable.Add(file);
+            else if (IsRoot(SyntaxTree.Parse(source), file.Folder, used)) roots.Add(file);
+        }
+        // One that can't be read may be a root: the command will say what is wrong with it.
+        if (roots.Count > 0) return [.. roots, .. unreadable];
+        var unused = files.FindAll(f => !used.Contains(f.FullPath));
+        return unused.Count > 0 ? unused : files; // files that use each other in a circle are all roots
+    }
+
+    private static bool IsRoot(SyntaxTree tree, string folder, HashSet<string> used)
+    {
+        var isRoot = false;
+        for (var i = 0; i < tree.Count; i++)
+        {
+            isRoot |= tree[i].Kind == NodeKind.Rig;
+            if (tree[i].Kind != NodeKind.Use) continue;
+            using var reading = tree[i].Read();
+            if (reading.Root.TokenOf(TokenKind.String) is var path and >= 0)
+                used.Add(Path.GetFullPath(reading.TextOf(path).Trim('"').ToString(), folder));
+        }
+        return isRoot;
+    }
+}

@@ -1,0 +1,88 @@
+using System.Text;
+using System.Text.Unicode;
+using PatchLang.Text;
+
+namespace PatchLang.Cli.Files;
+
+/// <summary>The text of a file or stream, if it is text: UTF-8, with or without a byte order mark, and no larger than a plan may be.</summary>
+internal static class PlanText
+{
+    /// <summary>The most bytes that are read.</summary>
+    public const int MostBytes = 64 << 20;
+
+    /// <summary>How long something that is no plain file may keep us waiting.</summary>
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+
+    /// <summary>Reads a file.</summary>
+    /// <param name="path">What the plan calls it.</param>
+    /// <param name="fullPath">Where it is.</param>
+    public static FileReading Read(string path, string fullPath)
+    {
+        try
+        {
+            if (Directory.Exists(fullPath)) return FileReading.Failed(FileProblem.Unreadable, "it is a folder");
+            var file = new FileInfo(fullPath);
+            if (!file.Exists) return FileReading.Failed(FileProblem.NotFound);
+            if (file.Length > MostBytes) return TooLarge(file.Length);
+            // A pipe or a device says that it is empty, and may block as soon as it is opened.
+            if (file.Length > 0 || file.LinkTarget is not null) return ReadPlain(path, fullPath);
+            var reading = Task.Run(() => ReadPlain(path, fullPath));
+            return reading.Wait(Patience) ? reading.Result : FileReading.Failed(FileProblem.Unreadable, "nothing came from it");
+        }
+        catch (UnauthorizedAccessException)
+        {
+            return FileReading.Failed(FileProblem.Unreadable, "reading it is not permitted");
+        }
+        catch (IOException e)
+        {
+            return FileReading.Failed(FileProblem.Unreadable, e.Message);
+        }
+    }
+
+    /// <summary>Reads a stream to its end.</summary>
+    public static FileReading Read(string path, Stream stream)
+    {
+        var bytes = new byte[stream.CanSeek ? Math.Max(stream.Length + 1, 1024) : 1 << 16];
+        var count = 0;
+        for (int read; (read = stream.Read(bytes, count, bytes.Length - count)) > 0;)
+        {
+            count += read;
+            if (count > MostBytes) return TooLarge(count);
+            if (count == bytes.Length) Array.Resize(ref bytes, 2 * count);
+        }
+        return Decode(path, bytes.AsSpan(0, count));
+    }
+
+    /// <summary>Why the file gives no text, as the end of a sentence about it.</summary>
+    public static string Say(FileReading reading) => reading.Problem switch
+    {
+        FileProblem.NotFound => "there is no such file",
+        FileProblem.TooLarge => $"it is too large: {reading.Detail}",
+        FileProblem.NotText => $"it is not text in UTF-8: {reading.Detail}",
+        FileProblem.Outside or FileProblem.ThroughLink => "it lies outside of the plan's folder",
+        FileProblem.WrongCase => $"the disk spells it {reading.Detail}",
+        _ => $"it can't be read: {reading.Detail}",
+    };
+
+    private static FileReading ReadPlain(string path, string fullPath)
+    {
+        using var stream = new FileStream(fullPath, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete, bufferSize: 0);
+        return Read(path, stream);
+    }
+
+    private static FileReading Decode(string path, ReadOnlySpan<byte> bytes)
+    {
+        if (bytes is [0xFF, 0xFE, ..] or [0xFE, 0xFF, ..]) return NotText("it is UTF-16; save it as UTF-8");
+        if (bytes.IndexOf((byte)0) is var zero and >= 0) return NotText($"a zero byte in line {LineOf(bytes, zero)}");
+        if (Utf8.IsValid(bytes)) return FileReading.Of(new SourceText(path, Encoding.UTF8.GetString(bytes)));
+        Utf8.ToUtf16(bytes, new char[bytes.Length], out var valid, out _, replaceInvalidSequences: false);
+        return NotText($"the byte {bytes[valid]:X2} in line {LineOf(bytes, valid)}");
+    }
+
+    private static int LineOf(ReadOnlySpan<byte> bytes, int at) => bytes[..at].Count((byte)'\n') + 1;
+
+    private static FileReading NotText(string detail) => FileReading.Failed(FileProblem.NotText, detail);
+
+    private static FileReading TooLarge(long size) =>
+        FileReading.Failed(FileProblem.TooLarge, $"{(size + (1 << 20) - 1) >> 20} MB, where {MostBytes >> 20} MB is the most");
+}

@@ -1,0 +1,74 @@
+namespace PatchLang.Cli;
+
+/// <summary>Where a command reads and writes: the user's terminal, or what a test puts in its place.</summary>
+/// <param name="openInput">Opens standard input, once.</param>
+/// <param name="output">Answers.</param>
+/// <param name="error">Failures.</param>
+/// <param name="folder">The folder that relative paths start from.</param>
+internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWriter error, string folder)
+{
+    /// <summary>Answers.</summary>
+    public TextWriter Output { get; } = output;
+
+    /// <summary>Failures.</summary>
+    public TextWriter Error { get; } = error;
+
+    /// <summary>The folder that relative paths start from.</summary>
+    public string Folder { get; } = folder;
+
+    /// <summary>Whether a person reads the output as it comes.</summary>
+    public bool IsInteractive { get; init; }
+
+    /// <summary>Looks up an environment variable.</summary>
+    public Func<string, string?> Environment { get; init; } = _ => null;
+
+    /// <summary>Whether the output is coloured.</summary>
+    public bool HasColour { get; private set; }
+
+    /// <summary>Opens standard input.</summary>
+    public Stream OpenInput() => openInput();
+
+    /// <summary>Decides on colour.</summary>
+    /// <param name="wish"><c>always</c>, <c>never</c>, or <c>auto</c>: on a terminal that can show it, unless <c>NO_COLOR</c> is set.</param>
+    public void ChooseColour(string wish) => HasColour = wish switch
+    {
+        "always" => true,
+        "never" => false,
+        _ => IsInteractive && string.IsNullOrEmpty(Environment("NO_COLOR")) && Environment("TERM") != "dumb",
+    };
+
+    /// <summary>The text in a tone, if the output is coloured.</summary>
+    public string Paint(Tone tone, string text) => HasColour ? $"\e[{(int)tone}m{text}\e[0m" : text;
+
+    /// <summary>Says in one line why something failed.</summary>
+    public void Complain(string line)
+    {
+        Output.Flush(); // so that the two come out in the order in which they were written
+        Error.WriteLine($"patchlang: {Readable.Line(line)}");
+    }
+}
+
+/// <summary>How a piece of output is set off; the number is the terminal's (ECMA-48, "select graphic rendition").</summary>
+internal enum Tone
+{
+    /// <summary>Headings and names.</summary>
+    Strong = 1,
+
+    /// <summary>What may be passed over.</summary>
+    Quiet = 2,
+
+    /// <summary>An error.</summary>
+    Error = 31,
+
+    /// <summary>A mend, and code in prose.</summary>
+    Mend = 32,
+
+    /// <summary>A warning.</summary>
+    Warning = 33,
+
+    /// <summary>A hint.</summary>
+    Hint = 35,
+
+    /// <summary>A note.</summary>
+    Note = 36,
+}
