@@ -13,6 +13,7 @@ internal static class Documentation
     private static ReadOnlySpan<char> GapBefore(SyntaxTree tree, int index)
     {
         if (index == 0) return tree.Source.Slice(tree.Header).TrimStart('\uFEFF');
+        if (tree[index - 1].Shape == Shape.TooLong) return default; // nobody knows where its last token ends
         using var previous = tree[index - 1].Read();
         var end = previous.SpanOf(previous.TokenCount).Start;
         return tree[index - 1].Text.Span[end..];
@@ -21,20 +22,39 @@ internal static class Documentation
     private static string Read(ReadOnlySpan<char> gap, bool isFileStart)
     {
         var lines = new List<string>();
-        // The last piece is what stands before the statement on its own line.
-        var end = gap.LastIndexOfAny('\r', '\n');
-        if (end < 0 || !gap[(end + 1)..].IsWhiteSpace()) return "";
-        while (end > 0)
+        // What begins on the last line of the statement before is a remark on that one.
+        var isLineEmpty = isFileStart;
+        for (var at = 0; at < gap.Length;)
         {
-            var stop = gap[end] == '\n' && gap[end - 1] == '\r' ? end - 1 : end;
-            var start = gap[..stop].LastIndexOfAny('\r', '\n') + 1;
-            var line = gap[start..stop].Trim();
-            // What begins on the last line of the statement before is a remark on that one.
-            if (!line.StartsWith("///") || line.StartsWith("////") || (start == 0 && !isFileStart)) break;
-            lines.Add((line is [_, _, _, ' ', ..] ? line[4..] : line[3..]).ToString());
-            end = start - 1;
+            var rest = gap[at..];
+            var length = 1;
+            switch (rest)
+            {
+                case ['\r' or '\n', ..]:
+                    if (isLineEmpty) lines.Clear();
+                    isLineEmpty = true;
+                    length = LineEndLength(rest);
+                    break;
+
+                case ['/', '/', ..]:
+                    length = rest.IndexOfAny('\r', '\n') is var end and >= 0 ? end : rest.Length;
+                    var line = rest[..length].Trim();
+                    if (isLineEmpty && line.StartsWith("///") && !line.StartsWith("////")) lines.Add((line is [_, _, _, ' ', ..] ? line[4..] : line[3..]).ToString());
+                    else lines.Clear();
+                    isLineEmpty = false;
+                    break;
+
+                case ['/', ..]:
+                    length = rest[2..].IndexOf("*/") + 4;
+                    lines.Clear();
+                    isLineEmpty = false;
+                    break;
+            }
+            at += length;
         }
-        lines.Reverse();
-        return string.Join('\n', lines);
+        // Nothing but blanks stands before the statement on its own line.
+        return isLineEmpty ? string.Join('\n', lines) : "";
     }
+
+    private static int LineEndLength(ReadOnlySpan<char> text) => text.StartsWith("\r\n") ? 2 : 1;
 }
