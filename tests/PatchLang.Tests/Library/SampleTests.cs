@@ -1,4 +1,5 @@
 using FluentAssertions;
+using PatchLang.Benchmarks;
 using PatchLang.Syntax;
 using Xunit;
 
@@ -15,4 +16,18 @@ public sealed class SampleTests
     [MemberData(nameof(Files))]
     public void A_sample_reads_without_findings(string path) =>
         SyntaxTree.Parse(Samples.Read(path)).Findings.Should().BeEmpty();
+
+    [Fact]
+    public void The_large_plan_is_what_its_program_writes() =>
+        Samples.Read("large/large.rig").Content.Should().Be(LargePlan.Text());
+
+    [Fact]
+    public void The_large_plan_has_ten_thousand_feeds_of_a_few_shapes()
+    {
+        var tree = SyntaxTree.Parse(Samples.Read("large/large.rig"));
+        var feeds = Enumerable.Range(0, tree.Count).Select(i => tree[i]).Where(s => s.Kind == NodeKind.Feed).ToList();
+
+        feeds.Should().HaveCount(100 * LargePlan.Stages);
+        feeds.Select(f => f.Shape).Distinct().Should().HaveCountLessThan(10);
+    }
 }
