@@ -22,6 +22,9 @@ cp "$grammar/PatchLexer.g4" "$grammar/PatchParser.g4" .
 java -jar "$antlr" -Dlanguage=CSharp -no-visitor -no-listener -package PatchLang.Tests.Syntax.Generated PatchLexer.g4
 java -jar "$antlr" -Dlanguage=CSharp -no-visitor -no-listener -package PatchLang.Syntax.Generated PatchParser.g4
 # Nobody outside of the compiler sees the parser, so it need not say either how it fits other languages.
+# And it sets up the grammar's network only when something is broken: valid plans never need it (PatchParser.Repairs.cs).
+sed -i -e '/^\tstatic PatchParser() {$/,/^\t}$/d' -e '/^\tprotected static DFA\[\] decisionToDFA;$/d' \
+  -e '/Interpreter = new ParserATNSimulator(/d' -e '/^\tpublic static readonly ATN _ATN =$/,+1d' PatchParser.cs
 for made in PatchLexer.cs PatchParser.cs; do
   sed -e 's/^public partial class/internal partial class/' -e '/^\[System.CLSCompliant(false)\]$/d' "$made" > "$made.internal"
 done

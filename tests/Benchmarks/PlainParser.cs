@@ -11,6 +11,8 @@ internal static class PlainParser
     public static int Statements(string text)
     {
         var tokens = new CommonTokenStream(new PatchLexer(CharStreams.fromString(text)));
-        return new PatchParser(tokens).plan().statement().Length;
+        var parser = new PatchParser(tokens);
+        parser.AllowRepairs();
+        return parser.plan().statement().Length;
     }
 }

@@ -28,6 +28,7 @@ internal sealed class ShapeParser
         }
         catch (ShapeIsBroken)
         {
+            builder.AllowRepairs();
             Run(kinds, isStrict: false);
         }
         return new Shape(sequence, builder.TakeNodes(kinds.Length), strategy.TakeErrors());

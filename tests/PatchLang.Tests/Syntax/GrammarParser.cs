@@ -20,6 +20,7 @@ internal static class GrammarParser
         var tokens = new ListTokenSource([.. kinds.Select(k => new CommonToken(nowhere, (int)k, TokenConstants.DefaultChannel, -1, -1)), new CommonToken(TokenConstants.EOF)]);
         var parser = new PatchParser(new CommonTokenStream(tokens), TextWriter.Null, TextWriter.Null);
         var errors = new ErrorList();
+        parser.AllowRepairs();
         parser.RemoveErrorListeners();
         parser.AddErrorListener(errors);
         var plan = parser.plan();

@@ -33,7 +33,6 @@ using DFA = Antlr4.Runtime.Dfa.DFA;
 
 [System.CodeDom.Compiler.GeneratedCode("ANTLR", "4.13.1")]
 internal partial class PatchParser : Parser {
-	protected static DFA[] decisionToDFA;
 	protected static PredictionContextCache sharedContextCache = new PredictionContextCache();
 	public const int
 		RIG=1, RATE=2, USE=3, ACT=4, FORMAT=5, GEAR=6, CARD=7, UNIT=8, NETWORK=9, 
@@ -132,19 +131,12 @@ internal partial class PatchParser : Parser {
 
 	public override int[] SerializedAtn { get { return _serializedATN; } }
 
-	static PatchParser() {
-		decisionToDFA = new DFA[_ATN.NumberOfDecisions];
-		for (int i = 0; i < _ATN.NumberOfDecisions; i++) {
-			decisionToDFA[i] = new DFA(_ATN.GetDecisionState(i), i);
-		}
-	}
 
 		public PatchParser(ITokenStream input) : this(input, Console.Out, Console.Error) { }
 
 		public PatchParser(ITokenStream input, TextWriter output, TextWriter errorOutput)
 		: base(input, output, errorOutput)
 	{
-		Interpreter = new ParserATNSimulator(this, _ATN, decisionToDFA, sharedContextCache);
 	}
 
 	public partial class PlanContext : ParserRuleContext {
@@ -6590,8 +6582,6 @@ internal partial class PatchParser : Parser {
 		884,892,898,903,906,909,914,919,930,934
 	};
 
-	public static readonly ATN _ATN =
-		new ATNDeserializer().Deserialize(_serializedATN);
 
 
 }
