@@ -1,4 +1,7 @@
 using System.Text;
+using PatchLang.Formatting;
+using PatchLang.Syntax;
+using PatchLang.Text;
 
 namespace PatchLang.Benchmarks;
 
@@ -16,8 +19,8 @@ internal static class LargePlan
     private const int Tracks = 35;
     private const int Wedges = 12;
 
-    /// <summary>The text of the plan.</summary>
-    public static string Text()
+    /// <summary>The text of the plan, tidy.</summary>
+    public static string Write()
     {
         var text = new StringBuilder("""
             // A hundred stages along the quay, ten thousand feeds: a plan for scale, written by a program.
@@ -34,7 +37,7 @@ internal static class LargePlan
 
             """);
         for (var stage = 1; stage <= Stages; stage++) AppendStage(text, stage);
-        return text.ToString().ReplaceLineEndings("\n");
+        return Tidy.Format(SyntaxTree.Parse(new SourceText("large.rig", text.ToString().ReplaceLineEndings("\n"))));
     }
 
     private static void AppendStage(StringBuilder text, int stage)

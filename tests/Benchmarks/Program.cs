@@ -18,7 +18,7 @@ switch (args)
         File.WriteAllText(file, GeneratedPlan.Text(count));
         return 0;
     case ["large-plan", var file]:
-        File.WriteAllText(file, LargePlan.Text());
+        File.WriteAllText(file, LargePlan.Write());
         return 0;
     case ["ratios" or "plan" or "large-plan", ..]:
         Console.Error.WriteLine("usage: ratios | plan FEEDS FILE | large-plan FILE | BenchmarkDotNet's own arguments");

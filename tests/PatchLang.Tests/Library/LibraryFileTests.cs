@@ -1,4 +1,5 @@
 using FluentAssertions;
+using PatchLang.Formatting;
 using PatchLang.Syntax;
 using Xunit;
 
@@ -17,6 +18,10 @@ public sealed class LibraryFileTests
     [Theory]
     [MemberData(nameof(Paths))]
     public void A_file_reads_without_findings(string path) => ShippedLibrary.Tree(path).Findings.Should().BeEmpty();
+
+    [Theory]
+    [MemberData(nameof(Paths))]
+    public void A_file_is_tidy(string path) => Tidy.Edits(ShippedLibrary.Tree(path)).Should().BeEmpty();
 
     [Theory]
     [MemberData(nameof(Paths))]

@@ -1,5 +1,6 @@
 using FluentAssertions;
 using PatchLang.Benchmarks;
+using PatchLang.Formatting;
 using PatchLang.Syntax;
 using Xunit;
 
@@ -17,9 +18,13 @@ public sealed class SampleTests
     public void A_sample_reads_without_findings(string path) =>
         SyntaxTree.Parse(Samples.Read(path)).Findings.Should().BeEmpty();
 
+    [Theory]
+    [MemberData(nameof(Files))]
+    public void A_sample_is_tidy(string path) => Tidy.Edits(SyntaxTree.Parse(Samples.Read(path))).Should().BeEmpty();
+
     [Fact]
     public void The_large_plan_is_what_its_program_writes() =>
-        Samples.Read("large/large.rig").Content.Should().Be(LargePlan.Text());
+        Samples.Read("large/large.rig").Content.Should().Be(LargePlan.Write());
 
     [Fact]
     public void The_large_plan_has_ten_thousand_feeds_of_a_few_shapes()
