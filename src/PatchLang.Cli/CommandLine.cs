@@ -50,6 +50,7 @@ internal static class CommandLine
         {
             color,
             CheckCommand.Create(terminal),
+            TidyCommand.Create(terminal),
             ExplainCommand.Create(terminal),
             NewCommand.Create(terminal),
             CompleteCommand.Create(terminal),
