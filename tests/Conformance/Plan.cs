@@ -64,22 +64,29 @@ internal sealed partial class Plan
 
     public Compilation Compile() => Compilation.Create(Root, ReadUsed);
 
+    /// <summary>The compilation of the plan in which some files have another text.</summary>
+    public Compilation CompileWith(IReadOnlyDictionary<string, SourceText> changed) =>
+        Compilation.Create(changed.GetValueOrDefault(Root.Path, Root), path => changed.TryGetValue(path, out var source) ? FileReading.Of(source) : ReadUsed(path));
+
     /// <summary>The compilation after a fix was applied to the plan's files.</summary>
     public Compilation CompileMended(Fix fix)
     {
-        var mended = texts.ToDictionary(t => t.Key, t => t.Value.Source);
+        var mended = new Dictionary<string, SourceText>();
         foreach (var edit in fix.Edits.OrderByDescending(e => e.Span.Start))
-            mended[edit.Source.Path] = mended[edit.Source.Path].With(new TextChange(edit.Span, edit.NewText));
-        return Compilation.Create(mended[Root.Path], path => mended.TryGetValue(path, out var source) ? FileReading.Of(source) : ReadUsed(path));
+        {
+            var source = mended.GetValueOrDefault(edit.Source.Path, texts[edit.Source.Path].Source);
+            mended[edit.Source.Path] = source.With(new TextChange(edit.Span, edit.NewText));
+        }
+        return CompileWith(mended);
     }
 
     /// <summary>Writes the marks of what was found into the plan's files.</summary>
-    public void Accept(IEnumerable<Finding> findings)
+    public void Accept(IEnumerable<FoundMark> found)
     {
-        var byFile = findings.ToLookup(f => f.Place.Source.Path);
+        var byFile = found.ToLookup(f => f.Path, f => f.Mark);
         foreach (var (path, text) in texts)
         {
-            var accepted = text.With(byFile[path].Select(Mark.Of));
+            var accepted = text.With(byFile[path]);
             if (accepted != text.Source.Content) File.WriteAllText(Path.Combine(Path.GetDirectoryName(rootFile)!, path), accepted, Utf8);
         }
     }

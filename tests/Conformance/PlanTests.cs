@@ -10,6 +10,7 @@ namespace PatchLang.Conformance;
 /// Every plan gives exactly the findings that are marked in it. Adding a case is adding a file. With <c>PATCHLANG_ACCEPT=1</c>
 /// the marks of a plan are filled in, or brought up to date, where each line has the codes that it is expected to have;
 /// with <c>PATCHLANG_ACCEPT=all</c> they are rewritten from whatever the compiler gives: read the difference before you keep it.
+/// With <c>PATCHLANG_BINARY</c> the program that it names is asked instead of the compiler's library.
 /// </summary>
 public sealed class PlanTests
 {
@@ -19,20 +20,27 @@ public sealed class PlanTests
 
     [Theory]
     [MemberData(nameof(Plans))]
-    public void Gives_what_its_marks_expect_and_is_mended_by_the_fixes_it_names(string name)
+    public void Gives_what_its_marks_expect(string name)
     {
         var plan = Plan.Of(name);
-        var findings = plan.Compile().Findings;
-        if (Accepted == "all" || (Accepted == "1" && HasTheCodesOf(plan, findings))) plan.Accept(findings);
-        else if (Difference(plan, findings) is { Length: > 0 } difference) throw new XunitException($"{name} is not what its marks expect (- expected, + found):\n{difference}");
+        var found = Program.IsAsked ? Program.Check(plan) : [.. plan.Compile().Findings.Select(FoundMark.Of)];
+        if (Accepted == "all" || (Accepted == "1" && HasTheCodesOf(plan, found))) plan.Accept(found);
+        else if (Difference(plan, found) is { Length: > 0 } difference) throw new XunitException($"{name} is not what its marks expect (- expected, + found):\n{difference}");
+    }
 
-        var fixes = findings.SelectMany(f => f.Fixes).ToList();
+    [Theory]
+    [MemberData(nameof(Plans))]
+    public void Is_mended_by_the_fixes_it_names(string name)
+    {
+        var plan = Plan.Of(name);
+        if (!plan.Mends.Any()) return;
+        var fixes = plan.Compile().Findings.SelectMany(f => f.Fixes).ToList();
         foreach (var (number, title) in plan.Mends)
         {
             fixes.Should().HaveCountGreaterThanOrEqualTo(number, "{0} is to be mended by its fix {1}", name, number);
             var fix = fixes[number - 1];
             if (title is not null) fix.Title.Should().Be(title);
-            plan.CompileMended(fix).Findings.Select(Describe).Should().BeEmpty("\"{0}\" mends {1}", fix.Title, name);
+            plan.CompileMended(fix).Findings.Select(f => FoundMark.Of(f).ToString()).Should().BeEmpty("\"{0}\" mends {1}", fix.Title, name);
         }
     }
 
@@ -40,18 +48,18 @@ public sealed class PlanTests
     public void A_name_says_once_what_a_plan_is_about() =>
         Plan.AllNames.Should().NotBeEmpty().And.OnlyHaveUniqueItems().And.AllSatisfy(n => n.Should().MatchRegex("^[A-Za-z0-9/-]+\\.rig$"));
 
-    private static bool HasTheCodesOf(Plan plan, IEnumerable<Finding> findings) =>
-        findings.Select(f => (f.Place.Source.Path, Mark.Of(f).Line, f.Code)).Order()
+    private static bool HasTheCodesOf(Plan plan, IEnumerable<FoundMark> found) =>
+        found.Select(f => (f.Path, f.Mark.Line, f.Mark.Code)).Order()
             .SequenceEqual(plan.Texts.SelectMany(t => t.Value.Marks.Select(m => (t.Key, m.Line, m.Code))).Order());
 
     /// <summary>What was expected and not found, and found and not expected, under the lines concerned; empty if there is nothing of it.</summary>
-    private static string Difference(Plan plan, IEnumerable<Finding> findings)
+    private static string Difference(Plan plan, IEnumerable<FoundMark> findings)
     {
         var report = new StringBuilder();
-        var byFile = findings.ToLookup(f => f.Place.Source.Path);
+        var byFile = findings.ToLookup(f => f.Path, f => f.Mark);
         foreach (var (path, text) in plan.Texts)
         {
-            var found = byFile[path].Select(Mark.Of).ToList();
+            var found = byFile[path].ToList();
             var expected = text.Marks.ToList();
             expected.RemoveAll(mark => found.FindIndex(mark.Expects) is var match and >= 0 && Take(found, match));
             foreach (var line in expected.Concat(found).Select(m => m.Line).Distinct().Order())
@@ -61,7 +69,8 @@ public sealed class PlanTests
                 foreach (var mark in found.Where(m => m.Line == line)) report.Append("  + ").Append(mark).Append('\n');
             }
         }
-        foreach (var finding in byFile.Where(f => !plan.Texts.ContainsKey(f.Key)).SelectMany(f => f)) report.Append("  + ").Append(Describe(finding)).Append('\n');
+        foreach (var finding in byFile.Where(f => !plan.Texts.ContainsKey(f.Key)).SelectMany(f => f.Select(m => new FoundMark(f.Key, m))))
+            report.Append("  + ").Append(finding).Append('\n');
         return report.ToString();
 
         static bool Take(List<Mark> found, int index)
@@ -69,11 +78,5 @@ public sealed class PlanTests
             found.RemoveAt(index);
             return true;
         }
-    }
-
-    private static string Describe(Finding finding)
-    {
-        var (line, column) = finding.Place.Source.PositionOf(finding.Place.Span.Start);
-        return $"{finding.Place.Source.Path}:{line + 1}:{column + 1}: {finding.Code} {finding.Message}";
     }
 }
