@@ -5,8 +5,8 @@ using PatchLang.Text;
 namespace PatchLang.Formatting;
 
 /// <summary>
-/// Writes lines and sets those of one family that stand together in columns. A line belongs to a run until a blank line, a line of
-/// another family or indentation, or a line that can't be set in columns comes; comments between lines do not end a run.
+/// Writes lines and sets those of one family that stand together in columns. A line belongs to a run until a blank line, a comment with a
+/// line of its own, a line of another family or indentation, or a line that can't be set in columns comes.
 /// </summary>
 internal sealed class ColumnWriter
 {

@@ -121,6 +121,7 @@ internal sealed class TidyRun
                 if (isAtStart) isAtStart = false;
                 else NewLine(breaks > 1 && (mayBeginBlank || !isOnLineBefore), commentIndent);
                 isOnLineBefore = false;
+                writer.EndRun();
             }
             else if (isAtStart)
             {
@@ -348,38 +349,42 @@ internal sealed class TidyRun
         _ => 0,
     };
 
-    /// <summary>Over several lines: broken before each hop, else behind commas, and where comments force it.</summary>
+    /// <summary>Over several lines: broken before hops, else behind commas, and where comments force it.</summary>
     private void WriteBroken(int first, int end, int indent)
     {
         var hanging = indent + Hanging;
-        var hasHops = HasHops(first, end);
-        var listHanging = hasHops ? hanging + Hanging : hanging;
+        var (colon, arrow) = WayOf(first, end);
+        MeasurePieces(first, end);
+        // The way begins on a line of its own, behind its origin; where that is too long too, so does the origin.
+        var originBreaks = arrow > 0 && colon > 0 && indent + FlatWidth(first, arrow) > ColumnWriter.WidestLine;
+        var wayBreaks = arrow > 0 && (!originBreaks || hanging + FlatWidth(colon, end) > ColumnWriter.WidestLine);
+        var listHanging = arrow < 0 ? hanging : hanging + Hanging;
         var column = indent;
         var depth = 0;
         var brackets = 0;
         var isFirstLine = true;
-        MeasureLists(first, end);
         for (var t = first; t < end; t++)
         {
             var kind = reading.KindOf(t);
-            var breaksHere = false;
             if (t > first)
             {
                 var gap = GapBefore(t);
-                var wantsBreak = hasHops && depth == 0 && kind == TokenKind.Arrow;
                 var hasComment = gap.Contains('/');
-                if (hasComment) breaksHere = CommentsOverLines(gap, hanging, ref column, ref isFirstLine);
-                if (!breaksHere && (wantsBreak || (brackets == 0 && reading.KindOf(t - 1) == TokenKind.Comma && column + 1 + widths[t - first] > ColumnWriter.WidestLine)))
+                var isBroken = hasComment && CommentsOverLines(gap, hanging, ref column, ref isFirstLine);
+                var isFull = column + 1 + widths[t - first] > ColumnWriter.WidestLine;
+                var beginsHop = arrow > 0 && depth == 0 && kind == TokenKind.Arrow;
+                var beginsPart = (t == colon && originBreaks) || (t == arrow && wayBreaks);
+                if (!isBroken && (beginsPart || (isFull && (beginsHop || (brackets == 0 && reading.KindOf(t - 1) == TokenKind.Comma)))))
                 {
-                    column = wantsBreak ? hanging : listHanging;
+                    column = beginsPart || beginsHop ? hanging : listHanging;
                     writer.Break(column);
-                    breaksHere = true;
+                    isBroken = true;
                     isFirstLine = false;
                 }
-                if (!breaksHere)
+                if (!isBroken)
                 {
                     Separate(t, depth == 0 && isFirstLine, hasComment);
-                    column += Math.Max(1, layout.SpacesBefore(t));
+                    column += hasComment ? 1 : layout.SpacesBefore(t);
                 }
             }
             depth += DepthOf(t, first);
@@ -389,33 +394,38 @@ internal sealed class TidyRun
         }
     }
 
-    private bool HasHops(int first, int end)
+    /// <summary>The first colon and the first arrow of a line, outside of all brackets; −1 where there is none.</summary>
+    private (int Colon, int Arrow) WayOf(int first, int end)
     {
+        var (colon, arrow) = (-1, -1);
         var depth = 0;
-        for (var t = first; t < end; t++)
+        for (var t = first; t < end && arrow < 0; t++)
         {
-            if (depth == 0 && reading.KindOf(t) == TokenKind.Arrow) return true;
+            if (depth == 0 && reading.KindOf(t) == TokenKind.Arrow) arrow = t;
+            if (depth == 0 && reading.KindOf(t) == TokenKind.Colon && colon < 0) colon = t;
             depth += DepthOf(t, first);
         }
-        return false;
+        return (colon, arrow);
     }
 
-    /// <summary>For each token, the width from there to where the line could next be broken.</summary>
-    private void MeasureLists(int first, int end)
+    /// <summary>For each token, the width from there to where the line could next be broken: of a hop up to the next hop, else up to the next comma.</summary>
+    private void MeasurePieces(int first, int end)
     {
         widths.Clear();
         for (var t = first; t < end; t++) widths.Add(0);
-        var width = 0;
+        var toComma = 0;
+        var toHop = 0;
         var brackets = 0;
         for (var t = end - 1; t >= first; t--)
         {
             var kind = reading.KindOf(t);
+            var width = DisplayWidth.Of(reading.TextOf(t));
             brackets += kind == TokenKind.CloseBracket ? 1 : kind == TokenKind.OpenBracket ? -1 : 0;
-            if (kind == TokenKind.Comma && brackets == 0) width = 0;
-            width += DisplayWidth.Of(reading.TextOf(t));
-            widths[t - first] = width;
-            if (kind == TokenKind.Arrow) width = 0;
-            else if (t > first) width += SpacesBefore(t);
+            toComma = width + (kind == TokenKind.Comma && brackets == 0 ? 0 : toComma);
+            toHop += width;
+            widths[t - first] = kind == TokenKind.Arrow ? toHop : toComma;
+            if (kind == TokenKind.Arrow) toComma = toHop = 0;
+            else if (t > first) (toComma, toHop) = (toComma + SpacesBefore(t), toHop + SpacesBefore(t));
         }
     }
 

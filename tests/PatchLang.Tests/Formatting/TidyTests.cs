@@ -36,10 +36,9 @@ public sealed class TidyTests
             unit recorder : Recorder64 "Multitrack" at 96 kHz
 
             feed fiddle "Fiddle" : rack.mic[1] -> desk.ch[1]
-            // the quiet one
             feed piano[L, R] "Piano" : rack.mic[8, 10] -> desk.ch[8, 10] { phantom }
             feed sea : player.play[1]
-
+            // one by itself
             feed alone : x
 
             follow desk.expansion from host // the card takes the desk's time
@@ -58,10 +57,9 @@ public sealed class TidyTests
             unit recorder    : Recorder64         "Multitrack" at 96 kHz
 
             feed fiddle      "Fiddle" : rack.mic[1] -> desk.ch[1]
-            // the quiet one
             feed piano[L, R] "Piano"  : rack.mic[8, 10] -> desk.ch[8, 10] { phantom }
             feed sea                  : player.play[1]
-
+            // one by itself
             feed alone : x
 
             follow desk.expansion from host  // the card takes the desk's time
@@ -140,12 +138,18 @@ public sealed class TidyTests
     public void A_long_feed_breaks_before_its_hops_and_a_long_list_behind_its_commas() =>
         Format("""
             feed band_mix[L, R] "Band" : sum(band before fader, sea before fader -6 dB) -> desk.mix[1..2] -> desk.expansion.net[1..2] -> ears.send[1..2] { note = "the band" }
+            feed tapes[1..8] "Tape 1", "Tape 2", "Tape 3", "Tape 4", "Tape 5", "Tape 6", "Tape 7", "Tape 8" : preamps.mic[1..8] -> light.optical[1..8] -> light.line_out[1..8] -> mon.local[9..16] -> mon.ch[9..16]
+            feed drums[L, R] "Drums" : sum(kit_mon before fader, tunes_mon before fader -6 dB, voices_mon before fader -6 dB, click_mon before fader, talk_mon before fader) -> mon.mix[5..6]
             bundle everything : fiddle, lead, backing, piano, fiddle_two, lead_two, backing_two, piano_two, fiddle_three, lead_three, backing_three, piano_three
             """).Should().Be("""
             feed band_mix[L, R] "Band" : sum(band before fader, sea before fader -6 dB)
-                -> desk.mix[1..2]
-                -> desk.expansion.net[1..2]
-                -> ears.send[1..2] { note = "the band" }
+                -> desk.mix[1..2] -> desk.expansion.net[1..2] -> ears.send[1..2] { note = "the band" }
+            feed tapes[1..8] "Tape 1", "Tape 2", "Tape 3", "Tape 4", "Tape 5", "Tape 6", "Tape 7", "Tape 8" : preamps.mic[1..8]
+                -> light.optical[1..8] -> light.line_out[1..8] -> mon.local[9..16] -> mon.ch[9..16]
+            feed drums[L, R] "Drums"
+                : sum(kit_mon before fader, tunes_mon before fader -6 dB, voices_mon before fader -6 dB, click_mon before fader,
+                    talk_mon before fader)
+                -> mon.mix[5..6]
             bundle everything : fiddle, lead, backing, piano, fiddle_two, lead_two, backing_two, piano_two, fiddle_three,
                 lead_three, backing_three, piano_three
 
