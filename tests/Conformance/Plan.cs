@@ -17,32 +17,33 @@ internal sealed partial class Plan
 
     private static readonly UTF8Encoding Utf8 = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
 
-    private readonly string rootFile;
+    private static readonly string Repository = FindRepository(AppContext.BaseDirectory);
+
     private readonly string? folder;
     private readonly Dictionary<string, MarkedText> texts = [];
 
-    private Plan(string name)
+    private Plan(string name, string rootFile, string? folder)
     {
         Name = name;
-        rootFile = Path.Combine(Folder, name);
-        if (Path.GetFileName(name) == RootName)
+        RootFile = rootFile;
+        this.folder = folder;
+        if (folder is null) Add(Path.GetFileName(name), Read(rootFile) ?? throw new InvalidDataException($"{name} is not text."));
+        else
         {
-            folder = Path.GetDirectoryName(rootFile)!;
             foreach (var file in Directory.EnumerateFiles(folder, "*.rig", SearchOption.AllDirectories))
                 if (Read(file) is { } content) Add(PathOf(file), content);
         }
-        else Add(Path.GetFileName(name), Read(rootFile) ?? throw new InvalidDataException($"{name} is not text."));
         Root = texts[Path.GetFileName(name)].Source;
     }
 
     /// <summary>The folder of all plans.</summary>
-    public static string Folder { get; } = Path.Combine(FindFolder(AppContext.BaseDirectory), "tests", "Conformance", "plans");
+    public static string Folder { get; } = Path.Combine(Repository, "tests", "Conformance", "plans");
 
-    /// <summary>The root's path below <see cref="Folder"/>, with forward slashes.</summary>
+    /// <summary>The root's path below <see cref="Folder"/>, with forward slashes; of a sample, its path in the repository.</summary>
     public string Name { get; }
 
     /// <summary>The root's file on the disk.</summary>
-    public string RootFile => rootFile;
+    public string RootFile { get; }
 
     /// <summary>The root's text.</summary>
     public SourceText Root { get; }
@@ -60,7 +61,18 @@ internal sealed partial class Plan
     /// <summary>The roots of all plans, by name.</summary>
     public static ImmutableArray<string> AllNames { get; } = [.. FindNames(Folder).Order(StringComparer.Ordinal)];
 
-    public static Plan Of(string name) => new(name);
+    public static Plan Of(string name)
+    {
+        var rootFile = Path.Combine(Folder, name);
+        return new(name, rootFile, Path.GetFileName(name) == RootName ? Path.GetDirectoryName(rootFile) : null);
+    }
+
+    /// <summary>A plan of the repository's samples: the file in a folder that bears the folder's name.</summary>
+    public static Plan OfSample(string sample)
+    {
+        var inFolder = Path.Combine(Repository, "samples", sample);
+        return new($"samples/{sample}/{sample}.rig", Path.Combine(inFolder, $"{sample}.rig"), inFolder);
+    }
 
     public Compilation Compile() => Compilation.Create(Root, ReadUsed);
 
@@ -87,7 +99,7 @@ internal sealed partial class Plan
         foreach (var (path, text) in texts)
         {
             var accepted = text.With(byFile[path]);
-            if (accepted != text.Source.Content) File.WriteAllText(Path.Combine(Path.GetDirectoryName(rootFile)!, path), accepted, Utf8);
+            if (accepted != text.Source.Content) File.WriteAllText(Path.Combine(Path.GetDirectoryName(RootFile)!, path), accepted, Utf8);
         }
     }
 
@@ -98,7 +110,7 @@ internal sealed partial class Plan
             .Concat(Directory.EnumerateDirectories(inFolder).SelectMany(FindNames));
     }
 
-    private static string FindFolder(string start)
+    private static string FindRepository(string start)
     {
         for (var above = start; above is not null; above = Path.GetDirectoryName(above))
             if (File.Exists(Path.Combine(above, "PatchLang.sln"))) return above;

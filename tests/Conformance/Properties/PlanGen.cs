@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Conformance.Properties;
 
-/// <summary>Plans to try properties on: every conformance plan, and what a careless hand makes of it.</summary>
+/// <summary>Plans to try properties on: the conformance plans and the samples, and what a careless hand makes of it.</summary>
 internal static class PlanGen
 {
     /// <summary>What an edit may put in: pieces that open, close, join and break things.</summary>
@@ -15,11 +15,15 @@ internal static class PlanGen
         "allow PL0310 \"so\"\n", "act tide\n", "rate 96 kHz\n", "reserve desk.line[1] \"no\"\n", "except", "at", "é", "\uD83C", "𝄞",
     ];
 
-    /// <summary>Plans whose statements can't be told from a generated list: their size would make a property slow.</summary>
+    /// <summary>A property of a longer plan would take too long to try a thousand times.</summary>
     private const int MostLength = 8_000;
 
-    /// <summary>All plans but the very long ones.</summary>
-    public static readonly ImmutableArray<Plan> All = [.. Plan.AllNames.Select(Plan.Of).Where(p => p.Root.Length <= MostLength)];
+    /// <summary>All plans but the very long ones, and the samples.</summary>
+    public static readonly ImmutableArray<Plan> All =
+    [
+        .. Plan.AllNames.Select(Plan.Of).Where(p => p.Root.Length <= MostLength),
+        .. ((string[])["ten-minutes", "studio-without-desk", "lantern-quay", "wrong"]).Select(Plan.OfSample),
+    ];
 
     public static readonly Gen<Plan> Any = Gen.OneOf(All.ToArray());
 

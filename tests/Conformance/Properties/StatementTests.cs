@@ -31,8 +31,9 @@ public sealed class StatementTests
             if (tree.Count == 0) return;
             var broken = (int)(which * tree.Count);
             var text = tree[broken].Text.ToString();
-            // What is left of it ends with its line, so that what stands behind still opens a line.
-            var left = text[..(int)(where * text.Length)] + "\n";
+            // Its opening word stays, so that it is still a statement of its own; and it ends with its line, so that the next one opens one.
+            var opener = tree[broken].Kind == NodeKind.Statement ? 0 : text.AsSpan().IndexOfAny(" \t\r\n");
+            var left = text[..Math.Max(opener, (int)(where * text.Length))] + "\n";
 
             var after = SyntaxTree.Parse(plan.Root.With(new TextChange(new TextSpan(tree.StartOf(broken), text.Length), left)));
 
