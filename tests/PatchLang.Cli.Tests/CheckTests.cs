@@ -164,4 +164,16 @@ public sealed class CheckTests : IDisposable
         outcome.Lines[0].Should().StartWith("quay.rig:1:1: ");
         outcome.Lines[1].Should().Be("     1 | fee lead : y");
     }
+
+    [Fact]
+    public void Of_very_many_findings_the_first_are_shown_and_all_are_counted()
+    {
+        session.With("quay.rig", string.Concat(Enumerable.Repeat("fee lead : y\n", 600)));
+
+        var outcome = session.Run("check", "quay.rig");
+
+        outcome.Lines.Should().ContainSingle(l => l.StartsWith("quay.rig:500:", StringComparison.Ordinal));
+        outcome.Lines.Should().NotContain(l => l.StartsWith("quay.rig:501:", StringComparison.Ordinal));
+        outcome.Lines[^3..^1].Should().Equal("And 100 more, which --format json shows.", "1 plan: 600 errors");
+    }
 }

@@ -6,14 +6,19 @@ namespace PatchLang.Cli.Rendering;
 /// <summary>A report for a person at a terminal.</summary>
 internal static class TextReport
 {
+    /// <summary>The most findings that are written out: nobody reads on behind that many.</summary>
+    private const int MostShown = 500;
+
     /// <summary>Writes the report.</summary>
     public static void Write(Report report, Terminal terminal)
     {
-        foreach (var (plan, finding) in report.Findings)
+        foreach (var (plan, finding) in report.Findings.Take(MostShown))
         {
             Write(plan, finding, terminal);
             terminal.Output.WriteLine();
         }
+        if (report.Findings.Count - MostShown is var more and > 0)
+            terminal.Output.WriteLine($"And {more} more, which --format json shows.\n");
         if (report.PlanCount > 0) terminal.Output.WriteLine(report.Summary());
         if (report.Findings.Count > 0)
             terminal.Output.WriteLine(terminal.Paint(Tone.Quiet, $"What one means: patchlang explain {report.Findings[0].Finding.Code}"));

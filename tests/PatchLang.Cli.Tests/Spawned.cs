@@ -1,0 +1,61 @@
+using System.Diagnostics;
+using System.Text;
+
+namespace PatchLang.Cli.Tests;
+
+/// <summary>
+/// The program as a process of its own: the native one that the environment variable <c>PATCHLANG_PROGRAM</c> names, else the one that was built for these tests.
+/// </summary>
+internal static class Spawned
+{
+    /// <summary>The most that any input may take.</summary>
+    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
+
+    private static readonly string? Native = Environment.GetEnvironmentVariable("PATCHLANG_PROGRAM");
+
+    public static async Task<Outcome> Run(string folder, params string[] arguments) => await Run(folder, "", arguments);
+
+    public static async Task<Outcome> Run(string folder, string input, string[] arguments)
+    {
+        using var process = Start(folder, arguments);
+        var output = process.StandardOutput.ReadToEndAsync();
+        var error = process.StandardError.ReadToEndAsync();
+        await process.StandardInput.WriteAsync(input);
+        process.StandardInput.Close();
+        await Exit(process);
+        return new Outcome(process.ExitCode, await output, await error);
+    }
+
+    /// <summary>Waits for a process to end; one that takes too long is ended, and fails the test.</summary>
+    public static async Task Exit(Process process)
+    {
+        using var limit = new CancellationTokenSource(Patience);
+        try
+        {
+            await process.WaitForExitAsync(limit.Token);
+        }
+        catch (OperationCanceledException e)
+        {
+            process.Kill();
+            throw new TimeoutException($"patchlang took more than {Patience.TotalSeconds} s.", e);
+        }
+    }
+
+    public static Process Start(string folder, params string[] arguments)
+    {
+        var start = new ProcessStartInfo(Native ?? "dotnet")
+        {
+            UseShellExecute = false,
+            WorkingDirectory = folder,
+            RedirectStandardInput = true,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            StandardInputEncoding = new UTF8Encoding(false),
+            StandardOutputEncoding = Encoding.UTF8,
+            StandardErrorEncoding = Encoding.UTF8,
+        };
+        if (Native is null) start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll"));
+        foreach (var argument in arguments) start.ArgumentList.Add(argument);
+        return Process.Start(start)!;
+    }
+}

@@ -1,0 +1,147 @@
+using System.Diagnostics;
+using System.Runtime.Versioning;
+using System.Text;
+using FluentAssertions;
+using Xunit;
+
+namespace PatchLang.Cli.Tests;
+
+/// <summary>What only a process of its own shows: bad input of any size answered in time, pipes that break, interrupts.</summary>
+[UnsupportedOSPlatform("windows")]
+public sealed class SpawnedTests : IDisposable
+{
+    private readonly Session session = new();
+
+    public void Dispose() => session.Dispose();
+
+    [Fact]
+    public async Task It_answers_as_in_process()
+    {
+        session.With("quay.rig", "rig \"Quay – 港\"\nfee lead : y\n");
+
+        (await Spawned.Run(session.Folder, "check", "quay.rig")).Should().Be(session.Run("check", "quay.rig"));
+        (await Spawned.Run(session.Folder, "check", ".", "--format", "json")).Should().Be(session.Run("check", ".", "--format", "json"));
+        (await Spawned.Run(session.Folder, "check", ".", "--format", "sarif")).Should().Be(session.Run("check", ".", "--format", "sarif"));
+        (await Spawned.Run(session.Folder, "explain")).Should().Be(session.Run("explain"));
+        (await Spawned.Run(session.Folder, "check", "--help")).Should().Be(session.Run("check", "--help"));
+        (await Spawned.Run(session.Folder, "complete", "bash")).Should().Be(session.Run("complete", "bash"));
+    }
+
+    [Fact]
+    public async Task Standard_input_is_read()
+    {
+        var outcome = await Spawned.Run(session.Folder, "rig \"Quay\"\nfee lead : y\n", ["check", "-"]);
+
+        outcome.ExitCode.Should().Be(1);
+        outcome.Output.Should().StartWith("-:2:1: error PL0102: ");
+    }
+
+    public static TheoryData<string, byte[]> NotText => new()
+    {
+        { "the byte 89 in line 1", [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A] },
+        { "a zero byte in line 1", [0x7F, 0x45, 0x4C, 0x46, 0x00] },
+        { "it is UTF-16; save it as UTF-8", Encoding.Unicode.GetPreamble().Concat(Encoding.Unicode.GetBytes("rig \"Quay\"\n")).ToArray() },
+        { "the byte E9 in line 2", [.. "rig \"Quay\"\n// caf"u8, 0xE9, (byte)'\n'] },
+    };
+
+    [Theory]
+    [MemberData(nameof(NotText))]
+    public async Task What_is_not_text_is_one_line(string why, byte[] bytes)
+    {
+        session.With("quay.rig", bytes);
+
+        (await Spawned.Run(session.Folder, "check", "quay.rig"))
+            .Should().Be(new Outcome(2, "", $"patchlang: quay.rig: it is not text in UTF-8: {why}\n"));
+    }
+
+    [Fact]
+    public async Task An_empty_file_is_a_plan_of_nothing()
+    {
+        var outcome = await Spawned.Run(session.With("quay.rig", "").Folder, "check", "quay.rig");
+
+        outcome.ExitCode.Should().Be(0);
+        outcome.Error.Should().BeEmpty();
+    }
+
+    [Fact]
+    public async Task A_file_that_may_not_be_read_is_one_line()
+    {
+        File.SetUnixFileMode(session.With("quay.rig", "rig \"Quay\"\n").PathOf("quay.rig"), UnixFileMode.None);
+
+        (await Spawned.Run(session.Folder, "check", "quay.rig")).Should().Be(
+            Environment.IsPrivilegedProcess // to whom nothing is forbidden
+                ? new Outcome(0, "1 plan: nothing found\n", "")
+                : new Outcome(2, "", "patchlang: quay.rig: it can't be read: reading it is not permitted\n"));
+    }
+
+    [Fact]
+    public async Task A_pipe_that_nobody_writes_to_does_not_hang()
+    {
+        using (var made = Process.Start("mkfifo", session.PathOf("quay.rig"))) await made.WaitForExitAsync();
+
+        (await Spawned.Run(session.Folder, "check", "quay.rig"))
+            .Should().Be(new Outcome(2, "", "patchlang: quay.rig: it can't be read: nothing came from it\n"));
+    }
+
+    [Fact]
+    public async Task A_device_without_end_is_too_large()
+    {
+        var outcome = await Spawned.Run(session.Folder, "check", "/dev/zero");
+
+        outcome.ExitCode.Should().Be(2);
+        outcome.Error.Should().StartWith("patchlang: /dev/zero: it is too large: ");
+    }
+
+    public static TheoryData<string> Large => new("feeds", "line", "brackets", "braces", "strays", "string", "comment", "words");
+
+    [Theory]
+    [MemberData(nameof(Large))]
+    public async Task Nothing_is_too_much(string what)
+    {
+        session.With("quay.rig", what switch
+        {
+            "feeds" => "fee a : b\n" + Repeated("feed a : rack.mic[1] -> desk.ch[1]\n", 50_000_000), // all names unknown and alike
+            "line" => "rig \"Quay\" " + Repeated("desk ", 10_000_000),
+            "brackets" => "feed a : rack.mic" + new string('[', 10_000) + new string(']', 10_000),
+            "braces" => string.Concat(Enumerable.Repeat("gear G { ", 10_000)),
+            "strays" => Repeated("§", 1_000_000),
+            "string" => "rig \"" + new string('x', 10_000_000),
+            "comment" => "rig \"Quay\" /*" + new string('x', 10_000_000),
+            _ => Repeated("fee x\n", 1_000_000),
+        });
+
+        var outcome = await Spawned.Run(session.Folder, "check", "quay.rig");
+
+        outcome.ExitCode.Should().Be(1);
+        outcome.Error.Should().BeEmpty();
+        outcome.Output.Should().Contain("1 plan: ").And.NotContain("   at PatchLang");
+    }
+
+    [Fact]
+    public async Task A_reader_that_goes_away_is_no_failure()
+    {
+        session.With("quay.rig", Repeated("fee x : y\n", 1_000_000));
+        using var process = Spawned.Start(session.Folder, "check", "quay.rig");
+
+        (await process.StandardOutput.ReadLineAsync()).Should().StartWith("quay.rig:1:1: ");
+        process.StandardOutput.Close();
+
+        await Spawned.Exit(process);
+        (await process.StandardError.ReadToEndAsync()).Should().BeEmpty();
+    }
+
+    [Fact]
+    public async Task An_interrupt_ends_it_without_a_word()
+    {
+        using var process = Spawned.Start(session.Folder, "check", "-"); // waits for its input
+        await Task.Delay(500);
+        using (var kill = Process.Start("kill", ["-INT", $"{process.Id}"])) await kill.WaitForExitAsync();
+
+        await Spawned.Exit(process);
+        process.ExitCode.Should().Be(130, "that is what an interrupt is to a shell");
+        (await process.StandardOutput.ReadToEndAsync()).Should().BeEmpty();
+        (await process.StandardError.ReadToEndAsync()).Should().BeEmpty();
+    }
+
+    private static string Repeated(string text, int length) => string.Concat(Enumerable.Repeat(text, length / text.Length));
+}
