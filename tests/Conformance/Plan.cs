@@ -15,6 +15,8 @@ internal sealed partial class Plan
 {
     private const string RootName = "main.rig";
 
+    private static readonly byte[] ByteOrderMark = [0xEF, 0xBB, 0xBF];
+
     private static readonly UTF8Encoding Utf8 = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
 
     private static readonly string Repository = FindRepository(AppContext.BaseDirectory);
@@ -99,7 +101,9 @@ internal sealed partial class Plan
         foreach (var (path, text) in texts)
         {
             var accepted = text.With(byFile[path]);
-            if (accepted != text.Source.Content) File.WriteAllText(Path.Combine(Path.GetDirectoryName(RootFile)!, path), accepted, Utf8);
+            if (accepted == text.Source.Content) continue;
+            var file = Path.Combine(Path.GetDirectoryName(RootFile)!, path);
+            File.WriteAllBytes(file, [.. HasMark(File.ReadAllBytes(file)) ? ByteOrderMark : [], .. Utf8.GetBytes(accepted)]);
         }
     }
 
@@ -117,17 +121,21 @@ internal sealed partial class Plan
         throw new DirectoryNotFoundException("The tests don't stand in the repository.");
     }
 
+    /// <summary>The text of a file without its byte order mark, as every host gives it to the compiler; null if it is not text.</summary>
     private static string? Read(string file)
     {
         try
         {
-            return Utf8.GetString(File.ReadAllBytes(file));
+            var bytes = File.ReadAllBytes(file).AsSpan();
+            return Utf8.GetString(bytes[(HasMark(bytes) ? ByteOrderMark.Length : 0)..]);
         }
         catch (DecoderFallbackException)
         {
             return null;
         }
     }
+
+    private static bool HasMark(ReadOnlySpan<byte> bytes) => bytes.StartsWith(ByteOrderMark);
 
     private void Add(string path, string content) => texts.Add(path, MarkedText.Of(new SourceText(path, content)));
 
