@@ -39,10 +39,12 @@ internal enum LineFamily : byte
 
 internal static class LineFamilies
 {
-    /// <summary>Where a column stands at the earliest, from the line's indentation: in gear, behind the longest word that opens such lines, so that groups of them agree.</summary>
+    /// <summary>Where a column stands at the earliest, from the line's indentation: behind the longest word that opens such lines, so that all bodies look alike.</summary>
     public static int EarliestOf(this LineFamily family, int column) => (family, column) switch
     {
         (LineFamily.GearItem, 1) => "route ".Length,
+        (LineFamily.FormatItem, 1) => "channels ".Length,
+        (LineFamily.NetworkItem, 1) => "latency ".Length,
         _ => 0,
     };
 
