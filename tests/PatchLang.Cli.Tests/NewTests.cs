@@ -17,6 +17,7 @@ public sealed class NewTests : IDisposable
 
         written.Should().Be(new Outcome(0, "festival/plan.rig is written. Check it with: patchlang check festival/plan.rig\n", ""));
         check.Should().Be(new Outcome(0, "1 plan: nothing found\n", ""));
+        session.Run("tidy", "--check", "festival").Should().Be(new Outcome(0, "", ""));
     }
 
     [Fact]

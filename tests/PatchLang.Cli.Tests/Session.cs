@@ -10,9 +10,9 @@ public sealed class Session : IDisposable
 
     public string Folder { get; }
 
-    public string Input { get; set; } = "";
+    public string Input { set => OpenInput = () => new MemoryStream(Encoding.UTF8.GetBytes(value)); }
 
-    public byte[]? InputBytes { get; set; }
+    public Func<Stream> OpenInput { get; set; } = () => Stream.Null;
 
     public Dictionary<string, string> Environment { get; } = [];
 
@@ -36,7 +36,7 @@ public sealed class Session : IDisposable
     {
         using var output = new StringWriter { NewLine = "\n" };
         using var error = new StringWriter { NewLine = "\n" };
-        var terminal = new Terminal(() => new MemoryStream(InputBytes ?? Encoding.UTF8.GetBytes(Input)), output, error, Folder)
+        var terminal = new Terminal(OpenInput, output, error, Folder)
         {
             IsInteractive = IsInteractive,
             Environment = name => Environment.GetValueOrDefault(name),

@@ -85,4 +85,16 @@ public sealed class UsageTests : IDisposable
         outcome.ExitCode.Should().Be(0);
         outcome.Output.Should().Contain("patchlang \"[suggest:");
     }
+
+    [Fact]
+    public void A_fault_of_the_program_itself_is_one_line_that_asks_for_a_report()
+    {
+        session.OpenInput = () => throw new InvalidOperationException("no such luck");
+
+        session.Run("check", "-").Should().Be(new Outcome(
+            2, "", "patchlang: the program itself went wrong (InvalidOperationException: no such luck). Please report it, with the plan that makes it happen.\n"));
+
+        session.Environment["PATCHLANG_TRACE"] = "1";
+        session.Run("check", "-").Error.Should().Contain("   at ");
+    }
 }
