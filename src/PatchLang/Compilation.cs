@@ -1,35 +1,87 @@
 using System.Collections.Immutable;
+using PatchLang.Checks;
+using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Graph;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
 namespace PatchLang;
 
 /// <summary>
-/// A plan, compiled: text in, graph and findings out. Immutable; <see cref="With"/> gives the compilation of a changed text.
+/// A plan, compiled: text in, graph and findings out. Immutable; <see cref="With"/> gives the compilation of a changed
+/// text, for which only what the change concerns is worked out again.
 /// </summary>
 public sealed class Compilation
 {
-    private readonly FileReader files;
+    private readonly FileReader reader;
+    private readonly Foundation foundation;
+    private readonly Plan plan;
 
-    private Compilation(SyntaxTree root, FileReader files)
+    private Compilation(PlanFiles files, FileReader reader, Compilation? before)
     {
-        this.files = files;
-        Trees = [root];
-        Findings = root.Findings;
+        this.reader = reader;
+        var statements = FoundationStatements(files);
+        if (before is not null && before.plan.Files.Uses == files.Uses
+            && statements.AsSpan().SequenceEqual(before.foundation.Statements.AsSpan()))
+        {
+            foundation = before.foundation;
+            Rig = before.Rig;
+        }
+        else
+        {
+            foundation = Foundation.Make(files, statements);
+            Rig = RigBuilder.Build(foundation);
+        }
+        var signals = new SignalBinder(files, foundation, Rig);
+        Graph = new SignalGraph(Rig, [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
+        Clocks = new ClockTree(Rig, Graph);
+        plan = new Plan(files, foundation, Rig, signals, Graph, Clocks);
+        Findings = FindingList.Of(plan);
     }
 
-    /// <summary>Every file of the plan, the root first; library files stand behind the plan's own.</summary>
-    public ImmutableArray<SyntaxTree> Trees { get; }
+    /// <summary>Every file of the plan, the root first, then the others as they are reached.</summary>
+    public ImmutableArray<SyntaxTree> Trees => plan.Files.Trees;
 
     /// <summary>What was found, by file, position and code. The root's findings come first.</summary>
     public ImmutableArray<Finding> Findings { get; }
 
+    /// <summary>The plan's title, if it has one.</summary>
+    public string? Title => foundation.Title;
+
+    /// <summary>The acts, in the order of their statements; none if the plan has none.</summary>
+    public ImmutableArray<ActSymbol> Acts => foundation.Acts;
+
+    /// <summary>The equipment, and how it is joined.</summary>
+    public Rig Rig { get; }
+
+    /// <summary>Every hop of every channel.</summary>
+    public SignalGraph Graph { get; }
+
+    /// <summary>Who follows whom.</summary>
+    public ClockTree Clocks { get; }
+
     /// <summary>Compiles a plan.</summary>
     /// <param name="root">The root file's text.</param>
     /// <param name="files">Answers for the files that the plan uses.</param>
-    public static Compilation Create(SourceText root, FileReader files) => new(SyntaxTree.Parse(root), files);
+    public static Compilation Create(SourceText root, FileReader files) =>
+        new(PlanFiles.Load(SyntaxTree.Parse(root), files), files, null);
 
     /// <summary>The compilation after one of the plan's files changed to another text.</summary>
-    public Compilation With(SourceText changed) => new(Trees[0].With(changed), files);
+    /// <exception cref="ArgumentException">The file is not one of the plan's own.</exception>
+    public Compilation With(SourceText changed) =>
+        new(plan.Files.With(changed) ?? throw new ArgumentException($"{changed.Path} is no file of this plan.", nameof(changed)), reader, this);
+
+    /// <summary>What a point or feed, written as in a plan, stands for in the signal graph.</summary>
+    /// <param name="written">Such as <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>
+    public PointQuery Find(string written) => PointQuery.Ask(plan, written);
+
+    private static ImmutableArray<Statement> FoundationStatements(PlanFiles files)
+    {
+        var statements = ImmutableArray.CreateBuilder<Statement>();
+        foreach (var tree in files.Trees)
+            for (var i = 0; i < tree.Count; i++)
+                if (Foundation.Holds(tree[i].Kind)) statements.Add(tree[i]);
+        return statements.DrainToImmutable();
+    }
 }

@@ -1,3 +1,5 @@
+using PatchLang.Text;
+
 namespace PatchLang.Findings;
 
 /// <summary>PL09: cabling. Each kind is followed by the sentences it says.</summary>
@@ -29,4 +31,34 @@ public static class CablingFindings
 
     /// <summary>PL0909: a cable that joins nothing.</summary>
     public static readonly FindingKind CableNowhere = new("PL0909", Severity.Error, "a cable that joins nothing");
+
+    internal static FindingMessage ReservedUsed(string point, string why, string during) =>
+        new(Reserved, $"{point} is reserved{during}: {why}");
+
+    internal static FindingMessage PastAdvised(string format, string medium, double metres, double advised, double? atMost) =>
+        new(LongCable, $"{Quantity.Metres(metres)} of {medium} is long for {format}: {Quantity.Metres(advised)} {(atMost is { } most ? $"is advised, {Quantity.Metres(most)} the most" : "is what it is good for")}");
+
+    internal static FindingMessage PastReach(string format, string medium, double metres, double atMost) =>
+        new(CableTooLong, $"{Quantity.Metres(metres)} of {medium} is too long for {format}, which reaches {Quantity.Metres(atMost)}");
+
+    internal static FindingMessage WayTwice(string loom, int way) =>
+        new(LoomWayTwice, $"way {way} of {loom} is taken already");
+
+    internal static FindingMessage OtherConnectors(string from, string left, string to, string right) =>
+        new(ConnectorsDiffer, $"{from} has {left} and {to} has {right}: the cable needs an adapter or different ends");
+
+    internal static FindingMessage UnbalancedRun(string from, string to, double metres, double most) =>
+        new(LongUnbalanced, $"{Quantity.Metres(metres)} from {from} to {to} is unbalanced and not isolated; beyond {Quantity.Metres(most)} expect hum");
+
+    internal static FindingMessage LengthsUnknown(int count, string from, string to) =>
+        new(LengthUnknown, count == 1 ? $"the length of the cable from {from} to {to} is unknown" : $"the lengths of {count:N0} cables are unknown; the first goes from {from} to {to}");
+
+    internal static FindingMessage TwoCables(string connector) =>
+        new(CabledTwice, $"{connector} is one connector, and has a cable already");
+
+    internal static FindingMessage JoinsNothing(string from, string to) =>
+        new(CableNowhere, $"there is no connector of {from} and {to} to join");
+
+    internal static FindingMessage NoConnector(string point) =>
+        new(CableNowhere, $"{point} is inside the unit and has no connector");
 }

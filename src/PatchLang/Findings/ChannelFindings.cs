@@ -1,3 +1,5 @@
+using PatchLang.Text;
+
 namespace PatchLang.Findings;
 
 /// <summary>PL03: channels. Each kind is followed by the sentences it says.</summary>
@@ -56,4 +58,100 @@ public static class ChannelFindings
 
     /// <summary>PL0318: an insert that does not return.</summary>
     public static readonly FindingKind InsertElsewhere = new("PL0318", Severity.Error, "an insert that does not return");
+
+    internal static FindingMessage ChannelPastEnd(string socket, int channel, int count, double rate, bool isDigital) =>
+        new(PastEnd, count == 0
+            ? $"{socket} carries nothing in this direction"
+            : $"{socket} carries {Counted(count, "channel")}{(isDigital ? $" at {Quantity.Frequency(rate)}" : "")}; there is no channel {channel}");
+
+    internal static FindingMessage InnerPastEnd(string socket, int channel, int count) =>
+        new(PastEnd, $"{socket} counts from 1 to {count}; there is no {channel}");
+
+    internal static FindingMessage WayPastEnd(string loom, int way, int ways) =>
+        new(PastEnd, $"{loom} has {Counted(ways, "way")}; there is no way {way}");
+
+    internal static FindingMessage FormatFull(string socket, string format, int channel, int count, int perConnector, int declared, double rate) =>
+        new(FullAtRate, $"{format} carries {Counted(perConnector, "channel")} per connector at {Quantity.Frequency(rate)}: {socket} has {count} of its {declared} at this rate, and no channel {channel}; {declared} take {Counted((declared + perConnector - 1) / perConnector, "connector")}");
+
+    internal static FindingMessage OverLimit(string device, int used, int most, bool isIn, string[] through, string during) =>
+        new(LimitExceeded, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together, and {used} are used{during}: this is one too many");
+
+    internal static FindingMessage MoreFitted(string device, int fitted, int most, bool isIn, string[] through) =>
+        new(FittedBeyondLimit, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together; {fitted} are fitted, of which {fitted - most} must stay unused");
+
+    internal static FindingMessage OriginWidth(string feed, int width, int origin) =>
+        new(UnequalWidths, $"{feed} is {Counted(width, "channel")} wide, and starts from {Counted(origin, "channel")}");
+
+    internal static FindingMessage HopWidth(string socket, int channels, int width, bool isIndexed) =>
+        new(UnequalWidths, $"{Counted(width, "channel")} {(width == 1 ? "arrives" : "arrive")} at {Counted(channels, "channel")} of {socket}{(isIndexed ? "" : ", which without an index means all of them")}");
+
+    internal static FindingMessage ChoiceWidths(int first, int other) =>
+        new(UnequalWidths, $"the alternatives differ in width: {Counted(first, "channel")} and {Counted(other, "channel")}");
+
+    internal static FindingMessage CableCounts(string from, int outs, string to, int ins) =>
+        new(UnequalWidths, $"{Counted(outs, "connector")} of {from} can't be joined one to one with {Counted(ins, "connector")} of {to}");
+
+    internal static FindingMessage WayCount(string loom, int ways, int cables) =>
+        new(UnequalWidths, $"{Counted(ways, "way")} of {loom} can't take {Counted(cables, "cable")}");
+
+    internal static FindingMessage LabelCount(int labels, int elements) =>
+        new(UnequalWidths, $"{labels} labels for {elements}: write one for all, or one each");
+
+    internal static FindingMessage NoPlaceFor(string side, string feed, string sides) =>
+        new(SideWithoutPlace, $"side {side} has no place in {feed}, which has {sides}: give it one with `to [ … ]`");
+
+    internal static FindingMessage TwoSources(string point, string first, string second, string during) =>
+        new(DrivenTwice, $"{point} takes one source, and gets two{during}: {first} and {second}");
+
+    internal static FindingMessage FeedsTwoPlaces(string output, string first, string second, string during) =>
+        new(FeedsTwo, $"{output} is one output and can feed one input, and is to feed two{during}: {second} and {first}");
+
+    internal static FindingMessage FedFromTwo(string input, string first, string second, string during) =>
+        new(SplitConnector, $"all channels of {input} come over one cable, and are to come from two places{during}: {second} and {first}");
+
+    internal static FindingMessage NotAsABlock(string from, string to, string gear, int size, bool isCrooked) =>
+        new(BrokenBlock, isCrooked
+            ? $"{gear} makes this route in blocks of {size} alone, whole and in order: {from} can't become {to}"
+            : $"{gear} makes this route in blocks of {size} alone, whole and in order: the block that {to} is in gets its other channels from elsewhere than {from}");
+
+    internal static FindingMessage NumberChanges(string from, string to, string format, int leaves, int arrives) =>
+        new(Renumbered, $"a channel keeps its number on a point-to-point link: over {format} channel {leaves} of {from} arrives as {leaves}, not as {arrives} of {to}");
+
+    internal static FindingMessage SidesCross(string side, string other) =>
+        new(CrossedSides, $"side {side} is taken from side {other}");
+
+    internal static FindingMessage OutOfStep(string firstFrom, string firstTo, string secondFrom, string secondTo) =>
+        new(CrossedSides, $"these cross: {firstFrom} goes to {firstTo}, and {secondFrom} to {secondTo}");
+
+    internal static FindingMessage BadRangeOf(int from, int to) =>
+        new(BadRange, from < 0 || to < 0 ? "this is no whole number that could count channels" : from < 1 ? "channels are counted from 1" : $"a range counts upwards: {to}..{from}?");
+
+    internal static FindingMessage FixedTwiceInto(string gear, string socket, int channel) =>
+        new(FixedTwice, $"{gear} joins several fixed routes to {socket}[{channel}], which takes one source");
+
+    internal static FindingMessage ReturnsToItself(string[] points, int count, string during) =>
+        new(Feedback, $"this signal returns to itself{during}, over {string.Join(", ", points)}{(count > points.Length ? $" and {count - points.Length} more points" : "")}");
+
+    internal static FindingMessage TooManyInSocket(long count, int most) =>
+        new(TooLarge, $"a socket has at most {most:N0} channels, and this would have {count:N0}");
+
+    internal static FindingMessage TooManyElements(long count) =>
+        new(TooLarge, $"{count:N0} are more than a plan can hold");
+
+    internal static FindingMessage PlanTooLarge(long count, int most) =>
+        new(TooLarge, $"with this, the plan has {count:N0} channels on all sockets together; it can hold {most:N0}");
+
+    internal static FindingMessage TooManyActs(int most) =>
+        new(TooLarge, $"a plan has at most {most} acts");
+
+    internal static FindingMessage TwoInserts(string strip, string during) =>
+        new(InsertTwice, $"{strip} has one insert point, and two inserts{during}");
+
+    internal static FindingMessage InsertNotOnStrip(string point) =>
+        new(InsertElsewhere, $"an insert loops out of a strip and back; {point} is no strip");
+
+    internal static FindingMessage InsertStaysAway(string device) =>
+        new(InsertElsewhere, $"an insert ends at an input of {device}, from where it returns into the strip it left");
+
+    private static string Counted(long count, string one) => NameFindings.Counted(count, one);
 }

@@ -14,4 +14,22 @@ public static class ExpectationFindings
 
     /// <summary>PL1004: an expectation about a point that nothing feeds.</summary>
     public static readonly FindingKind NothingFeeds = new("PL1004", Severity.Warning, "an expectation about a point that nothing feeds");
+
+    internal static FindingMessage DoesNotHear(string point, string wanted, string[] heard, string during) =>
+        new(Broken, heard.Length == 0 ? $"{point} does not hear {wanted}{during}: nothing arrives there" : $"{point} does not hear {wanted}{during}: what arrives there is {NameFindings.Listed(heard)}");
+
+    internal static FindingMessage HearsAll(string point, string unwanted, string way, string during) =>
+        new(Broken, $"{point} hears {unwanted}{during}, by way of {way}");
+
+    internal static FindingMessage TooFewSpare(string socket, string side, int spare, int used, int reserved, string wanted, string during) =>
+        new(Broken, $"{socket} has {spare} spare {side}{during}, with {used} used{(reserved == 0 ? "" : $" and {reserved} reserved")}; {wanted} {(spare == 1 ? "is" : "are")} expected");
+
+    internal static FindingMessage CantDecide(string what) =>
+        new(Undecided, $"{what} is not worked out, so that this is neither held nor broken");
+
+    internal static FindingMessage NowhereApplies() =>
+        new(AppliesNowhere, "there is no act in which all that this names exists");
+
+    internal static FindingMessage NothingThere(string point) =>
+        new(NothingFeeds, $"nothing feeds {point}, so that this would hold whatever the plan says");
 }

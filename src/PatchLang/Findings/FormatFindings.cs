@@ -1,3 +1,5 @@
+using PatchLang.Text;
+
 namespace PatchLang.Findings;
 
 /// <summary>PL04: formats and joins. Each kind is followed by the sentences it says.</summary>
@@ -47,4 +49,90 @@ public static class FormatFindings
 
     /// <summary>PL0415: a sum where only one can sound.</summary>
     public static readonly FindingKind GainInEither = new("PL0415", Severity.Error, "a sum where only one can sound");
+
+    internal static FindingMessage EndsDiffer(string from, string format, string to, string other) =>
+        new(FormatsDiffer, $"{from} speaks {format}, and {to} speaks {other}: nothing between them converts");
+
+    internal static FindingMessage MemberSpeaks(string port, string format, string network, string other) =>
+        new(FormatsDiffer, $"{port} speaks {format}, and the network {network} is {other}");
+
+    internal static FindingMessage NotANetworkFormat(string format) =>
+        new(FormatsDiffer, $"{format} joins one output to one input: it is cabled, and makes no network");
+
+    internal static FindingMessage CableOnNetwork(string format) =>
+        new(FormatsDiffer, $"{format} goes over a network: join the ports to one instead of cabling them to each other");
+
+    internal static FindingMessage OnNoNetwork(string from, string to) =>
+        new(NotJoined, $"neither {from} nor {to} is joined to a network");
+
+    internal static FindingMessage NotOnNetwork(string port, string network) =>
+        new(NotJoined, $"{port} is not joined to the network {network}");
+
+    internal static FindingMessage OnOtherNetwork(string from, string left, string to, string right) =>
+        new(NotJoined, $"{from} is on the network {left}, and {to} is on {right}");
+
+    internal static FindingMessage CabledElsewhere(string from, string to, string cableFrom, string cableTo) =>
+        new(NotJoined, $"nothing joins {from} to {to}: a cable goes from {cableFrom} to {cableTo}");
+
+    internal static FindingMessage LoopBackUncabled(string from, string to) =>
+        new(NotJoined, $"{from} and {to} are on one unit, which a signal leaves and enters again only over a declared cable or network");
+
+    internal static FindingMessage OutputIntoOutput(string from, string to) =>
+        new(WrongSide, $"{from} and {to} are both outputs");
+
+    internal static FindingMessage InputIntoInput(string from, string to) =>
+        new(WrongSide, $"{from} and {to} are both inputs");
+
+    internal static FindingMessage SidesInside(string from, string to) =>
+        new(WrongSide, $"inside a unit a signal goes from inputs to outputs: {to} is an input, and {from} can't lead to it");
+
+    internal static FindingMessage CableSide(string socket, bool isFrom) =>
+        new(WrongSide, isFrom ? $"a cable leaves an output, and {socket} is an input" : $"a cable arrives at an input, and {socket} is an output");
+
+    internal static FindingMessage NoRouteInside(string from, string to, string gear) =>
+        new(NoRoute, $"{gear} has no route from {from} to {to}");
+
+    internal static FindingMessage RatesDifferOn(string from, double left, string to, double right) =>
+        new(RatesDiffer, $"{from} runs at {Quantity.Frequency(left)} and {to} at {Quantity.Frequency(right)}, and nothing between them resamples");
+
+    internal static FindingMessage MemberRate(string port, double rate, string network, double common) =>
+        new(RatesDiffer, $"{port} runs at {Quantity.Frequency(rate)}, and the network {network} at {Quantity.Frequency(common)}: nothing between them resamples");
+
+    internal static FindingMessage NoWayBetween(string from, string to, string[] deadEnds) =>
+        new(NoWay, deadEnds.Length == 0
+            ? $"no fixed route, cable or network leads from {from} on to {to}; write the hops between"
+            : $"no fixed route, cable or network leads from {from} to {to}: the way ends at {NameFindings.Listed(deadEnds)}; write the hops between");
+
+    internal static FindingMessage WaysBetween(string from, string to, string[] ways, int count) =>
+        new(SeveralWays, $"{count} ways lead from {from} to {to}; write which: {string.Join("; or ", ways)}");
+
+    internal static FindingMessage OtherMedium(string format, string medium, IReadOnlyList<string> known, string? nearest) =>
+        new(WrongMedium, $"{format} goes over {NameFindings.Listed(known)}, not over {medium}{NameFindings.DidYouMean(nearest)}");
+
+    internal static FindingMessage RateNotCarriedBy(string socket, string format, double rate) =>
+        new(RateNotCarried, $"{socket} is to run at {Quantity.Frequency(rate)}, which {format} does not carry");
+
+    internal static FindingMessage NotACard(string gear, string slot) =>
+        new(CardDoesNotFit, $"{gear} is a unit of its own and does not fit in {slot}, which takes a card");
+
+    internal static FindingMessage CardForOtherSlot(string card, string made, string slot, string takes) =>
+        new(CardDoesNotFit, $"{card} is made for a {made} slot, and {slot} takes cards for {takes}");
+
+    internal static FindingMessage OnTwoNetworks(string port, string first, string second) =>
+        new(TwoNetworks, $"{port} is on the network {first} already, and can't be on {second} as well");
+
+    internal static FindingMessage JoinedTwice(string port, string network) =>
+        new(TwoNetworks, $"{port} is joined to {network} already");
+
+    internal static FindingMessage NeverThere(string feed, string port, string way) =>
+        new(NotPassedThere, $"{feed} never passes {port}; its way is {way}");
+
+    internal static FindingMessage TapNotOnStrip(string point, string tap) =>
+        new(TapWithoutStrip, $"`{tap}` is said of a strip, and {point} is none");
+
+    internal static FindingMessage TapUnstated(string bus, int count) =>
+        new(UnknownTap, $"nothing says whether {bus} takes {(count == 1 ? "this signal" : $"its {count} signals")} before or after the fader");
+
+    internal static FindingMessage SumNeedsBus(string point) =>
+        new(GainInEither, $"a sum is mixed on a bus, and {point} is none");
 }

@@ -14,4 +14,25 @@ public static class LooseEndFindings
 
     /// <summary>PL1104: two labels alike.</summary>
     public static readonly FindingKind SameLabel = new("PL1104", Severity.Note, "two labels alike");
+
+    internal static FindingMessage NeverUsed(string sort, string name) =>
+        new(Unused, $"the {sort} {name} is never used");
+
+    internal static FindingMessage SourcesIdle(int count, string first) =>
+        new(Unused, count == 1 ? $"{first} names a source that goes nowhere" : $"{count:N0} feeds name sources that go nowhere; the first is {first}");
+
+    internal static FindingMessage StopsAt(string feed, string point, string during) =>
+        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and nothing goes on");
+
+    internal static FindingMessage SumNowhere(string feed) =>
+        new(EndsNowhere, $"{feed} is a sum without a bus to be mixed on: write the bus as its first hop");
+
+    internal static FindingMessage NothingToAllow(string code, bool isLast) =>
+        new(UnusedAllow, isLast ? $"no statement follows that could give {code}" : $"the next statement gives no {code}");
+
+    internal static FindingMessage CantBeAllowed(string code) =>
+        new(UnusedAllow, $"{code} can't be allowed: what can't be read, or is not there, is no exception");
+
+    internal static FindingMessage LabelsAlike(string sort, string label) =>
+        new(SameLabel, $"two {sort}s are labelled \"{label}\"");
 }

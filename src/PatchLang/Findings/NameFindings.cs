@@ -53,4 +53,136 @@ public static class NameFindings
 
     /// <summary>PL0217: a definition that can't be made.</summary>
     public static readonly FindingKind CircularGear = new("PL0217", Severity.Error, "a definition that can't be made");
+
+    internal static FindingMessage Unknown(string sort, string name, string? nearest) =>
+        new(UnknownName, $"there is no {sort} called `{name}`{DidYouMean(nearest)}");
+
+    internal static FindingMessage UnknownCount(string name, string gear, string? nearest) =>
+        new(UnknownName, $"{gear} has no count called `{name}`{DidYouMean(nearest)}");
+
+    internal static FindingMessage UnknownInGear(string name, string gear, string sorts, string? nearest) =>
+        new(UnknownName, $"{gear} has no {sorts} called `{name}`{DidYouMean(nearest)}");
+
+    internal static FindingMessage NoSocket(string device, string gear, string name, string? nearest) =>
+        new(UnknownName, $"{device} is a {gear}, which has no socket, strip or bus called `{name}`{DidYouMean(nearest)}");
+
+    internal static FindingMessage NoClockOf(string device, string name, string? nearest) =>
+        new(UnknownName, $"{device} has no slot or clock called `{name}`{DidYouMean(nearest)}");
+
+    internal static FindingMessage EmptySlot(string slot) =>
+        new(UnknownName, $"nothing is fitted in {slot}: name its card in the unit's braces");
+
+    internal static FindingMessage NothingInside(string thing, string name) =>
+        new(UnknownName, $"{thing} has nothing inside it that could be called `{name}`");
+
+    internal static FindingMessage SocketWanted(string device, string examples) =>
+        new(WrongSort, examples.Length == 0 ? $"{device} is a whole unit; a socket of it is wanted here, and it has none" : $"{device} is a whole unit; a socket of it is wanted here: {examples}");
+
+    internal static FindingMessage Duplicate(string sort, string name) =>
+        new(DuplicateName, $"there is already a {sort} called `{name}`");
+
+    internal static FindingMessage DuplicateIn(string name, string gear) =>
+        new(DuplicateName, $"`{name}` is there twice in {gear}");
+
+    internal static FindingMessage ElementTwice(string name) =>
+        new(DuplicateName, $"`{name}` is there twice in one index");
+
+    internal static FindingMessage OnceOnly(string word) =>
+        new(DuplicateName, $"a plan has one `{word}` statement, and this is the second");
+
+    internal static FindingMessage SlotTwice(string slot) =>
+        new(DuplicateName, $"two cards are put in {slot}");
+
+    internal static FindingMessage OtherSort(string name, string sort, string wanted) =>
+        new(WrongSort, $"`{name}` is a {sort}; what is wanted here is a {wanted}");
+
+    internal static FindingMessage CardAsUnit(string card) =>
+        new(WrongSort, $"{card} is a card: it goes into a slot of a unit, and is no unit by itself");
+
+    internal static FindingMessage TwinOfTwin(string network) =>
+        new(WrongSort, $"{network} can't have this network as its second leg: a second leg belongs to another network, which is a first leg");
+
+    internal static FindingMessage UsesItself() =>
+        new(CircularUse, "this file uses itself");
+
+    internal static FindingMessage UsesInCircle(string path) =>
+        new(CircularUse, $"{path} is being read already and, by some way, uses this file: the two go round in a circle");
+
+    internal static FindingMessage ActsInCircle(string act) =>
+        new(CircularUse, $"`{act}` comes, by some way, after itself");
+
+    internal static FindingMessage NoLibraryFile(string written, string? nearest) =>
+        new(FileNotFound, $"the library has no file {written}{DidYouMean(nearest)}");
+
+    internal static FindingMessage UseOutside(string written) =>
+        new(FileOutside, $"{written} leads out of the plan's folder: a plan uses files below the folder of its root file, written with forward slashes, and the library");
+
+    internal static FindingMessage FileProblemOf(string written, FileProblem problem, string? detail) => problem switch
+    {
+        FileProblem.Outside => new(FileOutside, $"{written} lies outside the plan's folder"),
+        FileProblem.ThroughLink => new(FileOutside, $"{written} leads through a link out of the plan's folder"),
+        FileProblem.WrongCase => new(FileNotFound, $"there is no file {written}; {detail ?? "another"} is there, which differs in capital letters"),
+        FileProblem.NotText => new(FileNotFound, $"{written} is not text in UTF-8{Because(detail)}"),
+        FileProblem.TooLarge => new(FileNotFound, $"{written} is too large{Because(detail)}"),
+        FileProblem.Unreadable => new(FileNotFound, $"{written} can't be opened{Because(detail)}"),
+        _ => new(FileNotFound, $"there is no file {written}"),
+    };
+
+    internal static FindingMessage UnknownSettingAt(string name, string place, string? nearest) =>
+        new(UnknownSetting, $"`{name}` means nothing to {place}{DidYouMean(nearest)}");
+
+    internal static FindingMessage WrongValueOf(string name, string wanted) =>
+        new(WrongValue, $"{name} {wanted}");
+
+    internal static FindingMessage ArgumentCount(string gear, string[] parameters, int needed, int written) =>
+        new(WrongArguments, parameters.Length == 0
+            ? $"{gear} is made without counts, and {Counted(written, "count")} {Are(written)} written"
+            : $"{gear} is made with {(needed == parameters.Length ? Counted(needed, "count") : $"{needed} to {parameters.Length} counts")} ({string.Join(", ", parameters)}), and {(written == 0 ? "none is" : $"{written} {Are(written)}")} written");
+
+    internal static FindingMessage ArgumentTooLarge(string parameter, int most) =>
+        new(WrongArguments, $"{parameter} is a whole number of channels, at most {most:N0}");
+
+    internal static FindingMessage NoElement(string sort, string name, string element, string? known, string? nearest) =>
+        new(UnknownElement, known is null ? $"the {sort} {name} is one, without numbers or names, and has no `{element}`" : $"the {sort} {name} has no `{element}`; it has {known}{DidYouMean(nearest)}");
+
+    internal static FindingMessage NotSeveral(string unit) =>
+        new(UnknownElement, $"{unit} is one unit: an index is for several units alike, such as `unit {unit}[1..4] : …`");
+
+    internal static FindingMessage NotANumber(string socket, string name) =>
+        new(UnknownElement, $"channels of {socket} are numbered from 1; `{name}` is no number");
+
+    internal static FindingMessage FeedsInCircle(string[] names) =>
+        new(CircularFeeds, names.Length == 1 ? $"{names[0]} starts from itself" : $"{Listed(names)} start from each other in a circle: none of them has a source");
+
+    internal static FindingMessage BundlesInCircle(string[] names) =>
+        new(CircularBundle, names.Length == 1 ? $"{names[0]} holds itself" : $"{Listed(names)} hold each other in a circle");
+
+    internal static FindingMessage TwiceInBundle(string feed, string bundle) =>
+        new(RepeatedMember, $"{feed} is in {bundle} already");
+
+    internal static FindingMessage ReachesFurther(string sort, string name, string acts) =>
+        new(ActReachesFurther, $"the {sort} {name} is said to hold during {acts}, where what it goes through is not there");
+
+    internal static FindingMessage OnlyInRoot(string word, string root) =>
+        new(RootOnly, $"`{word}` holds in the root file alone, which is {root}");
+
+    internal static FindingMessage EditionUnknown(string edition) =>
+        new(UnknownEdition, $"edition {edition} of the language is not known here; this compiler reads edition 1");
+
+    internal static string DidYouMean(string? nearest) => nearest is null ? "" : $"; did you mean `{nearest}`?";
+
+    internal static string Counted(long count, string one) => count == 1 ? $"1 {one}" : $"{count:N0} {one}s";
+
+    internal static string Are(long count) => count == 1 ? "is" : "are";
+
+    internal static string Listed(IReadOnlyList<string> names) =>
+        names.Count switch
+        {
+            0 => "",
+            1 => names[0],
+            <= 6 => string.Join(", ", names.Take(names.Count - 1)) + " and " + names[^1],
+            _ => string.Join(", ", names.Take(5)) + $" and {names.Count - 5} more",
+        };
+
+    private static string Because(string? detail) => detail is null ? "" : $": {detail}";
 }

@@ -14,4 +14,25 @@ public static class SafetyFindings
 
     /// <summary>PL1304: private sound reaches the audience.</summary>
     public static readonly FindingKind PrivateReachesPublic = new("PL1304", Severity.Error, "private sound reaches the audience");
+
+    internal static FindingMessage IntoOutput(string output, string supply) =>
+        new(PhantomIntoOutput, $"phantom power from {supply} meets {output}, which is an output and can be damaged by it");
+
+    internal static FindingMessage IntoRibbon(string output, string supply) =>
+        new(PhantomIntoOutput, $"phantom power from {supply} meets {output}, a ribbon, which it can destroy");
+
+    internal static FindingMessage SuppliedTwice(string source, string first, string second, string during) =>
+        new(PhantomTwice, $"{source} gets phantom power from two sides{during}: {first} and {second}; turn one off");
+
+    internal static FindingMessage NothingSupplies(string feed, string start) =>
+        new(PhantomMissing, $"{feed} asks for phantom power, and no input on its way from {start} can supply it");
+
+    internal static FindingMessage Blocked(string feed, string supply, string leg) =>
+        new(PhantomMissing, $"{feed} asks for phantom power from {supply}, and {leg} does not pass it on to the source");
+
+    internal static FindingMessage NobodyAsks(string source) =>
+        new(PhantomMissing, $"{source} needs phantom power, and no feed from it asks for it");
+
+    internal static FindingMessage PublicHears(string publicFeed, string privateFeed, string way, string during) =>
+        new(PrivateReachesPublic, $"the audience hears {privateFeed} in {publicFeed}{during}, by way of {way}");
 }

@@ -18,6 +18,9 @@ public sealed class Statement(ReadOnlyMemory<char> text, Shape shape)
     /// <summary>What sort of statement it is.</summary>
     public NodeKind Kind => Shape.Kind;
 
+    /// <summary>What later stages worked out of the statement and keep with it, so that a statement that did not change need not be read again.</summary>
+    internal object? Memo { get; set; }
+
     /// <summary>Opens the statement for reading. The result is borrowed: dispose it when done.</summary>
     public StatementReading Read() => StatementReading.Open(this);
 }

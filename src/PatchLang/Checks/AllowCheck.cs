@@ -1,0 +1,43 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>Exceptions: which findings are meant, and which <c>allow</c> is of no use. Gives PL1103.</summary>
+internal static class AllowCheck
+{
+    /// <summary>Leaves out what is allowed: findings of a code whose place, or the place a fix of theirs would edit, lies in the statement that the exception belongs to.</summary>
+    public static List<Draft> Apply(Plan plan, IReadOnlyList<Draft> drafts)
+    {
+        if (plan.Allows.Count == 0) return [.. drafts];
+        var left = new List<Draft>(drafts.Count);
+        foreach (var draft in drafts)
+        {
+            var isAllowed = false;
+            foreach (var (allow, next) in plan.Allows)
+            {
+                if (next is null || allow.Code != draft.Message.Kind.Code || !draft.Message.Kind.CanBeAllowed) continue;
+                if (!ReferenceEquals(draft.At.Statement, next) && !draft.Fixes.Any(f => f.Edits.Any(e => ReferenceEquals(e.At.Statement, next)))) continue;
+                plan.UsedAllows.Add(allow);
+                isAllowed = true;
+            }
+            if (!isAllowed) left.Add(draft);
+        }
+        foreach (var (allow, next) in plan.Allows)
+        {
+            if (plan.UsedAllows.Contains(allow)) continue;
+            var at = allow.At(allow.CodeSpan);
+            if (FindingCatalogue.Find(allow.Code) is not { } kind)
+                left.Add(Foundation.UnknownDraft("finding", allow.Code, FindingCatalogue.All.Select(k => k.Code), at));
+            else if (!kind.CanBeAllowed) left.Add(new Draft(LooseEndFindings.CantBeAllowed(allow.Code), at));
+            // What can't be read may well give the finding once it can.
+            else if (next is null || (next.Shape.Errors.IsEmpty && next.Kind != NodeKind.Statement))
+                left.Add(new Draft(LooseEndFindings.NothingToAllow(allow.Code, next is null), at) { Fixes = [new FixDraft("remove it", false, new Anchor(allow.Statement, WholeOf(allow.Statement)), "")] });
+        }
+        return left;
+    }
+
+    private static TextSpan WholeOf(Statement statement) => TextSpan.FromTo(0, Anchors.EndOf(statement).Span.Start);
+}

@@ -1,0 +1,197 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>The promises of a plan: each is held, broken, or undecided, in every act in which all it names exists. Gives PL1001 to PL1004.</summary>
+internal static class ExpectCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>? reservations = null;
+        foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
+            if (ExpectStatement.Read(file, statement) is { } expect)
+                new Work(plan, expect, bag, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag())).Run();
+    }
+
+    private sealed class Work(
+        Plan plan, ExpectStatement expect, DraftBag bag, Func<List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>> reservations)
+    {
+        private readonly DraftBag found = new();
+
+        public void Run()
+        {
+            var acts = plan.Foundation.ActsOf(expect.During, expect.File, expect.Statement, bag);
+            foreach (var path in Paths())
+            {
+                if (plan.Signals.Paths.Candidates(path, expect.File) is not { } named) continue;
+                acts &= named.All.Aggregate(ActSet.None, (all, s) => all | (plan.Signals.BindingOf(s)?.Acts ?? s.Acts));
+            }
+            if (acts.IsEmpty)
+            {
+                bag.Add(ExpectationFindings.NowhereApplies(), expect.At(expect.Span));
+                return;
+            }
+            if (expect.Sort is ExpectSort.Latency or ExpectSort.Headroom)
+            {
+                SayUndecided(acts);
+                return;
+            }
+            for (var act = 0; act < ActSet.Limit && found.IsEmpty; act++)
+                if (acts.Has(act)) CheckIn(ActSet.Of(act));
+            foreach (var draft in found.Drafts) bag.Add(draft);
+        }
+
+        private IEnumerable<PathExpression> Paths()
+        {
+            yield return expect.Subject.Path;
+            if (expect.Subject.At is { } at) yield return at;
+            foreach (var other in expect.Others) yield return other;
+        }
+
+        private void SayUndecided(ActSet acts)
+        {
+            var wanted = expect.Sort == ExpectSort.Latency ? Measure.Time : Measure.Gain;
+            var what = expect.Sort == ExpectSort.Latency ? "latency" : "headroom";
+            // Names that are wrong are wrong whatever is promised of them.
+            var said = bag.Drafts.Count;
+            foreach (var path in Paths()) Heard.SetsOf(plan, path, expect.File, expect.Statement, acts, bag);
+            if (bag.Drafts.Count > said) return;
+            if (expect.Measure != wanted)
+                bag.Add(NameFindings.WrongValueOf(what, $"is compared with a quantity in {Quantity.SymbolsOf(wanted)}"), expect.At(expect.Span));
+            else
+                bag.Add(ExpectationFindings.CantDecide(what), expect.At(expect.Span));
+        }
+
+        private void CheckIn(ActSet act)
+        {
+            if (expect.Sort is ExpectSort.SpareIn or ExpectSort.SpareOut)
+            {
+                CheckSpare(act);
+                return;
+            }
+            if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, found) is not { } subjects) return;
+            var listeners = subjects.Select(Last).OfType<HashSet<int>>().ToList();
+            if (listeners.Count == 0) return;
+            var upstream = listeners.ConvertAll(l => plan.Graph.Upstream(l, act));
+            foreach (var other in expect.Others)
+            {
+                if (Heard.SetsOf(plan, other, expect.File, expect.Statement, act, found) is not { } sets) continue;
+                if (expect.Sort == ExpectSort.Hears) CheckHears(other, sets, listeners, upstream, act);
+                else CheckNeverHears(other, sets, listeners, upstream, act);
+                if (!found.IsEmpty) return;
+            }
+        }
+
+        /// <summary>A feed as a listener is where it ends; a socket is itself.</summary>
+        private HashSet<int>? Last(HashSet<int> nodes)
+        {
+            if (nodes.Count <= 1) return nodes.Count == 0 ? null : nodes;
+            var last = nodes.Where(n => !plan.Graph.OutOf(n).ToArray().Any(e => nodes.Contains(plan.Graph.ToOf(e)))).ToHashSet();
+            return last.Count == 0 ? nodes : last;
+        }
+
+        private void CheckHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)
+        {
+            var isHeard = sets.TrueForAll(s => s.Count == 0 || upstream.Exists(u => u.Overlaps(s))) && upstream.TrueForAll(u => sets.Exists(s => s.Count == 0 || u.Overlaps(s)));
+            if (isHeard || upstream.Exists(u => u.Overlaps(plan.Graph.UnknownSources))) return;
+            var listener = listeners[0].Min();
+            Add(ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Written(other), Sounds(upstream, act), plan.During(act)), act);
+        }
+
+        /// <summary>The feeds that a listener does hear, for the message.</summary>
+        private string[] Sounds(List<HashSet<int>> upstream, ActSet act) =>
+            [.. plan.Signals.Bindings
+                .Where(b => b.Symbol is FeedSymbol { Origin: PickOrigin } && b.In(act) is { StartsAtSocket: true } v && v.Ends.Any(e => !e.Point.IsUnknown && upstream.Exists(u => u.Contains(e.Point.Node))))
+                .Select(b => b.Symbol!.Name).Distinct().Order(StringComparer.Ordinal).Take(6)];
+
+        private void CheckNeverHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)
+        {
+            if (upstream.TrueForAll(u => u.Count <= 1))
+            {
+                var start = plan.Signals.Paths.Start(expect.Subject.Path, expect.File, expect.Statement, act, new DraftBag());
+                if (start.Symbol is UnitSymbol)
+                    found.Add(ExpectationFindings.NothingThere(plan.Rig.PointOf(listeners[0].Min()).ToString()), expect.At(expect.Span));
+                return;
+            }
+            for (var i = 0; i < upstream.Count; i++)
+                foreach (var set in sets)
+                {
+                    if (!upstream[i].Overlaps(set)) continue;
+                    foreach (var listener in listeners[i])
+                        if (plan.Graph.WayTo(listener, set.Contains, act) is { } way)
+                        {
+                            SayHeard(other, listener, way, act);
+                            return;
+                        }
+                }
+        }
+
+        private void SayHeard(PathExpression other, int listener, List<int> way, ActSet act)
+        {
+            var points = way.Select(e => plan.Rig.PointOf(plan.Graph.FromOf(e)).ToString()).Append(plan.Rig.PointOf(listener).ToString());
+            found.Add(new Draft(ExpectationFindings.HearsAll(plan.Rig.PointOf(listener).ToString(), Written(other), string.Join(" -> ", points), plan.During(act)), expect.At(expect.Span))
+            {
+                Related = [.. way.Select(plan.AnchorOf).DistinctBy(a => a.Statement).Take(6).Select(a => (a, "on the way"))],
+                Acts = act,
+            });
+        }
+
+        private void CheckSpare(ActSet act)
+        {
+            var start = plan.Signals.Paths.Start(expect.Subject.Path, expect.File, expect.Statement, act, found);
+            if (start.Symbol is null) return;
+            if (start.Symbol is not UnitSymbol || expect.Subject.At is not null)
+            {
+                found.Add(NameFindings.OtherSort(start.Symbol.Name, start.Symbol.Sort, "socket, whose channels are counted"), expect.At(expect.Subject.Span));
+                return;
+            }
+            if (plan.Signals.Paths.Socket(expect.Subject.Path, start, expect.Statement, found) is not { } target) return;
+            var side = target.Socket.IsInner ? Side.Inner : expect.Sort == ExpectSort.SpareIn ? Side.In : Side.Out;
+            var name = $"{target.Row[0].Name}.{target.Socket.Name}";
+            var (spare, reserved, used) = (0, 0, 0);
+            for (var i = 0; i < target.WidthOn(side); i++)
+            {
+                var (device, channel) = target.At(i, side);
+                if (channel >= target.Socket.CountOn(side)) continue;
+                var node = device.NodeOf(target.Socket, side, channel);
+                if (IsUsed(node, act)) used++;
+                else if (reservations().Exists(r => r.Acts.Meets(act) && r.Nodes.Contains(node))) reserved++;
+                else spare++;
+            }
+            if (!Holds(spare)) Add(ExpectationFindings.TooFewSpare(name, expect.Sort == ExpectSort.SpareIn ? "in" : "out", spare, used, reserved, Words(), plan.During(act)), act);
+        }
+
+        private bool IsUsed(int node, ActSet act)
+        {
+            foreach (var edge in plan.Graph.Into(node))
+                if (plan.Graph.ActsOf(edge).Meets(act)) return true;
+            foreach (var edge in plan.Graph.OutOf(node))
+                if (plan.Graph.ActsOf(edge).Meets(act)) return true;
+            return false;
+        }
+
+        private bool Holds(double value) => expect.Compare switch
+        {
+            TokenKind.LessEqual => value <= expect.Bound,
+            TokenKind.GreaterEqual => value >= expect.Bound,
+            TokenKind.Less => value < expect.Bound,
+            _ => value > expect.Bound,
+        };
+
+        private string Words() => expect.Compare switch
+        {
+            TokenKind.LessEqual => $"at most {Quantity.Number(expect.Bound)}",
+            TokenKind.GreaterEqual => $"at least {Quantity.Number(expect.Bound)}",
+            TokenKind.Less => $"less than {Quantity.Number(expect.Bound)}",
+            _ => $"more than {Quantity.Number(expect.Bound)}",
+        };
+
+        private string Written(PathExpression path) => expect.Statement.Text.Span.Slice(path.Span.Start, path.Span.Length).ToString();
+
+        private void Add(FindingMessage message, ActSet act) => found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
+    }
+}

@@ -1,0 +1,82 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>Everything found in a plan, each at its place in the text, in order.</summary>
+internal static class FindingList
+{
+    public static ImmutableArray<Finding> Of(Plan plan)
+    {
+        var drafts = new List<Draft>(plan.Files.Findings.Drafts);
+        drafts.AddRange(plan.Foundation.Findings.Drafts);
+        drafts.AddRange(plan.Rig.Findings.Drafts);
+        drafts.AddRange(plan.Signals.Findings.Drafts);
+        foreach (var binding in plan.Signals.Bindings) drafts.AddRange(binding.Findings);
+        foreach (var (_, binding) in plan.Signals.Inserts) drafts.AddRange(binding.Findings);
+        drafts.AddRange(Checked(plan));
+        drafts = AllowCheck.Apply(plan, drafts);
+
+        var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
+        for (var f = 0; f < plan.Files.Trees.Length; f++)
+            foreach (var finding in plan.Files.Trees[f].Findings) findings.Add((f, finding));
+        var seen = new HashSet<(FindingMessage, Anchor)>();
+        foreach (var draft in drafts)
+            if (seen.Add((draft.Message, draft.At))) findings.Add((plan.PlaceOf(draft.At.Statement).File, Place(plan, draft)));
+        return
+        [
+            .. findings
+                .OrderBy(f => f.File)
+                .ThenBy(f => f.Finding.Place.Span.Start)
+                .ThenBy(f => f.Finding.Code, StringComparer.Ordinal)
+                .ThenBy(f => f.Finding.Message, StringComparer.Ordinal)
+                .Select(f => f.Finding),
+        ];
+    }
+
+    private static IReadOnlyList<Draft> Checked(Plan plan)
+    {
+        var bag = new DraftBag();
+        SourcesCheck.Check(plan, bag);
+        LinksCheck.Check(plan, bag);
+        LimitsCheck.Check(plan, bag);
+        BlocksCheck.Check(plan, bag);
+        FeedbackCheck.Check(plan, bag);
+        RatesCheck.Check(plan, bag);
+        TapsCheck.Check(plan, bag);
+        ClocksCheck.Check(plan, bag);
+        CablingCheck.Check(plan, bag);
+        ReserveCheck.Check(plan, bag);
+        ExpectCheck.Check(plan, bag);
+        LooseEndsCheck.Check(plan, bag);
+        PhantomCheck.Check(plan, bag);
+        PrivateCheck.Check(plan, bag);
+        return bag.Drafts;
+    }
+
+    private static Finding Place(Plan plan, Draft draft)
+    {
+        var finding = new Finding(draft.Message.Kind, draft.Message.Text, PlaceOf(draft.At, null));
+        return finding with
+        {
+            Severity = draft.Severity ?? finding.Severity,
+            Related = [.. draft.Related.Select(r => PlaceOf(r.At, r.Remark))],
+            Fixes = [.. draft.Fixes.Where(f => f.Edits.All(e => !SourceOf(e.At.Statement).IsLibrary)).Select(f => new Fix(f.Title, f.IsSafe, [.. f.Edits.Select(Edit)]))],
+        };
+
+        SourceText SourceOf(Statement statement) => plan.Files.Trees[plan.PlaceOf(statement).File].Source;
+
+        TextSpan SpanOf(Anchor anchor)
+        {
+            var (file, index) = plan.PlaceOf(anchor.Statement);
+            return anchor.Span.Moved(plan.Files.Trees[file].StartOf(index));
+        }
+
+        Place PlaceOf(Anchor anchor, string? remark) => new(SourceOf(anchor.Statement), SpanOf(anchor), remark);
+
+        TextEdit Edit(EditDraft edit) => new(SourceOf(edit.At.Statement), SpanOf(edit.At), edit.NewText);
+    }
+}

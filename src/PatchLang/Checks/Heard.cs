@@ -1,0 +1,87 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+
+namespace PatchLang.Checks;
+
+/// <summary>What a name stands for when the question is who hears it: nodes of the signal graph.</summary>
+internal static class Heard
+{
+    /// <summary>
+    /// The nodes at which a feed's own sound is, element by element: of a feed that starts at a socket all that it
+    /// passes; of one that goes on from others what it passes behind them.
+    /// </summary>
+    public static IEnumerable<HashSet<int>> NodesOf(FeedSymbol feed, FeedVariant variant)
+    {
+        var startsAtSocket = feed.Origin is PickOrigin && variant.Stops.Count > 0 && variant.StartsAtSocket;
+        for (var element = 0; element < variant.Ends.Length; element++)
+        {
+            var nodes = new HashSet<int>();
+            for (var stop = feed.Origin is SumOrigin || startsAtSocket ? 0 : 1; stop < variant.Stops.Count; stop++)
+                if (!variant.Stops[stop][element].IsUnknown) nodes.Add(variant.Stops[stop][element].Node);
+            if (nodes.Count == 0)
+            {
+                var end = variant.Ends[element];
+                if (!end.Point.IsUnknown) nodes.Add(end.Point.Node);
+                foreach (var other in end.Others ?? [])
+                    if (!other.IsUnknown) nodes.Add(other.Node);
+            }
+            yield return nodes;
+        }
+    }
+
+    /// <summary>What a path names, as sets of nodes: each must be heard by itself. Null where it can't be resolved, or is absent in these acts.</summary>
+    public static List<HashSet<int>>? SetsOf(Plan plan, PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
+    {
+        var start = plan.Signals.Paths.Start(path, file, statement, acts, bag);
+        switch (start.Symbol)
+        {
+            case FeedSymbol feed:
+                if (plan.Signals.BindingOf(feed)?.In(acts) is not { } variant) return null;
+                var all = NodesOf(feed, variant).ToList();
+                if (path.Steps[start.Steps - 1].Index is not { } index) return all;
+                var chosen = new List<HashSet<int>>();
+                foreach (var item in index.Items)
+                    for (var number = item.From; number <= item.To; number++)
+                    {
+                        var element = item.Name is { } name ? variant.Elements.IndexOf(name) : variant.Elements.IndexOf(number);
+                        if (!variant.Elements.IsIndexed || element < 0 || element >= all.Count)
+                        {
+                            var written = item.Name ?? Text.Quantity.Number(number);
+                            bag.Add(NameFindings.NoElement("feed", feed.Name, written, variant.Elements.IsIndexed ? PathResolver.Describe(variant.Elements) : null, null), new Anchor(statement, item.Span));
+                            return null;
+                        }
+                        chosen.Add(all[element]);
+                    }
+                return chosen;
+            case BundleSymbol bundle:
+                var members = new List<HashSet<int>>();
+                foreach (var member in bundle.Members)
+                    if (SetsOf(plan, member.Path, bundle.File, bundle.Statement, acts, new DraftBag()) is { } sets) members.AddRange(sets);
+                return members;
+            case UnitSymbol:
+                return plan.Signals.Paths.Socket(path, start, statement, bag) is { } target ? [.. PointsOf(plan, target).Select(n => new HashSet<int> { n })] : null;
+            default:
+                return null;
+        }
+    }
+
+    /// <summary>The nodes of a target, on the side that sound is at: where it goes out, if it does; else where it comes in.</summary>
+    public static IEnumerable<int> PointsOf(Plan plan, Target target)
+    {
+        foreach (var side in (ReadOnlySpan<Side>)[Side.Inner, Side.Out, Side.In])
+        {
+            if (!target.Socket.Has(side) || target.Socket.CountOn(side) == 0) continue;
+            var nodes = new List<int>();
+            for (var i = 0; i < target.WidthOn(side); i++)
+            {
+                var (device, channel) = target.At(i, side);
+                if (channel < target.Socket.CountOn(side)) nodes.Add(device.NodeOf(target.Socket, side, channel));
+            }
+            // Of a two-way port, the side that is used.
+            if (side != Side.Out || !target.Socket.Has(Side.In) || nodes.Exists(n => plan.Graph.Into(n).Length > 0)) return nodes;
+        }
+        return [];
+    }
+}

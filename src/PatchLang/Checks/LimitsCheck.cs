@@ -1,0 +1,71 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+
+namespace PatchLang.Checks;
+
+/// <summary>What gear takes at most, across sockets and slots, counted in distinct channels used, per act. Gives PL0303 and PL0316.</summary>
+internal static class LimitsCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        foreach (var device in plan.Rig.Devices)
+            foreach (var limit in device.Model.Limits)
+                Check(plan, device, limit, bag);
+    }
+
+    private static void Check(Plan plan, Device device, ChannelLimit limit, DraftBag bag)
+    {
+        var fitted = 0;
+        var users = new List<(int Node, int Edge)>();
+        foreach (var (owner, socket) in Through(device, limit))
+        {
+            var count = socket.CountOn(limit.Side);
+            fitted += count;
+            for (var channel = 0; channel < count; channel++)
+            {
+                var node = owner.NodeOf(socket, limit.Side, channel);
+                foreach (var edge in plan.Graph.Into(node)) users.Add((node, edge));
+                foreach (var edge in plan.Graph.OutOf(node)) users.Add((node, edge));
+            }
+        }
+        var isOver = false;
+        for (var act = 0; act < ActSet.Limit && !isOver; act++)
+        {
+            if (!plan.Foundation.AllActs.Has(act)) break;
+            isOver = SayIfOver(ActSet.Of(act));
+        }
+        if (!isOver && fitted > limit.Count && device.Element == 0)
+            bag.Add(
+                ChannelFindings.MoreFitted(device.Name, fitted, limit.Count, limit.Side == Side.In, [.. limit.Through]), device.Unit.Anchor,
+                new Anchor(device.Model.Gear.Statement, limit.Span), "the limit");
+
+        bool SayIfOver(ActSet act)
+        {
+            var used = users.Where(u => plan.Graph.ActsOf(u.Edge).Meets(act)).ToList();
+            var distinct = used.Select(u => u.Node).Distinct().Count();
+            if (distinct <= limit.Count) return false;
+            used.Sort((a, b) => plan.Compare(plan.AnchorOf(a.Edge), plan.AnchorOf(b.Edge)));
+            var seen = new HashSet<int>();
+            foreach (var (node, edge) in used)
+            {
+                seen.Add(node);
+                if (seen.Count <= limit.Count) continue;
+                bag.Add(
+                    ChannelFindings.OverLimit(device.Name, distinct, limit.Count, limit.Side == Side.In, [.. limit.Through], plan.During(act)), plan.AnchorOf(edge),
+                    new Anchor(device.Model.Gear.Statement, limit.Span), "the limit");
+                break;
+            }
+            return true;
+        }
+    }
+
+    private static IEnumerable<(Device Owner, Socket Socket)> Through(Device device, ChannelLimit limit)
+    {
+        foreach (var name in limit.Through)
+            if (device.Model.SocketOf(name) is { } socket) yield return (device, socket);
+            else if (device.Model.SlotOf(name) is { } slot && device.Cards[slot.Index] is { } card)
+                foreach (var each in card.Model.Sockets)
+                    if (!each.IsInner) yield return (card, each);
+    }
+}

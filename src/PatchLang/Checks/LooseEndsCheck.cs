@@ -1,0 +1,176 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+
+namespace PatchLang.Checks;
+
+/// <summary>What was declared and never used, ends in the middle of nowhere, or is called like another. Gives PL1101, PL1102 and PL1104.</summary>
+internal static class LooseEndsCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        var mentioned = Mentioned(plan);
+        CheckUnused(plan, mentioned, bag);
+        CheckEnds(plan, mentioned, bag);
+        CheckLabels(plan, bag);
+    }
+
+    /// <summary>
+    /// Every name that any statement but its own declaration mentions. Judged by mention, not by use: a hop that is
+    /// broken has a finding already, and what it would have used is not loose.
+    /// </summary>
+    private static HashSet<string> Mentioned(Plan plan)
+    {
+        var names = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var binding in plan.Signals.Bindings)
+            if (binding.Symbol is FeedSymbol feed)
+            {
+                if (feed.Origin is PickOrigin pick) Pick(pick.Tapped.Pick);
+                else
+                    foreach (var path in FeedBinder.MembersOf(feed.Origin)) Path(path);
+                foreach (var hop in feed.Hops) Path(hop);
+            }
+            else if (binding.Symbol is BundleSymbol bundle)
+                foreach (var member in bundle.Members) Pick(member);
+        foreach (var (insert, _) in plan.Signals.Inserts)
+        {
+            Path(insert.Point);
+            Path(insert.Send);
+            foreach (var hop in insert.Hops) Path(hop);
+        }
+        var foundation = plan.Foundation;
+        foreach (var cable in foundation.Cables)
+        {
+            Path(cable.From);
+            Path(cable.To);
+            if (cable.By is { } by) names.Add(by.Name);
+        }
+        foreach (var network in foundation.Networks)
+        {
+            foreach (var join in network.Joins) Path(join);
+            if (network.TwinOf is { } twin) names.Add(twin.Name);
+        }
+        foreach (var keeper in foundation.Timekeepers)
+        {
+            Path(keeper.Clock);
+            foreach (var standby in keeper.Standbys) Path(standby);
+        }
+        foreach (var (file, statement) in plan.StatementsOf(NodeKind.Reserve))
+            if (ReserveStatement.Read(file, statement) is { } reserve) Path(reserve.Point);
+        // What can't be read may mention anything that is written in it.
+        for (var f = 0; f < plan.Files.Trees.Length; f++)
+            for (var i = 0; i < plan.Files.Trees[f].Count; i++)
+            {
+                var statement = plan.Files.Trees[f][i];
+                if (statement.Shape.Errors.IsEmpty && statement.Kind != NodeKind.Statement) continue;
+                using var reading = statement.Read();
+                for (var token = 2; token < reading.TokenCount; token++)
+                    if (reading.KindOf(token) == TokenKind.Name) names.Add(reading.TextOf(token).ToString());
+            }
+        return names;
+
+        void Pick(PickExpression pick)
+        {
+            Path(pick.Path);
+            if (pick.At is { } at) Path(at);
+        }
+
+        void Path(PathExpression path)
+        {
+            names.Add(path.Steps[0].Name);
+            if (path.Steps.Length > 1) names.Add(path.Steps[1].Name); // behind a prefix
+        }
+    }
+
+    private static void CheckUnused(Plan plan, HashSet<string> mentioned, DraftBag bag)
+    {
+        var foundation = plan.Foundation;
+        foreach (var unit in foundation.Units)
+            if (!mentioned.Contains(unit.Name)) Say(unit);
+        foreach (var loom in foundation.Looms)
+            if (!mentioned.Contains(loom.Name) && !foundation.IsDuplicate(loom)) Say(loom);
+        foreach (var network in foundation.Networks)
+            if (network.Joins.IsEmpty && !mentioned.Contains(network.Name) && network.Statement.Shape.Errors.IsEmpty) Say(network);
+        foreach (var binding in plan.Signals.Bindings)
+            if (binding.Symbol is BundleSymbol bundle && !mentioned.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
+
+        void Say(Symbol symbol) => bag.Add(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor);
+    }
+
+    private static bool IsExpected(Plan plan, Symbol symbol)
+    {
+        foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
+            if (ExpectStatement.Read(file, statement) is { } expect
+                && (expect.Subject.Path.Steps[0].Name == symbol.Name || expect.Others.Any(o => o.Steps[0].Name == symbol.Name))) return true;
+        return false;
+    }
+
+    private static void CheckEnds(Plan plan, HashSet<string> mentioned, DraftBag bag)
+    {
+        var graph = plan.Graph;
+        var idle = new List<FeedSymbol>();
+        foreach (var binding in plan.Signals.Bindings)
+        {
+            if (binding.Symbol is not FeedSymbol feed) continue;
+            if (feed.Hops.IsEmpty)
+            {
+                if (!mentioned.Contains(feed.Name) && feed.Origin is not (null or SumOrigin) && !IsCarriedOn(graph, binding) && binding.Findings.Count == 0
+                    && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
+                continue;
+            }
+            if (feed.IsPublic) continue;
+            foreach (var variant in binding.Variants)
+            {
+                var loose = Array.Find(variant.Ends, e => !e.Point.IsUnknown && !IsAPlace(e.Point) && !GoesOn(graph, e.Point.Node, variant.Acts));
+                if (loose.Point.IsUnknown) continue;
+                bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.Point.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
+                break;
+            }
+        }
+        if (idle.Count == 0) return;
+        var first = idle[0];
+        foreach (var each in idle)
+            if (plan.Compare(each.Anchor, first.Anchor) < 0) first = each;
+        bag.Add(new Draft(LooseEndFindings.SourcesIdle(idle.Count, first.Name), first.Anchor) { Severity = Severity.Note });
+    }
+
+    private static bool IsCarriedOn(SignalGraph graph, FeedBinding binding) =>
+        binding.Variants.All(v => v.Ends.All(e => e.Point.IsUnknown || graph.IsUsed(e.Point.Node)));
+
+    /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder.</summary>
+    private static bool IsAPlace(GraphPoint point) =>
+        point.Socket.Sort == SocketSort.Strip || point.Socket.Settings.Has("listener") || point.Socket.Settings.Has("recorder");
+
+    private static bool GoesOn(SignalGraph graph, int node, ActSet acts)
+    {
+        if (graph.UnknownSources.Contains(node)) return true;
+        foreach (var edge in graph.OutOf(node))
+            if (graph.ActsOf(edge).Meets(acts)) return true;
+        return false;
+    }
+
+    private static void CheckLabels(Plan plan, DraftBag bag)
+    {
+        var seen = new Dictionary<(string, bool), Symbol>();
+        foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, unit.LabelSpans, isFeed: false);
+        foreach (var binding in plan.Signals.Bindings)
+            if (binding.Symbol is FeedSymbol feed) Check(feed, feed.Labels, feed.LabelSpans, isFeed: true);
+
+        void Check(Symbol symbol, System.Collections.Immutable.ImmutableArray<string> labels, System.Collections.Immutable.ImmutableArray<Text.TextSpan> spans, bool isFeed)
+        {
+            for (var i = 0; i < labels.Length; i++)
+            {
+                if (seen.TryAdd((labels[i], isFeed), symbol)) continue;
+                var (first, second) = (seen[(labels[i], isFeed)], symbol);
+                if (!first.Acts.Meets(second.Acts) || labels[i].Length == 0) continue;
+                if (plan.Compare(first.Anchor, second.Anchor) > 0)
+                {
+                    bag.Add(LooseEndFindings.LabelsAlike(first.Sort, labels[i]), first.Anchor, second.Anchor, "the other");
+                    continue;
+                }
+                bag.Add(LooseEndFindings.LabelsAlike(second.Sort, labels[i]), symbol.At(spans[i]), first.Anchor, "the other");
+            }
+        }
+    }
+}

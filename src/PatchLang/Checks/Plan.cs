@@ -1,0 +1,95 @@
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+
+namespace PatchLang.Checks;
+
+/// <summary>Everything that is known of a plan: what checks read.</summary>
+internal sealed class Plan(PlanFiles files, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks)
+{
+    private Dictionary<Statement, (int File, int Index)>? places;
+    private List<(AllowStatement Allow, Statement? Next)>? allows;
+
+    public PlanFiles Files { get; } = files;
+
+    public Foundation Foundation { get; } = foundation;
+
+    public Rig Rig { get; } = rig;
+
+    public SignalBinder Signals { get; } = signals;
+
+    public SignalGraph Graph { get; } = graph;
+
+    public ClockTree Clocks { get; } = clocks;
+
+    /// <summary>The exceptions, each with the statement it belongs to.</summary>
+    public List<(AllowStatement Allow, Statement? Next)> Allows => allows ??= FindAllows();
+
+    /// <summary>The exceptions that were of use.</summary>
+    public HashSet<AllowStatement> UsedAllows { get; } = new(ReferenceEqualityComparer.Instance);
+
+    /// <summary>The file a statement stands in, and its place there. Worked out when something was found.</summary>
+    public (int File, int Index) PlaceOf(Statement statement)
+    {
+        if (places is null)
+        {
+            places = new Dictionary<Statement, (int, int)>(ReferenceEqualityComparer.Instance);
+            for (var f = 0; f < Files.Trees.Length; f++)
+                for (var i = 0; i < Files.Trees[f].Count; i++) places[Files.Trees[f][i]] = (f, i);
+        }
+        return places[statement];
+    }
+
+    /// <summary>Whether the first place is ahead of the second in the plan.</summary>
+    public int Compare(Anchor left, Anchor right)
+    {
+        var order = PlaceOf(left.Statement).CompareTo(PlaceOf(right.Statement));
+        return order != 0 ? order : left.Span.Start.CompareTo(right.Span.Start);
+    }
+
+    /// <summary>Where an edge is written.</summary>
+    public Anchor AnchorOf(int edge) => new(Graph.BindingOf(edge).Statement, Graph.HopOf(edge).Span);
+
+    /// <summary>What the plan calls some acts: nothing where they are all.</summary>
+    public string During(ActSet acts) =>
+        acts.Covers(Foundation.AllActs) || Foundation.Acts.IsEmpty ? ""
+        : " during " + string.Join(", ", Foundation.Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
+
+    /// <summary>Whether findings of a code are meant at a statement. Asking counts as use.</summary>
+    public bool IsAllowed(string code, Statement statement)
+    {
+        var isAllowed = false;
+        foreach (var (allow, next) in Allows)
+            if (allow.Code == code && ReferenceEquals(next, statement))
+            {
+                UsedAllows.Add(allow);
+                isAllowed = true;
+            }
+        return isAllowed;
+    }
+
+    /// <summary>All statements of a kind, with their files.</summary>
+    public IEnumerable<(PlanFile File, Statement Statement)> StatementsOf(NodeKind kind)
+    {
+        for (var f = 0; f < Files.Trees.Length; f++)
+            for (var i = 0; i < Files.Trees[f].Count; i++)
+                if (Files.Trees[f][i].Kind == kind) yield return (Files.Files[f], Files.Trees[f][i]);
+    }
+
+    private List<(AllowStatement, Statement?)> FindAllows()
+    {
+        var found = new List<(AllowStatement, Statement?)>();
+        for (var f = 0; f < Files.Trees.Length; f++)
+        {
+            var tree = Files.Trees[f];
+            for (var i = 0; i < tree.Count; i++)
+            {
+                if (tree[i].Kind != NodeKind.Allow || AllowStatement.Read(Files.Files[f], tree[i]) is not { } allow) continue;
+                var next = i + 1;
+                while (next < tree.Count && tree[next].Kind == NodeKind.Allow) next++;
+                found.Add((allow, next < tree.Count ? tree[next] : null));
+            }
+        }
+        return found;
+    }
+}

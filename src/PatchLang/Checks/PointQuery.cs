@@ -1,0 +1,47 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>What a point or a feed, written as in a plan, stands for in the signal graph.</summary>
+/// <param name="Nodes">The nodes: of a feed all that its own sound passes; of a port both sides. Empty if there is a problem.</param>
+/// <param name="Feed">The feed, if it is one.</param>
+/// <param name="Problem">Why there are none, in one sentence; null if all is well.</param>
+public sealed record PointQuery(ImmutableArray<int> Nodes, FeedSymbol? Feed, string? Problem)
+{
+    internal static PointQuery Ask(Plan plan, string written)
+    {
+        // A path is read by the one parser there is, as part of a statement that holds nothing else.
+        var tree = SyntaxTree.Parse(new SourceText(plan.Files.Files[0].Path, $"reserve {written} \"\""));
+        if (tree.Count != 1 || ReserveStatement.Read(plan.Files.Files[0], tree[0]) is not { } statement)
+            return new PointQuery([], null, $"`{written}` is neither a point such as `desk.ch[5]` nor the name of a feed");
+        var bag = new DraftBag();
+        var nodes = new HashSet<int>();
+        FeedSymbol? feed = null;
+        for (var act = 0; act < ActSet.Limit && bag.IsEmpty; act++)
+        {
+            if (!plan.Rig.AllActs.Has(act)) break;
+            var acts = ActSet.Of(act);
+            var start = plan.Signals.Paths.Start(statement.Point, statement.File, statement.Statement, acts, bag);
+            if (start.Symbol is UnitSymbol)
+            {
+                if (plan.Signals.Paths.Socket(statement.Point, start, statement.Statement, bag) is not { } target) continue;
+                foreach (var side in (ReadOnlySpan<Side>)[Side.In, Side.Out, Side.Inner])
+                    for (var i = 0; target.Socket.CountOn(side) > 0 && i < target.WidthOn(side); i++)
+                    {
+                        var (device, channel) = target.At(i, side);
+                        if (channel < target.Socket.CountOn(side)) nodes.Add(device.NodeOf(target.Socket, side, channel));
+                    }
+            }
+            else if (Heard.SetsOf(plan, statement.Point, statement.File, statement.Statement, acts, bag) is { } sets)
+            {
+                feed = start.Symbol as FeedSymbol ?? feed;
+                foreach (var set in sets) nodes.UnionWith(set);
+            }
+        }
+        return bag.IsEmpty ? new PointQuery([.. nodes.Order()], feed, null) : new PointQuery([], null, bag.Drafts[0].Message.Text);
+    }
+}

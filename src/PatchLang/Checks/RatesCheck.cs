@@ -1,0 +1,59 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+
+namespace PatchLang.Checks;
+
+/// <summary>Both ends of a digital link run at one rate, unless the receiver resamples; and their format carries it. Gives PL0405 and PL0409.</summary>
+internal static class RatesCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        var used = new Dictionary<(Device, Socket), Anchor>();
+        var pairs = new HashSet<(Device, Socket, Device, Socket)>();
+        foreach (var network in plan.Rig.Networks) CheckMembers(plan, network, used, bag);
+        foreach (var cable in plan.Rig.Cables)
+            CheckPair(cable.From.Device, cable.From.Socket, cable.To.Device, cable.To.Socket, cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span)));
+        var graph = plan.Graph;
+        Hop? last = null;
+        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        {
+            var hop = graph.HopOf(edge);
+            if (ReferenceEquals(hop, last) || !hop.IsLink) continue;
+            last = hop;
+            var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
+            if (hop.Kind == HopKind.ImpliedCable) CheckPair(from.Device, from.Socket, to.Device, to.Socket, plan.AnchorOf(edge));
+        }
+        foreach (var ((device, socket), at) in used)
+            if (socket.Format is { } format && format.ChannelsAt(socket.Rate) == 0)
+                bag.Add(FormatFindings.RateNotCarriedBy($"{device.Name}.{socket.Name}", format.Name, socket.Rate), at, format.Anchor, $"{format.Name} is declared here");
+
+        void CheckPair(Device left, Socket from, Device right, Socket to, Anchor at)
+        {
+            used.TryAdd((left, from), at);
+            used.TryAdd((right, to), at);
+            if (from.Format is not { IsDigital: true } || from.Rate == to.Rate || to.Resamples) return;
+            if (from.Format.ChannelsAt(from.Rate) == 0 || from.Format.ChannelsAt(to.Rate) == 0) return;
+            if (!pairs.Add((left, from, right, to))) return;
+            bag.Add(new Draft(FormatFindings.RatesDifferOn($"{left.Name}.{from.Name}", from.Rate, $"{right.Name}.{to.Name}", to.Rate), at)
+            {
+                Related = [(left.Unit.Anchor, $"{left.Unit.Name} runs at {Text.Quantity.Frequency(from.Rate)}"), (right.Unit.Anchor, $"{right.Unit.Name} runs at {Text.Quantity.Frequency(to.Rate)}")],
+            });
+        }
+    }
+
+    /// <summary>Members share a rate: the commonest among them.</summary>
+    private static void CheckMembers(Plan plan, Network network, Dictionary<(Device, Socket), Anchor> used, DraftBag bag)
+    {
+        foreach (var member in network.Members) used.TryAdd((member.Device, member.Socket), member.Where.Anchor);
+        if (!network.Format.IsDigital || network.Members.Count == 0) return;
+        var common = network.Members.GroupBy(m => m.Socket.Rate).OrderByDescending(g => g.Count()).ThenBy(g => g.Key == plan.Foundation.Rate ? 0 : 1).ThenBy(g => g.Key).First().Key;
+        foreach (var member in network.Members)
+        {
+            if (member.Socket.Rate == common || member.Socket.Resamples || network.Format.ChannelsAt(member.Socket.Rate) == 0) continue;
+            bag.Add(
+                FormatFindings.MemberRate($"{member.Device.Name}.{member.Socket.Name}", member.Socket.Rate, network.Symbol.Name, common), member.Where.Anchor,
+                member.Device.Unit.Anchor, $"{member.Device.Unit.Name} runs at {Text.Quantity.Frequency(member.Socket.Rate)}");
+        }
+    }
+}

@@ -1,0 +1,69 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+
+namespace PatchLang.Checks;
+
+/// <summary>Sockets kept free, or broken: using one is a finding that gives the reason. Gives PL0901.</summary>
+internal static class ReserveCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        foreach (var reserve in Reservations(plan, bag))
+        {
+            var said = new HashSet<Statement>(ReferenceEqualityComparer.Instance);
+            foreach (var edge in reserve.Nodes.SelectMany(n => plan.Graph.Into(n).ToArray().Concat(plan.Graph.OutOf(n).ToArray())))
+            {
+                if (!plan.Graph.ActsOf(edge).Meets(reserve.Acts)) continue;
+                var node = reserve.Nodes.Contains(plan.Graph.ToOf(edge)) ? plan.Graph.ToOf(edge) : plan.Graph.FromOf(edge);
+                Say(plan.AnchorOf(edge), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
+            }
+            foreach (var cable in plan.Rig.Cables)
+                if (cable.Acts.Meets(reserve.Acts) && (Holds(cable.From) || Holds(cable.To)))
+                    Say(cable.Statement.At(Holds(cable.From) ? cable.Statement.From.Span : cable.Statement.To.Span), (Holds(cable.From) ? cable.From : cable.To).ToString(), cable.Acts & reserve.Acts);
+
+            bool Holds(Connector connector)
+            {
+                var first = connector.Number * connector.Socket.PerConnector(connector.Side);
+                return reserve.Nodes.Contains(connector.Device.NodeOf(connector.Socket, connector.Side, first));
+            }
+
+            void Say(Anchor at, string point, ActSet acts)
+            {
+                if (said.Add(at.Statement))
+                    bag.Add(CablingFindings.ReservedUsed(point, reserve.Statement.Why, plan.During(acts)), at, reserve.Statement.At(reserve.Statement.Point.Span), "reserved here");
+            }
+        }
+    }
+
+    /// <summary>What is reserved, channel by channel, with its acts.</summary>
+    public static List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)> Reservations(Plan plan, DraftBag bag)
+    {
+        var found = new List<(ReserveStatement, HashSet<int>, ActSet)>();
+        foreach (var (file, statement) in plan.StatementsOf(NodeKind.Reserve))
+        {
+            if (ReserveStatement.Read(file, statement) is not { } reserve) continue;
+            var acts = plan.Foundation.ActsOf(reserve.During, file, statement, bag);
+            var nodes = new HashSet<int>();
+            foreach (var part in ActClasses.Split(acts, (plan.Signals.Paths.Candidates(reserve.Point, file)?.All ?? []).Select(s => s.Acts)))
+            {
+                var start = plan.Signals.Paths.Start(reserve.Point, file, statement, part, bag);
+                if (start.Symbol is FeedSymbol or BundleSymbol)
+                {
+                    bag.Add(NameFindings.OtherSort(start.Symbol.Name, start.Symbol.Sort, "socket to keep free"), reserve.At(reserve.Point.Span));
+                    break;
+                }
+                if (plan.Signals.Paths.Socket(reserve.Point, start, statement, bag) is not { } target) break;
+                foreach (var side in (ReadOnlySpan<Side>)[Side.In, Side.Out, Side.Inner])
+                    for (var i = 0; i < target.WidthOn(side) && target.Socket.CountOn(side) > 0; i++)
+                    {
+                        var (device, channel) = target.At(i, side);
+                        if (channel < target.Socket.CountOn(side)) nodes.Add(device.NodeOf(target.Socket, side, channel));
+                    }
+            }
+            if (nodes.Count > 0) found.Add((reserve, nodes, acts));
+        }
+        return found;
+    }
+}

@@ -1,0 +1,73 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>A place that stays true while the text around its statement changes: a span counted from the statement's start.</summary>
+public readonly record struct Anchor(Statement Statement, TextSpan Span);
+
+/// <summary>A finding before its statement's place in the file is known, so that it can be kept from one compilation to the next.</summary>
+internal sealed record Draft(FindingMessage Message, Anchor At)
+{
+    public ImmutableArray<(Anchor At, string Remark)> Related { get; init; } = [];
+
+    public ImmutableArray<FixDraft> Fixes { get; init; } = [];
+
+    public Severity? Severity { get; init; }
+
+    /// <summary>The acts it was found in; none where acts do not matter.</summary>
+    public ActSet Acts { get; init; }
+}
+
+/// <summary>A mend before its statements' places are known.</summary>
+internal sealed record FixDraft(string Title, bool IsSafe, ImmutableArray<EditDraft> Edits)
+{
+    public FixDraft(string title, bool isSafe, Anchor at, string newText) : this(title, isSafe, [new EditDraft(at, newText)])
+    {
+    }
+}
+
+/// <summary>A change of text before its statement's place is known.</summary>
+internal readonly record struct EditDraft(Anchor At, string NewText);
+
+/// <summary>Collects what a stage finds.</summary>
+internal sealed class DraftBag
+{
+    private List<Draft>? drafts;
+
+    public IReadOnlyList<Draft> Drafts => drafts ?? (IReadOnlyList<Draft>)[];
+
+    public bool IsEmpty => drafts is null;
+
+    public void Add(Draft draft) => (drafts ??= []).Add(draft);
+
+    public void Add(FindingMessage message, Anchor at) => Add(new Draft(message, at));
+
+    public void Add(FindingMessage message, Anchor at, Anchor related, string remark) =>
+        Add(new Draft(message, at) { Related = [(related, remark)] });
+}
+
+internal static class Anchors
+{
+    /// <summary>The place of a piece.</summary>
+    public static Anchor Anchor(this SyntaxNode node) => new(node.Reading.Statement, node.Span);
+
+    /// <summary>The place of a token.</summary>
+    public static Anchor AnchorOf(this StatementReading reading, int token) => new(reading.Statement, reading.SpanOf(token));
+
+    /// <summary>The place behind a statement's last token, where more can be written.</summary>
+    public static Anchor EndOf(Statement statement)
+    {
+        using var reading = statement.Read();
+        return new Anchor(statement, new TextSpan(reading.SpanOf(reading.TokenCount).Start, 0));
+    }
+
+    /// <summary>The place of a statement's opening word.</summary>
+    public static Anchor OpenerOf(Statement statement)
+    {
+        using var reading = statement.Read();
+        return new Anchor(statement, reading.SpanOf(0));
+    }
+}

@@ -1,0 +1,198 @@
+using System.Collections.Immutable;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+// What statements say, as values that no longer need the text. Spans count from the statement's start.
+
+/// <summary>One entry of an index: numbers from–to, or a name.</summary>
+internal readonly record struct ItemExpression(int From, int To, string? Name, TextSpan Span)
+{
+    public bool IsName => Name is not null;
+}
+
+/// <summary>An index: <c>[1..8, 12]</c>, <c>[L, R]</c>.</summary>
+internal sealed record IndexExpression(ImmutableArray<ItemExpression> Items, TextSpan Span);
+
+/// <summary>One step of a path: a name and perhaps an index.</summary>
+internal readonly record struct StepExpression(string Name, TextSpan NameSpan, IndexExpression? Index);
+
+/// <summary>A path: <c>desk.expansion.net[1..8]</c>.</summary>
+internal sealed record PathExpression(ImmutableArray<StepExpression> Steps, TextSpan Span);
+
+/// <summary>A name with perhaps a prefix: <c>crew.Desk48</c>.</summary>
+internal readonly record struct ReferenceExpression(string? Prefix, string Name, TextSpan Span)
+{
+    public string Written => Prefix is null ? Name : $"{Prefix}.{Name}";
+}
+
+/// <summary><c>during a, b</c> or <c>during any except a</c>.</summary>
+internal sealed record DuringExpression(bool IsExcept, ImmutableArray<ReferenceExpression> Acts, TextSpan Span);
+
+/// <summary>A feed, bundle or socket, perhaps picked up on the way: <c>lead at rack.net</c>.</summary>
+internal sealed record PickExpression(PathExpression Path, PathExpression? At, TextSpan Span);
+
+/// <summary>A pick and its tap.</summary>
+internal readonly record struct TappedExpression(PickExpression Pick, Tap Tap, TextSpan TapSpan);
+
+/// <summary>Where a feed starts.</summary>
+internal abstract record OriginExpression(TextSpan Span);
+
+internal sealed record PickOrigin(TappedExpression Tapped, TextSpan Span) : OriginExpression(Span);
+
+internal sealed record EitherOrigin(ImmutableArray<TappedExpression> Choices, TextSpan Span) : OriginExpression(Span);
+
+internal sealed record SumOrigin(ImmutableArray<MemberExpression> Members, TextSpan Span) : OriginExpression(Span);
+
+/// <summary>One member of a sum; either a pick or an either.</summary>
+internal sealed record MemberExpression(TextSpan Span)
+{
+    public TappedExpression? Tapped { get; init; }
+
+    public EitherOrigin? Either { get; init; }
+
+    public PickExpression? Except { get; init; }
+
+    public IndexExpression? Fold { get; init; }
+
+    /// <summary>The gain in dB, if written.</summary>
+    public double? Gain { get; init; }
+}
+
+/// <summary>Reads expressions from the syntax. Broken pieces give null, or are left out.</summary>
+internal static class ExpressionReader
+{
+    public static PathExpression? AsPath(this SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        var steps = ImmutableArray.CreateBuilder<StepExpression>(2);
+        foreach (var step in node.ChildrenOf(NodeKind.Step))
+        {
+            var name = step.Child(NodeKind.Name);
+            if (!name.HasText) return null;
+            steps.Add(new StepExpression(name.Name(), name.Span, step.Child(NodeKind.Index).AsIndex()));
+        }
+        return steps.Count == 0 ? null : new PathExpression(steps.DrainToImmutable(), node.Span);
+    }
+
+    public static ImmutableArray<PathExpression> Paths(this SyntaxNode node)
+    {
+        var paths = ImmutableArray.CreateBuilder<PathExpression>(2);
+        foreach (var child in node.ChildrenOf(NodeKind.Path))
+            if (child.AsPath() is { } path) paths.Add(path);
+        return paths.DrainToImmutable();
+    }
+
+    public static IndexExpression? AsIndex(this SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        var items = ImmutableArray.CreateBuilder<ItemExpression>(1);
+        foreach (var item in node.ChildrenOf(NodeKind.Item))
+        {
+            var number = item.TokenOf(TokenKind.Number);
+            if (number < 0)
+            {
+                items.Add(new ItemExpression(0, 0, item.Child(NodeKind.Name).Name(), item.Span));
+                continue;
+            }
+            var from = item.Reading.WholeNumber(number);
+            var dots = item.TokenOf(TokenKind.Dots);
+            var to = dots < 0 ? from : item.Reading.WholeNumber(dots + 1);
+            items.Add(new ItemExpression(from, to, null, item.Span));
+        }
+        return new IndexExpression(items.DrainToImmutable(), node.Span);
+    }
+
+    public static ReferenceExpression? AsReference(this SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        string? prefix = null;
+        string? name = null;
+        foreach (var part in node.ChildrenOf(NodeKind.Name))
+        {
+            prefix = name;
+            name = part.Name();
+        }
+        return name is null ? null : new ReferenceExpression(prefix, name, node.Span);
+    }
+
+    public static DuringExpression? AsDuring(this SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        var acts = ImmutableArray.CreateBuilder<ReferenceExpression>(1);
+        foreach (var child in node.ChildrenOf(NodeKind.Reference))
+            if (child.AsReference() is { } act) acts.Add(act);
+        return new DuringExpression(node.Has(TokenKind.Any), acts.DrainToImmutable(), node.Span);
+    }
+
+    public static ImmutableArray<(string Text, TextSpan Span)> AsLabels(this SyntaxNode node)
+    {
+        if (!node.HasText) return [];
+        var labels = ImmutableArray.CreateBuilder<(string, TextSpan)>(1);
+        for (var token = node.FirstToken; token < node.EndToken; token++)
+            if (node.Reading.KindOf(token) == TokenKind.String) labels.Add((node.Reading.Quoted(token), node.Reading.SpanOf(token)));
+        return labels.DrainToImmutable();
+    }
+
+    public static ImmutableArray<int> AsArguments(this SyntaxNode node)
+    {
+        if (!node.HasText) return [];
+        var arguments = ImmutableArray.CreateBuilder<int>(2);
+        for (var token = node.FirstToken; token < node.EndToken; token++)
+            if (node.Reading.KindOf(token) == TokenKind.Number) arguments.Add(node.Reading.WholeNumber(token));
+        return arguments.DrainToImmutable();
+    }
+
+    public static PickExpression? AsPick(this SyntaxNode node)
+    {
+        PathExpression? path = null;
+        PathExpression? at = null;
+        foreach (var child in node.ChildrenOf(NodeKind.Path))
+            if (path is null) path = child.AsPath();
+            else at = child.AsPath();
+        return path is null ? null : new PickExpression(path, at, node.Span);
+    }
+
+    public static OriginExpression? AsOrigin(this SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        if (node.Child(NodeKind.Sum) is { HasText: true } sum)
+        {
+            var members = ImmutableArray.CreateBuilder<MemberExpression>();
+            foreach (var member in sum.ChildrenOf(NodeKind.Member))
+                if (AsMember(member) is { } read) members.Add(read);
+            return new SumOrigin(members.DrainToImmutable(), sum.Span);
+        }
+        if (node.Child(NodeKind.Either) is { HasText: true } either) return AsEither(either);
+        return AsTapped(node) is { } tapped ? new PickOrigin(tapped, node.Span) : null;
+    }
+
+    private static TappedExpression? AsTapped(SyntaxNode node)
+    {
+        if (node.Child(NodeKind.Pick).AsPick() is not { } pick) return null;
+        var tap = node.Child(NodeKind.Tap);
+        return new TappedExpression(pick, Taps.Of(tap), tap.Span);
+    }
+
+    private static EitherOrigin AsEither(SyntaxNode node)
+    {
+        var choices = ImmutableArray.CreateBuilder<TappedExpression>(2);
+        foreach (var choice in node.ChildrenOf(NodeKind.Choice))
+            if (AsTapped(choice) is { } tapped) choices.Add(tapped);
+        return new EitherOrigin(choices.DrainToImmutable(), node.Span);
+    }
+
+    private static MemberExpression? AsMember(SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        var member = new MemberExpression(node.Span)
+        {
+            Fold = node.Child(NodeKind.Fold).Child(NodeKind.Index).AsIndex(),
+            Except = node.Child(NodeKind.Except).Child(NodeKind.Pick).AsPick(),
+            Gain = node.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Gain } gain ? gain.Value : null,
+        };
+        if (node.Child(NodeKind.Either) is { HasText: true } either) return member with { Either = AsEither(either) };
+        return AsTapped(node) is { } tapped ? member with { Tapped = tapped } : null;
+    }
+}

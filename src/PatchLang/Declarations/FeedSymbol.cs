@@ -1,0 +1,97 @@
+using System.Collections.Immutable;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>A named signal, or several, and the way it takes.</summary>
+public sealed class FeedSymbol : Symbol
+{
+    private FeedSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+        : base(file, statement, name, nameSpan)
+    {
+    }
+
+    /// <summary>The signals, if it was written with an index; else null, and its origin says how many there are.</summary>
+    public Elements? Elements => Index is null ? null : elements ??= Indexes.Declare(Index);
+
+    /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
+    public ImmutableArray<string> Labels { get; private init; } = [];
+
+    /// <summary>What is set for it: <c>phantom</c>, <c>private</c>, <c>public</c>, its level and so on.</summary>
+    public SettingTable Settings { get; private init; } = SettingTable.Empty;
+
+    /// <summary>Whether it asks for phantom power at its source.</summary>
+    public bool HasPhantom => Settings.Has("phantom");
+
+    /// <summary>Whether the audience must never hear it: click, cue, talkback.</summary>
+    public bool IsPrivate => Settings.Has("private");
+
+    /// <summary>Whether the audience hears where it ends.</summary>
+    public bool IsPublic => Settings.Has("public");
+
+    internal IndexExpression? Index { get; private init; }
+
+    internal ImmutableArray<TextSpan> LabelSpans { get; private init; } = [];
+
+    internal OriginExpression? Origin { get; private init; }
+
+    internal ImmutableArray<PathExpression> Hops { get; private init; } = [];
+
+    internal DuringExpression? During { get; private init; }
+
+    private Elements? elements;
+
+    /// <summary>Reads the declaration; null where it has no name. A broken one has its name alone.</summary>
+    internal static FeedSymbol? Read(PlanFile file, Statement statement)
+    {
+        using var reading = statement.Read();
+        var root = reading.Root;
+        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (!statement.Shape.Errors.IsEmpty) return new FeedSymbol(file, statement, name.Name(), name.Span) { Index = root.Child(NodeKind.Index).AsIndex() };
+        var labels = root.Child(NodeKind.Labels).AsLabels();
+        return new FeedSymbol(file, statement, name.Name(), name.Span)
+        {
+            Index = root.Child(NodeKind.Index).AsIndex(),
+            Labels = labels.IsEmpty ? [] : [.. labels.Select(l => l.Text)],
+            LabelSpans = labels.IsEmpty ? [] : [.. labels.Select(l => l.Span)],
+            Origin = root.Child(NodeKind.Origin).AsOrigin(),
+            Hops = root.Child(NodeKind.Hops).Paths(),
+            Settings = SettingTable.Of(root.Child(NodeKind.Settings), NodeKind.Setting),
+            During = root.Child(NodeKind.During).AsDuring(),
+        };
+    }
+}
+
+/// <summary>Signals that travel, or are mixed, together.</summary>
+public sealed class BundleSymbol : Symbol
+{
+    private BundleSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+        : base(file, statement, name, nameSpan)
+    {
+    }
+
+    /// <summary>What it is called in the sheets.</summary>
+    public string? Label { get; private init; }
+
+    internal ImmutableArray<PickExpression> Members { get; private init; } = [];
+
+    internal DuringExpression? During { get; private init; }
+
+    internal static BundleSymbol? Read(PlanFile file, Statement statement)
+    {
+        using var reading = statement.Read();
+        var root = reading.Root;
+        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        var members = ImmutableArray.CreateBuilder<PickExpression>();
+        if (statement.Shape.Errors.IsEmpty)
+            foreach (var member in root.ChildrenOf(NodeKind.Pick))
+                if (member.AsPick() is { } pick) members.Add(pick);
+        return new BundleSymbol(file, statement, name.Name(), name.Span)
+        {
+            Label = root.OwnQuoted(),
+            Members = members.DrainToImmutable(),
+            During = root.Child(NodeKind.During).AsDuring(),
+        };
+    }
+}

@@ -1,0 +1,99 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>Reads <c>format</c> statements.</summary>
+internal static class FormatReader
+{
+    private static readonly SettingVocabulary Settings = new(
+        "a format", ("note", ValueForm.Text, Measure.None), ("closed", ValueForm.Flag, Measure.None), ("connector", ValueForm.Name, Measure.None));
+
+    public static FormatSymbol? Read(PlanFile file, Statement statement, DraftBag bag)
+    {
+        using var reading = statement.Read();
+        var root = reading.Root;
+        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        var joins = Joining.PointToPoint;
+        var time = TimeTransfer.None;
+        var bothWays = false;
+        var capacities = ImmutableArray.CreateBuilder<Capacity>();
+        var media = ImmutableArray.CreateBuilder<Medium>();
+        var settings = ImmutableArray.CreateBuilder<Setting>();
+        foreach (var wrapper in root.ChildrenOf(NodeKind.FormatSetting))
+        {
+            var piece = wrapper.FirstChild;
+            if (!piece.HasText) continue;
+            switch (piece.Kind)
+            {
+                case NodeKind.Joins:
+                    joins = OneOf(piece, joins, ("point_to_point", Joining.PointToPoint), ("switched", Joining.Switched), ("shared", Joining.Shared));
+                    break;
+                case NodeKind.Way:
+                    bothWays = OneOf(piece, bothWays, ("one", false), ("both", true));
+                    break;
+                case NodeKind.Time:
+                    time = OneOf(piece, time, ("none", TimeTransfer.None), ("embedded", TimeTransfer.Embedded), ("shared", TimeTransfer.Shared));
+                    break;
+                case NodeKind.Capacity:
+                    AddCapacity(piece);
+                    break;
+                case NodeKind.Medium:
+                    AddMedium(piece);
+                    break;
+                case NodeKind.AttributeValue:
+                    settings.AddRange(SettingTable.Of(wrapper, NodeKind.AttributeValue).All);
+                    break;
+            }
+        }
+        var table = new SettingTable(settings.DrainToImmutable());
+        Settings.Check(table, statement, bag);
+        return new FormatSymbol(file, statement, name.Name(), name.Span)
+        {
+            Title = root.OwnQuoted(),
+            Joins = joins,
+            BothWays = bothWays || joins == Joining.Switched,
+            Time = time,
+            Capacities = capacities.DrainToImmutable(),
+            Media = media.DrainToImmutable(),
+            Settings = table,
+        };
+
+        T OneOf<T>(SyntaxNode piece, T otherwise, params (string Word, T Value)[] known)
+        {
+            var word = piece.Child(NodeKind.Name);
+            if (!word.HasText) return otherwise;
+            foreach (var (text, value) in known)
+                if (word.Text.SequenceEqual(text)) return value;
+            var list = string.Join(", ", known.Select(k => $"`{k.Word}`"));
+            bag.Add(NameFindings.WrongValueOf(reading.TextOf(piece.FirstToken).ToString(), $"takes one of {list}"), word.Anchor());
+            return otherwise;
+        }
+
+        void AddCapacity(SyntaxNode piece)
+        {
+            var number = piece.TokenOf(TokenKind.Number);
+            var rates = piece.Child(NodeKind.Span);
+            if (number < 0 || rates.AsSpan() is not { } span) return;
+            if (span.Measure != Measure.Frequency)
+                bag.Add(NameFindings.WrongValueOf("channels", "takes rates in Hz, kHz or MHz"), rates.Anchor());
+            else if (span.High < span.Low)
+                bag.Add(NameFindings.WrongValueOf("channels", "takes rates from low to high"), rates.Anchor());
+            else
+                capacities.Add(new Capacity(Math.Clamp(reading.WholeNumber(number), 0, GearModelFactory.MostPerSocket), span.Low, span.High));
+        }
+
+        void AddMedium(SyntaxNode piece)
+        {
+            if (piece.Child(NodeKind.Name) is not { HasText: true } medium) return;
+            var lengths = new List<double>(2);
+            foreach (var quantity in piece.ChildrenOf(NodeKind.Quantity))
+                if (quantity.AsQuantity() is { Measure: Measure.Length } length) lengths.Add(length.Value);
+                else if (quantity.HasText)
+                    bag.Add(NameFindings.WrongValueOf("medium", "takes lengths in m, km or ft"), quantity.Anchor());
+            media.Add(new Medium(medium.Name(), lengths.Count > 0 ? lengths[0] : null, lengths.Count > 1 ? lengths[1] : null));
+        }
+    }
+}

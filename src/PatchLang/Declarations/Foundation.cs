@@ -1,0 +1,373 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>
+/// What a plan declares ahead of its feeds: acts, formats, gear, units, networks, looms, cables and clocks, with the
+/// scopes of its files. It stays as it is while only feeds, expectations and the like change.
+/// </summary>
+internal sealed class Foundation
+{
+    private readonly Dictionary<PlanFile, Scope> homes = [];
+    private readonly HashSet<Symbol> duplicates = [];
+
+    private Foundation(PlanFiles files, ImmutableArray<Statement> statements)
+    {
+        Files = files.Files;
+        Statements = statements;
+    }
+
+    public ImmutableArray<PlanFile> Files { get; }
+
+    /// <summary>The statements it was made of, in order: while these stay, it stays.</summary>
+    public ImmutableArray<Statement> Statements { get; }
+
+    public DraftBag Findings { get; } = new();
+
+    public ImmutableArray<Scope> Scopes { get; private set; } = [];
+
+    public ImmutableArray<ActSymbol> Acts { get; private set; } = [];
+
+    /// <summary>All acts; of a plan without acts, the one unnamed act.</summary>
+    public ActSet AllActs { get; private set; } = ActSet.FirstOf(1);
+
+    public string? Title { get; private set; }
+
+    /// <summary>The rate of every unit that names none, in Hz.</summary>
+    public double Rate { get; private set; } = 48_000;
+
+    public List<FormatSymbol> Formats { get; } = [];
+
+    public List<GearSymbol> Gear { get; } = [];
+
+    public List<UnitSymbol> Units { get; } = [];
+
+    public List<NetworkSymbol> Networks { get; } = [];
+
+    public List<LoomSymbol> Looms { get; } = [];
+
+    public List<CableStatement> Cables { get; } = [];
+
+    public List<TimekeeperStatement> Timekeepers { get; } = [];
+
+    public List<FollowStatement> Follows { get; } = [];
+
+    /// <summary>Whether a kind of statement belongs to the foundation.</summary>
+    public static bool Holds(NodeKind kind) => kind is
+        NodeKind.Rig or NodeKind.Rate or NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit
+        or NodeKind.Network or NodeKind.Loom or NodeKind.Cable or NodeKind.Timekeeper or NodeKind.Follow;
+
+    /// <summary>The scope in which a file's own names are looked up.</summary>
+    public Scope HomeOf(PlanFile file) => homes[file];
+
+    /// <summary>Whether a symbol lost its name to an earlier one.</summary>
+    public bool IsDuplicate(Symbol symbol) => duplicates.Contains(symbol);
+
+    public static Foundation Make(PlanFiles files, ImmutableArray<Statement> statements)
+    {
+        var foundation = new Foundation(files, statements);
+        foundation.MakeScopes(files);
+        foundation.Read(files);
+        return foundation;
+    }
+
+    /// <summary>The acts of a <c>during</c>; all of them where none is written, or none of those written is known.</summary>
+    public ActSet ActsOf(DuringExpression? during, PlanFile file, Statement statement, DraftBag bag)
+    {
+        if (during is null) return AllActs;
+        var acts = ActSet.None;
+        var unknown = false;
+        foreach (var reference in during.Acts)
+            if (Find<ActSymbol>(reference, file, statement, s => s.Acts, "act", bag) is { } act) acts |= ActSet.Of(act.Number);
+            else unknown = true;
+        if (unknown && acts.IsEmpty) return AllActs;
+        return during.IsExcept ? AllActs - acts : acts;
+    }
+
+    /// <summary>The declaration a reference means; null, with a finding, if there is none.</summary>
+    public T? Find<T>(ReferenceExpression reference, PlanFile file, Statement statement, Func<Scope, NameSpace> space, string sort, DraftBag bag)
+        where T : Symbol
+    {
+        var at = new Anchor(statement, reference.Span);
+        var scope = HomeOf(file);
+        if (reference.Prefix is { } prefix)
+        {
+            if (scope.Through(prefix) is not { } through)
+            {
+                bag.Add(UnknownDraft("prefix", prefix, scope.Things.Entries.Where(e => e.First is PrefixSymbol).Select(e => e.First.Name), at));
+                return null;
+            }
+            scope = through;
+        }
+        var names = space(scope);
+        if (names.Find(reference.Name)?.First is { } found)
+        {
+            if (found is T symbol) return symbol;
+            bag.Add(NameFindings.OtherSort(reference.Written, found.Sort, sort), at, found.Anchor, "declared here");
+            return null;
+        }
+        foreach (var other in (ReadOnlySpan<NameSpace>)[scope.Things, scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
+            if (!ReferenceEquals(other, names) && other.Find(reference.Name)?.First is { } elsewhere)
+            {
+                bag.Add(NameFindings.OtherSort(reference.Written, elsewhere.Sort, sort), at, elsewhere.Anchor, "declared here");
+                return null;
+            }
+        bag.Add(UnknownDraft(sort, reference.Name, names.Names, at));
+        return null;
+    }
+
+    /// <summary>A finding of an unknown name, with the nearest known one and the fix that writes it.</summary>
+    public static Draft UnknownDraft(string sort, string name, IEnumerable<string> known, Anchor at)
+    {
+        var nearest = Nearest.To(name, known);
+        return new Draft(NameFindings.Unknown(sort, name, nearest), at)
+        {
+            Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", true, at with { Span = new TextSpan(at.Span.End - name.Length, name.Length) }, nearest)],
+        };
+    }
+
+    private void MakeScopes(PlanFiles files)
+    {
+        var scopes = new List<Scope>();
+        var byStart = new Dictionary<PlanFile, Scope>();
+        ScopeOf(files.Files[0]);
+        Scopes = [.. scopes];
+
+        Scope ScopeOf(PlanFile start)
+        {
+            if (byStart.TryGetValue(start, out var known)) return known;
+            var reached = new List<PlanFile> { start };
+            for (var i = 0; i < reached.Count; i++)
+                foreach (var use in files.Uses[files.IndexOf(reached[i])])
+                    if (use.Prefix is null && use.Target is { } target && !reached.Contains(target)) reached.Add(target);
+            var scope = new Scope([.. reached]);
+            byStart.Add(start, scope);
+            scopes.Add(scope);
+            foreach (var file in reached) homes.TryAdd(file, scope);
+            foreach (var file in reached)
+                foreach (var use in files.Uses[files.IndexOf(file)])
+                    if (use is { Prefix: { } prefix, Target: { } target })
+                        Take(scope, new PrefixSymbol(file, use.Statement, prefix, use.PrefixSpan, ScopeOf(target)) { Acts = new ActSet(ulong.MaxValue) });
+            return scope;
+        }
+    }
+
+    /// <summary>Takes a symbol into a scope; a second of the same name is a finding, once.</summary>
+    private void Take(Scope scope, Symbol symbol)
+    {
+        if (scope.SpaceOf(symbol).Add(symbol) is not { } first || ReferenceEquals(first, symbol)) return;
+        if (duplicates.Add(symbol))
+            Findings.Add(NameFindings.Duplicate(first.Sort, symbol.Name), symbol.Anchor, first.Anchor, "first here");
+    }
+
+    private void Read(PlanFiles files)
+    {
+        // Acts first, since every other declaration may name them.
+        ForEach(files, NodeKind.Act, (file, statement) => AddAct(file, statement));
+        Acts = Acts.Length > ActSet.Limit ? Acts[..ActSet.Limit] : Acts;
+        AllActs = ActSet.FirstOf(Math.Max(1, Acts.Length));
+        foreach (var act in Acts)
+        {
+            act.Acts = AllActs;
+            Spread(act);
+        }
+        LinkActs();
+
+        RigStatement? rig = null;
+        RigStatement? rate = null;
+        for (var f = 0; f < Files.Length; f++)
+        {
+            var file = Files[f];
+            var tree = files.Trees[f];
+            for (var i = 0; i < tree.Count; i++)
+            {
+                var statement = tree[i];
+                switch (statement.Kind)
+                {
+                    case NodeKind.Rig:
+                        rig = ReadRig(f, statement, rig);
+                        break;
+                    case NodeKind.Rate:
+                        rate = ReadRate(f, statement, rate);
+                        break;
+                    case NodeKind.Format:
+                        if (FormatReader.Read(file, statement, Findings) is { } format)
+                        {
+                            format.Acts = AllActs;
+                            Formats.Add(format);
+                            Spread(format);
+                        }
+                        break;
+                    case NodeKind.Gear or NodeKind.Card:
+                        if (ReadGear(file, statement) is { } gear)
+                        {
+                            Gear.Add(gear);
+                            Spread(gear);
+                        }
+                        break;
+                    case NodeKind.Unit:
+                        if (UnitSymbol.Read(file, statement) is { } unit)
+                        {
+                            unit.Acts = ActsOf(unit.During, file, statement, Findings);
+                            Spread(unit);
+                            if (!IsDuplicate(unit)) Units.Add(unit);
+                        }
+                        break;
+                    case NodeKind.Network:
+                        if (NetworkSymbol.Read(file, statement) is { } network)
+                        {
+                            network.Acts = ActsOf(network.During, file, statement, Findings);
+                            Spread(network);
+                            if (!IsDuplicate(network)) Networks.Add(network);
+                        }
+                        break;
+                    case NodeKind.Loom:
+                        if (ReadLoom(file, statement) is { } loom)
+                        {
+                            loom.Acts = AllActs;
+                            Looms.Add(loom);
+                            Spread(loom);
+                        }
+                        break;
+                    case NodeKind.Cable:
+                        if (CableStatement.Read(file, statement) is { } cable) Cables.Add(cable);
+                        break;
+                    case NodeKind.Timekeeper:
+                        if (TimekeeperStatement.Read(file, statement) is { } keeper) Timekeepers.Add(keeper);
+                        break;
+                    case NodeKind.Follow:
+                        if (FollowStatement.Read(file, statement) is { } follow) Follows.Add(follow);
+                        break;
+                }
+            }
+        }
+    }
+
+    /// <summary>Takes a symbol into every scope that sees its file.</summary>
+    private void Spread(Symbol symbol)
+    {
+        foreach (var scope in Scopes)
+            if (scope.Files.Contains(symbol.File)) Take(scope, symbol);
+    }
+
+    private static void ForEach(PlanFiles files, NodeKind kind, Action<PlanFile, Statement> use)
+    {
+        for (var f = 0; f < files.Files.Length; f++)
+            for (var i = 0; i < files.Trees[f].Count; i++)
+                if (files.Trees[f][i].Kind == kind) use(files.Files[f], files.Trees[f][i]);
+    }
+
+    private void AddAct(PlanFile file, Statement statement)
+    {
+        using var reading = statement.Read();
+        var names = new List<SyntaxNode>();
+        foreach (var name in reading.Root.ChildrenOf(NodeKind.Name))
+            if (name.HasText) names.Add(name);
+        if (names.Count == 0) return;
+        var act = new ActSymbol(file, statement, names[0].Name(), names[0].Span, reading.Root.OwnQuoted())
+        {
+            Number = Acts.Length,
+            AfterName = names.Count > 1 ? new ReferenceExpression(null, names[1].Name(), names[1].Span) : null,
+        };
+        Acts = Acts.Add(act);
+        if (Acts.Length == ActSet.Limit + 1) Findings.Add(ChannelFindings.TooManyActs(ActSet.Limit), act.Anchor);
+    }
+
+    private void LinkActs()
+    {
+        foreach (var act in Acts)
+            if (act.AfterName is { } after)
+                act.After = Find<ActSymbol>(after, act.File, act.Statement, s => s.Acts, "act", Findings);
+        foreach (var act in Acts)
+        {
+            var steps = 0;
+            for (var before = act.After; before is not null; before = before.After)
+            {
+                if (before == act)
+                {
+                    Findings.Add(NameFindings.ActsInCircle(act.Name), act.Anchor);
+                    act.After = null;
+                    break;
+                }
+                if (++steps > ActSet.Limit) break;
+            }
+        }
+    }
+
+    private sealed record RigStatement(Statement Statement, TextSpan Opener);
+
+    private RigStatement? ReadRig(int file, Statement statement, RigStatement? first)
+    {
+        using var reading = statement.Read();
+        if (!CheckRootOnly(file, reading, "rig", first)) return first;
+        Title = reading.Root.OwnQuoted();
+        var edition = reading.Root.TokenOf(TokenKind.Number);
+        if (edition >= 0 && reading.WholeNumber(edition) != 1)
+            Findings.Add(NameFindings.EditionUnknown(reading.TextOf(edition).ToString()), reading.AnchorOf(edition));
+        return new RigStatement(statement, reading.SpanOf(0));
+    }
+
+    private RigStatement? ReadRate(int file, Statement statement, RigStatement? first)
+    {
+        using var reading = statement.Read();
+        if (!CheckRootOnly(file, reading, "rate", first)) return first;
+        var quantity = reading.Root.Child(NodeKind.Quantity);
+        if (quantity.AsQuantity() is { Measure: Measure.Frequency, Value: > 0 } rate) Rate = rate.Value;
+        else if (quantity.HasText && statement.Shape.Errors.IsEmpty)
+            Findings.Add(NameFindings.WrongValueOf("rate", "takes a sample rate in Hz, kHz or MHz, above 0"), quantity.Anchor());
+        return new RigStatement(statement, reading.SpanOf(0));
+    }
+
+    private bool CheckRootOnly(int file, StatementReading reading, string word, RigStatement? first)
+    {
+        if (file != 0)
+        {
+            Findings.Add(NameFindings.OnlyInRoot(word, Files[0].Path), reading.AnchorOf(0));
+            return false;
+        }
+        if (first is null) return true;
+        Findings.Add(NameFindings.OnceOnly(word), reading.AnchorOf(0), new Anchor(first.Statement, first.Opener), "first here");
+        return false;
+    }
+
+    private static GearSymbol? ReadGear(PlanFile file, Statement statement)
+    {
+        using var reading = statement.Read();
+        SyntaxNode name = default;
+        SyntaxNode slot = default;
+        foreach (var child in reading.Root.ChildrenOf(NodeKind.Name))
+            if (!name.Exists) name = child;
+            else slot = child;
+        if (!name.HasText) return null;
+        var parameters = ImmutableArray.CreateBuilder<GearParameter>();
+        foreach (var parameter in reading.Root.Child(NodeKind.Parameters).ChildrenOf(NodeKind.Parameter))
+        {
+            var number = parameter.TokenOf(TokenKind.Number);
+            if (parameter.Child(NodeKind.Name) is { HasText: true } parameterName)
+                parameters.Add(new GearParameter(parameterName.Name(), number < 0 ? null : reading.WholeNumber(number), parameter.Span));
+        }
+        return new GearSymbol(file, statement, name.Name(), name.Span)
+        {
+            ForSlot = slot.HasText ? slot.Name() : null,
+            Title = reading.Root.OwnQuoted(),
+            Parameters = parameters.DrainToImmutable(),
+        };
+    }
+
+    private LoomSymbol? ReadLoom(PlanFile file, Statement statement)
+    {
+        using var reading = statement.Read();
+        if (reading.Root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        var number = reading.Root.TokenOf(TokenKind.Number);
+        var quantity = reading.Root.Child(NodeKind.Quantity);
+        var length = quantity.AsQuantity();
+        if (length is { Measure: not Measure.Length })
+            Findings.Add(NameFindings.WrongValueOf("a loom's length", "takes a quantity in m, km or ft"), quantity.Anchor());
+        return new LoomSymbol(
+            file, statement, name.Name(), name.Span, reading.Root.OwnQuoted(),
+            number < 0 ? 0 : reading.WholeNumber(number), length is { Measure: Measure.Length } metres ? metres.Value : null);
+    }
+}

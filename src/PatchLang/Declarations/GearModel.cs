@@ -1,0 +1,233 @@
+using System.Collections.Immutable;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>The side of a socket that a signal is on.</summary>
+public enum Side
+{
+    /// <summary>Coming in.</summary>
+    In,
+
+    /// <summary>Going out.</summary>
+    Out,
+
+    /// <summary>Inside: a strip or bus.</summary>
+    Inner,
+}
+
+/// <summary>
+/// Gear with its counts and its rate settled: how many channels each socket has. Equal gear with equal counts at
+/// an equal rate is one model, shared by all units made of it.
+/// </summary>
+public sealed class GearModel
+{
+    internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
+    {
+        Gear = gear;
+        Arguments = arguments;
+        Rate = rate;
+    }
+
+    /// <summary>The gear it is made of.</summary>
+    public GearSymbol Gear { get; }
+
+    /// <summary>The counts, in the order of the gear's parameters.</summary>
+    public ImmutableArray<int> Arguments { get; }
+
+    /// <summary>The sample rate it runs at, in Hz.</summary>
+    public double Rate { get; }
+
+    /// <summary>Its sockets, strips and buses, in the order written.</summary>
+    public ImmutableArray<Socket> Sockets { get; internal init; } = [];
+
+    /// <summary>Its slots.</summary>
+    public ImmutableArray<Slot> Slots { get; internal init; } = [];
+
+    /// <summary>Its inner routes.</summary>
+    public ImmutableArray<Route> Routes { get; internal init; } = [];
+
+    /// <summary>Its clocks; the first drives every socket that names no other.</summary>
+    public ImmutableArray<ClockModel> Clocks { get; internal init; } = [];
+
+    /// <summary>What it takes at most, across sockets or slots.</summary>
+    public ImmutableArray<ChannelLimit> Limits { get; internal init; } = [];
+
+    /// <summary>The number of channels on all sides of all sockets together.</summary>
+    public int NodeCount { get; internal init; }
+
+    /// <summary>A socket by its name, or null.</summary>
+    public Socket? SocketOf(ReadOnlySpan<char> name)
+    {
+        foreach (var socket in Sockets)
+            if (name.SequenceEqual(socket.Name)) return socket;
+        return null;
+    }
+
+    /// <summary>A slot by its name, or null.</summary>
+    public Slot? SlotOf(ReadOnlySpan<char> name)
+    {
+        foreach (var slot in Slots)
+            if (name.SequenceEqual(slot.Name)) return slot;
+        return null;
+    }
+
+    /// <summary>A clock by its name, or null.</summary>
+    public ClockModel? ClockOf(ReadOnlySpan<char> name)
+    {
+        foreach (var clock in Clocks)
+            if (name.SequenceEqual(clock.Name)) return clock;
+        return null;
+    }
+
+    /// <summary>The socket that a channel of this model belongs to, by its offset from the device's first node.</summary>
+    internal Socket SocketAt(int offset)
+    {
+        int low = 0, high = Sockets.Length - 1;
+        while (low < high)
+        {
+            var middle = (low + high + 1) / 2;
+            if (Sockets[middle].FirstNode <= offset) low = middle;
+            else high = middle - 1;
+        }
+        // A socket without channels starts where the next does: step back over none, since the search took the last that starts here.
+        return Sockets[low];
+    }
+}
+
+/// <summary>
+/// A socket of gear: one connector or a row of them, or a strip or bus inside. Its channels are numbered straight
+/// through its connectors. In the signal graph, the channels that come in stand first, those that go out behind them.
+/// </summary>
+public sealed class Socket
+{
+    internal Socket(int index, SocketDeclaration declaration, FormatSymbol? format)
+    {
+        Index = index;
+        Declaration = declaration;
+        Format = format;
+    }
+
+    internal SocketDeclaration Declaration { get; }
+
+    /// <summary>Its place among the model's sockets.</summary>
+    public int Index { get; }
+
+    /// <summary>Its name.</summary>
+    public string Name => Declaration.Name;
+
+    /// <summary>What sort of place it is.</summary>
+    public SocketSort Sort => Declaration.Sort;
+
+    /// <summary>The format it speaks; null for strips and buses, and where the format is not known.</summary>
+    public FormatSymbol? Format { get; }
+
+    /// <summary>Whether the name of its format could not be resolved.</summary>
+    public bool IsBroken => Format is null && !IsInner;
+
+    /// <summary>Its settings.</summary>
+    public SettingTable Settings => Declaration.Settings;
+
+    /// <summary>Its usual tap, if it is a bus that states one (or a strip, for its direct outputs).</summary>
+    public Tap Tap => Declaration.Tap;
+
+    /// <summary>The port of which it is the second leg, if it is one.</summary>
+    public string? TwinOf => Declaration.Twin;
+
+    /// <summary>The rate at its connector, in Hz.</summary>
+    public double Rate { get; internal init; }
+
+    /// <summary>The channels that the gear has coming in, whatever the rate.</summary>
+    public int DeclaredIn { get; internal init; }
+
+    /// <summary>The channels that the gear has going out, whatever the rate.</summary>
+    public int DeclaredOut { get; internal init; }
+
+    /// <summary>The channels coming in at the rate.</summary>
+    public int InCount { get; internal init; }
+
+    /// <summary>The channels going out at the rate.</summary>
+    public int OutCount { get; internal init; }
+
+    /// <summary>The channels on one connector coming in, at the rate.</summary>
+    public int InPerConnector { get; internal init; } = 1;
+
+    /// <summary>The channels on one connector going out, at the rate.</summary>
+    public int OutPerConnector { get; internal init; } = 1;
+
+    /// <summary>The strips or buses.</summary>
+    public int InnerCount { get; internal init; }
+
+    /// <summary>The offset of its first node from the device's first.</summary>
+    public int FirstNode { get; internal init; }
+
+    /// <summary>Whether it is a strip or bus.</summary>
+    public bool IsInner => Sort is SocketSort.Strip or SocketSort.Bus;
+
+    /// <summary>Whether it resamples what arrives.</summary>
+    public bool Resamples => Settings.Has("resamples");
+
+    /// <summary>Whether a signal can be on that side of it.</summary>
+    public bool Has(Side side) => CountOn(side) > 0 || side switch
+    {
+        Side.In => Sort is SocketSort.In || DeclaredIn > 0,
+        Side.Out => Sort is SocketSort.Out || DeclaredOut > 0,
+        _ => IsInner,
+    };
+
+    /// <summary>The channels on a side.</summary>
+    public int CountOn(Side side) => side switch { Side.In => InCount, Side.Out => OutCount, _ => InnerCount };
+
+    /// <summary>The channels on one connector, on a side.</summary>
+    public int PerConnector(Side side) => side == Side.Out ? OutPerConnector : InPerConnector;
+
+    /// <summary>The offset, from the device's first node, of a side's first channel.</summary>
+    public int FirstOn(Side side) => side == Side.Out ? FirstNode + InCount : FirstNode;
+}
+
+/// <summary>A slot of gear, and the sort of card it takes.</summary>
+public sealed record Slot(int Index, string Name, string Takes, string? Title);
+
+/// <summary>A limit on the channels used through several sockets or slots together.</summary>
+/// <param name="Count">The most channels.</param>
+/// <param name="Side">Whether those coming in or going out count.</param>
+/// <param name="Through">The sockets and slots by name.</param>
+/// <param name="Span">Where it stands in the gear's statement.</param>
+public sealed record ChannelLimit(int Count, Side Side, ImmutableArray<string> Through, TextSpan Span);
+
+/// <summary>A place that a route starts from or leads to; null stands for any. Channel ranges are counted from 0, the end not included.</summary>
+public sealed record RouteEnd(Socket? Socket, Slot? Slot, ImmutableArray<(int First, int End)> Channels)
+{
+    /// <summary>Whether it stands for every socket on its side.</summary>
+    public bool IsAny => Socket is null && Slot is null;
+}
+
+/// <summary>An inner route of gear.</summary>
+public sealed record Route(
+    int Index, ImmutableArray<RouteEnd> From, ImmutableArray<RouteEnd> To, RouteSort Sort, int Block, TextSpan Span);
+
+/// <summary>What a clock can take its time from.</summary>
+public enum ClockSourceSort
+{
+    /// <summary>It runs free.</summary>
+    Internal,
+
+    /// <summary>The gear that the card sits in.</summary>
+    Host,
+
+    /// <summary>The card in a slot.</summary>
+    Slot,
+
+    /// <summary>A socket.</summary>
+    Socket,
+}
+
+/// <summary>One entry of a clock's list of sources.</summary>
+public sealed record ClockSource(ClockSourceSort Sort, Socket? Socket, int? Channel, Slot? Slot);
+
+/// <summary>A clock of gear.</summary>
+/// <param name="Index">Its place among the model's clocks.</param>
+/// <param name="Name">Its name.</param>
+/// <param name="AccuracyPpm">How far off it may be when it runs free, in ppm; null where nothing says.</param>
+/// <param name="From">What it can take its time from; the first is the factory default.</param>
+public sealed record ClockModel(int Index, string Name, double? AccuracyPpm, ImmutableArray<ClockSource> From);

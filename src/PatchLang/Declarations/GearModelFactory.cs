@@ -1,0 +1,320 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>
+/// Makes models of gear: settles counts, looks up formats, and says what is wrong inside a definition, once per
+/// gear however often it is used.
+/// </summary>
+internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findFormat, DraftBag findings)
+{
+    /// <summary>The most channels that one socket may have.</summary>
+    public const int MostPerSocket = 65_536;
+
+    private static readonly SettingVocabulary SocketSettings = new(
+        "a socket",
+        ("phantom", ValueForm.Flag, Measure.None),
+        ("needs_phantom", ValueForm.Flag, Measure.None),
+        ("passes_phantom", ValueForm.Flag, Measure.None),
+        ("ribbon", ValueForm.Flag, Measure.None),
+        ("isolated", ValueForm.Flag, Measure.None),
+        ("unbalanced", ValueForm.Flag, Measure.None),
+        ("resamples", ValueForm.Flag, Measure.None),
+        ("listener", ValueForm.Flag, Measure.None),
+        ("recorder", ValueForm.Flag, Measure.None),
+        ("aligned", ValueForm.Flag, Measure.None),
+        ("connector", ValueForm.Name, Measure.None),
+        ("level_class", ValueForm.Name, Measure.None),
+        ("clocked_by", ValueForm.Name, Measure.None),
+        ("streams", ValueForm.Number, Measure.None),
+        ("block", ValueForm.Number, Measure.None),
+        ("full_scale", ValueForm.Quantity, Measure.LevelDbu),
+        ("level", ValueForm.Quantity, Measure.LevelDbu),
+        ("gain", ValueForm.Quantity, Measure.Gain));
+
+    private static readonly SettingVocabulary ClockSettings = new(
+        "a clock", ("accuracy", ValueForm.Quantity, Measure.Accuracy));
+
+    private static readonly SettingVocabulary GearSettings = new(
+        "gear", ("note", ValueForm.Text, Measure.None), ("connector", ValueForm.Name, Measure.None));
+
+    private readonly Dictionary<Key, GearModel> models = [];
+    private readonly HashSet<GearSymbol> checkedGear = [];
+
+    /// <summary>The model of gear with these counts at this rate.</summary>
+    public GearModel Make(GearSymbol gear, ImmutableArray<int> arguments, double rate)
+    {
+        var key = new Key(gear, string.Join(',', arguments), rate);
+        if (models.TryGetValue(key, out var model)) return model;
+        // What is wrong in a definition is said when the first model of it is made; later ones stay silent.
+        var bag = checkedGear.Add(gear) ? findings : new DraftBag();
+        model = new Maker(this, gear, arguments, rate, bag).Make();
+        models.Add(key, model);
+        return model;
+    }
+
+    /// <summary>Says what is wrong in gear that no unit is made of, with its default counts, or 1.</summary>
+    public void CheckUnused(GearSymbol gear, double rate)
+    {
+        if (checkedGear.Contains(gear)) return;
+        Make(gear, [.. gear.Parameters.Select(p => p.Default ?? 1)], rate);
+    }
+
+    private readonly record struct Key(GearSymbol Gear, string Arguments, double Rate);
+
+    private sealed class Maker(GearModelFactory factory, GearSymbol gear, ImmutableArray<int> arguments, double rate, DraftBag bag)
+    {
+        private readonly GearBody body = gear.Body;
+        private readonly List<Socket> sockets = [];
+        private readonly List<Slot> slots = [];
+        private int nodes;
+
+        public GearModel Make()
+        {
+            CheckNames();
+            foreach (var declaration in body.Sockets) AddSocket(declaration);
+            foreach (var declaration in body.Slots)
+                slots.Add(new Slot(slots.Count, declaration.Name, declaration.Takes, declaration.Title));
+            var clocks = body.Clocks.Select((c, i) => MakeClock(c, i)).ToImmutableArray();
+            var routes = body.Routes.Select((r, i) => MakeRoute(r, i)).ToImmutableArray();
+            CheckFixedRoutes(routes);
+            var limits = body.Limits.Select(MakeLimit).ToImmutableArray();
+            foreach (var latency in body.Latencies)
+            {
+                MakeEnd(latency.From);
+                MakeEnd(latency.To);
+            }
+            GearSettings.Check(body.Settings, gear.Statement, bag);
+            if (clocks.IsEmpty && !gear.IsCard && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
+                bag.Add(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor);
+            return new GearModel(gear, arguments, rate)
+            {
+                Sockets = [.. sockets],
+                Slots = [.. slots],
+                Clocks = clocks,
+                Routes = routes,
+                Limits = limits,
+                NodeCount = nodes,
+            };
+        }
+
+        private void CheckNames()
+        {
+            var seen = new Dictionary<string, TextSpan>();
+            foreach (var parameter in gear.Parameters) Declare(parameter.Name, parameter.Span);
+            seen.Clear();
+            foreach (var socket in body.Sockets) Declare(socket.Name, socket.NameSpan);
+            foreach (var slot in body.Slots) Declare(slot.Name, slot.NameSpan);
+            foreach (var clock in body.Clocks) Declare(clock.Name, clock.NameSpan);
+
+            void Declare(string name, TextSpan span)
+            {
+                if (seen.TryAdd(name, span)) return;
+                bag.Add(NameFindings.DuplicateIn(name, gear.Name), At(span), At(seen[name]), "first here");
+            }
+        }
+
+        private Anchor At(TextSpan span) => new(gear.Statement, span);
+
+        private int Settle(CountExpression? expression, int otherwise)
+        {
+            if (expression is not { } count) return otherwise;
+            var value = count.Number;
+            if (count.Parameter is { } name)
+            {
+                var index = -1;
+                for (var i = 0; i < gear.Parameters.Length; i++)
+                    if (gear.Parameters[i].Name == name) index = i;
+                if (index < 0)
+                {
+                    bag.Add(NameFindings.UnknownCount(name, gear.Name, Nearest.To(name, gear.Parameters.Select(p => p.Name))), At(count.Span));
+                    return otherwise;
+                }
+                value = index < arguments.Length ? arguments[index] : otherwise;
+            }
+            if (value < 0 || value > MostPerSocket)
+            {
+                bag.Add(ChannelFindings.TooManyInSocket(value, MostPerSocket), At(count.Span));
+                return Math.Clamp(value, 0, MostPerSocket);
+            }
+            return value;
+        }
+
+        private void AddSocket(SocketDeclaration declaration)
+        {
+            SocketSettings.Check(declaration.Settings, gear.Statement, bag);
+            FormatSymbol? format = null;
+            if (declaration.Format is { } name) format = factory.FindFormat(gear, name, declaration.FormatSpan, bag);
+            var socketRate = declaration.Rate ?? rate;
+            var count = Settle(declaration.Count, 1);
+            if (declaration.Sort is SocketSort.Strip or SocketSort.Bus)
+            {
+                sockets.Add(new Socket(sockets.Count, declaration, null) { InnerCount = count, FirstNode = nodes, Rate = rate });
+                nodes += count;
+                return;
+            }
+
+            int declaredIn, declaredOut, perIn, perOut;
+            if (declaration.Sort == SocketSort.Port)
+            {
+                var each = (In: Settle(declaration.In, 0), Out: Settle(declaration.Out, 0));
+                (declaredIn, declaredOut) = (Product(each.In, count), Product(each.Out, count));
+                var by = Settle(declaration.By, 0);
+                (perIn, perOut) = by > 0 ? (by, by) : each;
+            }
+            else
+            {
+                (declaredIn, declaredOut) = declaration.Sort == SocketSort.In ? (count, 0) : (0, count);
+                perIn = perOut = Settle(declaration.By, 0) is > 0 and var by ? by : format?.MostChannels ?? 1;
+            }
+            var carried = format?.ChannelsAt(socketRate) switch
+            {
+                null or 0 => int.MaxValue, // no limit; or a rate it does not carry, which is a finding of its own
+                var channels => channels.Value,
+            };
+            var socket = new Socket(sockets.Count, declaration, format)
+            {
+                Rate = socketRate,
+                DeclaredIn = declaredIn,
+                DeclaredOut = declaredOut,
+                InPerConnector = Math.Max(1, Math.Min(perIn, carried)),
+                OutPerConnector = Math.Max(1, Math.Min(perOut, carried)),
+                InCount = Carried(declaredIn, perIn, carried),
+                OutCount = Carried(declaredOut, perOut, carried),
+                FirstNode = nodes,
+            };
+            nodes += socket.InCount + socket.OutCount;
+            sockets.Add(socket);
+
+            int Product(int per, int connectors)
+            {
+                var product = (long)per * connectors;
+                if (product <= MostPerSocket) return (int)product;
+                bag.Add(ChannelFindings.TooManyInSocket(product, MostPerSocket), At(declaration.NameSpan));
+                return MostPerSocket;
+            }
+        }
+
+        /// <summary>How many of a gear's channels the format carries, connector by connector.</summary>
+        private static int Carried(int declared, int perConnector, int carried)
+        {
+            if (perConnector <= 0 || carried >= perConnector) return declared;
+            var (full, rest) = Math.DivRem(declared, perConnector);
+            return full * carried + Math.Min(rest, carried);
+        }
+
+        private RouteEnd MakeEnd(RoutePlace place)
+        {
+            if (place.Name is not { } name) return new RouteEnd(null, null, []);
+            var socket = sockets.Find(s => s.Name == name);
+            var slot = socket is null ? slots.Find(s => s.Name == name) : null;
+            if (socket is null && slot is null)
+            {
+                bag.Add(NameFindings.UnknownInGear(name, gear.Name, "socket, strip, bus or slot", NearestInside(name)), At(place.Span));
+                return new RouteEnd(null, null, [(0, 0)]); // matches nothing
+            }
+            var ranges = ImmutableArray.CreateBuilder<(int, int)>();
+            foreach (var (first, last) in place.Channels)
+            {
+                var (from, to) = (Settle(first, 1), Settle(last, 1));
+                if (from < 1 || to < from) bag.Add(ChannelFindings.BadRangeOf(from, to), At(first.Span));
+                else ranges.Add((from - 1, to));
+            }
+            return new RouteEnd(socket, slot, ranges.ToImmutable());
+        }
+
+        private string? NearestInside(string name) =>
+            Nearest.To(name, sockets.Select(s => s.Name).Concat(slots.Select(s => s.Name)));
+
+        private Route MakeRoute(RouteDeclaration route, int index) => new(
+            index,
+            [.. route.From.Select(MakeEnd)],
+            [.. route.To.Select(MakeEnd)],
+            route.Sort,
+            Settle(route.By, 0),
+            route.Span);
+
+        private void CheckFixedRoutes(ImmutableArray<Route> routes)
+        {
+            var driven = new Dictionary<(Socket, int), Route>();
+            foreach (var route in routes.Where(r => r.Sort == RouteSort.Fixed))
+            {
+                var said = false;
+                foreach (var to in route.To)
+                {
+                    if (to.Socket is not { } socket) continue;
+                    foreach (var from in route.From)
+                    {
+                        if (from.Socket is not { } source) continue;
+                        var side = source.IsInner ? Side.Inner : Side.In;
+                        var count = Math.Min(Width(source, from, side), Width(socket, to, socket.IsInner ? Side.Inner : Side.Out));
+                        for (var k = 0; k < count && !said; k++)
+                        {
+                            if (driven.TryAdd((socket, ChannelAt(to, k)), route)) continue;
+                            said = true;
+                            bag.Add(
+                                ChannelFindings.FixedTwiceInto(gear.Name, socket.Name, ChannelAt(to, k) + 1),
+                                At(route.Span));
+                        }
+                    }
+                }
+            }
+
+            static int Width(Socket socket, RouteEnd end, Side side) =>
+                end.Channels.IsEmpty ? socket.CountOn(side) : end.Channels.Sum(c => c.End - c.First);
+
+            static int ChannelAt(RouteEnd end, int k)
+            {
+                foreach (var (first, last) in end.Channels)
+                {
+                    if (k < last - first) return first + k;
+                    k -= last - first;
+                }
+                return k;
+            }
+        }
+
+        private ChannelLimit MakeLimit(LimitDeclaration limit)
+        {
+            foreach (var (name, span) in limit.Through)
+                if (sockets.TrueForAll(s => s.Name != name) && slots.TrueForAll(s => s.Name != name))
+                    bag.Add(NameFindings.UnknownInGear(name, gear.Name, "socket or slot", NearestInside(name)), At(span));
+            return new ChannelLimit(
+                Settle(limit.Count, 0), limit.IsIn ? Side.In : Side.Out, [.. limit.Through.Select(t => t.Name)], limit.Span);
+        }
+
+        private ClockModel MakeClock(ClockDeclaration clock, int index)
+        {
+            ClockSettings.Check(clock.Settings, gear.Statement, bag);
+            var accuracy = clock.Settings["accuracy"]?.Value is { Measure: Measure.Accuracy } ppm ? ppm.Value : (double?)null;
+            var from = ImmutableArray.CreateBuilder<ClockSource>();
+            foreach (var source in clock.From)
+            {
+                if (source.Name == "internal") from.Add(new ClockSource(ClockSourceSort.Internal, null, null, null));
+                else if (source.Name == "host")
+                {
+                    if (gear.IsCard) from.Add(new ClockSource(ClockSourceSort.Host, null, null, null));
+                    else bag.Add(ClockFindings.HostOutsideCard(gear.Name), At(source.Span));
+                }
+                else if (sockets.Find(s => s.Name == source.Name) is { IsInner: false } socket)
+                    from.Add(new ClockSource(ClockSourceSort.Socket, socket, source.Channel, null));
+                else if (slots.Find(s => s.Name == source.Name) is { } slot)
+                    from.Add(new ClockSource(ClockSourceSort.Slot, null, null, slot));
+                else
+                    bag.Add(NameFindings.UnknownInGear(source.Name, gear.Name, "socket or slot", NearestInside(source.Name)), At(source.Span));
+            }
+            if (from.Count == 0) from.Add(new ClockSource(ClockSourceSort.Internal, null, null, null));
+            return new ClockModel(index, clock.Name, accuracy, from.ToImmutable());
+        }
+    }
+
+    private FormatSymbol? FindFormat(GearSymbol gear, string name, TextSpan span, DraftBag bag)
+    {
+        var format = findFormat(gear, name);
+        if (format is null) bag.Add(NameFindings.Unknown("format", name, null), new Anchor(gear.Statement, span));
+        return format;
+    }
+}

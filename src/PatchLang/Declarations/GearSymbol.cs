@@ -1,0 +1,126 @@
+using System.Collections.Immutable;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>What sort of place in gear a socket is.</summary>
+public enum SocketSort
+{
+    /// <summary>Sound comes in here.</summary>
+    In,
+
+    /// <summary>Sound goes out here.</summary>
+    Out,
+
+    /// <summary>Both directions on one connector.</summary>
+    Port,
+
+    /// <summary>Inside: a channel strip, which takes one source and has a fader.</summary>
+    Strip,
+
+    /// <summary>Inside: a bus, which takes any number of sources.</summary>
+    Bus,
+}
+
+/// <summary>How a route is set.</summary>
+public enum RouteSort
+{
+    /// <summary>One to one, always.</summary>
+    Fixed,
+
+    /// <summary>Any to any, set by the user.</summary>
+    Free,
+
+    /// <summary>One of several at a time.</summary>
+    Either,
+}
+
+/// <summary>Where in a strip a signal is taken.</summary>
+public enum Tap
+{
+    /// <summary>Nothing says where.</summary>
+    Unstated,
+
+    /// <summary>Ahead of everything, inserts included.</summary>
+    BeforeAll,
+
+    /// <summary>Behind the insert, ahead of the fader.</summary>
+    BeforeFader,
+
+    /// <summary>Behind the fader.</summary>
+    AfterFader,
+}
+
+/// <summary>A count in gear: a number, or the name of one of the gear's counts.</summary>
+public readonly record struct CountExpression(int Number, string? Parameter, TextSpan Span);
+
+/// <summary>One of the counts that gear is made with, and its value if none is given.</summary>
+public sealed record GearParameter(string Name, int? Default, TextSpan Span);
+
+internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan NameSpan, CountExpression? Count)
+{
+    public string? Format { get; init; }
+
+    public TextSpan FormatSpan { get; init; }
+
+    public double? Rate { get; init; }
+
+    public string? Title { get; init; }
+
+    public CountExpression? In { get; init; }
+
+    public CountExpression? Out { get; init; }
+
+    public CountExpression? By { get; init; }
+
+    public string? Twin { get; init; }
+
+    public Tap Tap { get; init; }
+
+    public SettingTable Settings { get; init; } = SettingTable.Empty;
+}
+
+internal sealed record SlotDeclaration(string Name, TextSpan NameSpan, string Takes, string? Title);
+
+/// <summary>A place in a route: any, or a socket, strip, bus or slot, perhaps only some of its channels.</summary>
+internal sealed record RoutePlace(string? Name, TextSpan Span, ImmutableArray<(CountExpression First, CountExpression Last)> Channels)
+{
+    public bool IsAny => Name is null;
+}
+
+internal sealed record RouteDeclaration(
+    ImmutableArray<RoutePlace> From, ImmutableArray<RoutePlace> To, RouteSort Sort, CountExpression? By, TextSpan Span);
+
+internal sealed record ClockDeclaration(string Name, TextSpan NameSpan, SettingTable Settings, ImmutableArray<ClockSourceDeclaration> From);
+
+internal sealed record ClockSourceDeclaration(string Name, int? Channel, TextSpan Span);
+
+internal sealed record LimitDeclaration(CountExpression Count, bool IsIn, ImmutableArray<(string Name, TextSpan Span)> Through, TextSpan Span);
+
+/// <summary>What a route costs in time, in seconds.</summary>
+internal sealed record LatencyDeclaration(RoutePlace From, RoutePlace To, double Low, double High, TextSpan Span);
+
+/// <summary>A kind of equipment, or of card, as a <c>gear</c> or <c>card</c> statement declares it.</summary>
+public sealed class GearSymbol : Symbol
+{
+    private GearBody? body;
+
+    internal GearSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+        : base(file, statement, name, nameSpan) => Acts = new ActSet(ulong.MaxValue);
+
+    /// <summary>Whether it is a card, which sits in a slot of other gear.</summary>
+    public bool IsCard => Statement.Kind == NodeKind.Card;
+
+    /// <summary>For a card, the sort of slot it fits.</summary>
+    public string? ForSlot { get; internal init; }
+
+    /// <summary>What it is, in a few words, if written.</summary>
+    public string? Title { get; internal init; }
+
+    /// <summary>The counts it is made with.</summary>
+    public ImmutableArray<GearParameter> Parameters { get; internal init; } = [];
+
+    /// <summary>What stands between its braces; read when first asked for.</summary>
+    internal GearBody Body => body ??= GearBody.Read(Statement);
+}

@@ -1,0 +1,51 @@
+namespace PatchLang.Declarations;
+
+/// <summary>Finds the name that a misspelt one was probably meant to be.</summary>
+public static class Nearest
+{
+    private const int LongestName = 100; // nobody misspells a longer one by accident; bounds the work and the stack
+
+    /// <summary>The candidate that differs least, if it differs by no more than a third of its letters (at least one); else null.</summary>
+    public static string? To(ReadOnlySpan<char> name, IEnumerable<string> candidates)
+    {
+        if (name.Length > LongestName) return null;
+        string? best = null;
+        var least = int.MaxValue;
+        foreach (var candidate in candidates)
+        {
+            var bound = Math.Max(1, Math.Max(name.Length, candidate.Length) / 3);
+            if (Math.Abs(candidate.Length - name.Length) > bound) continue;
+            var distance = Distance(name, candidate);
+            if (distance > bound || distance > least || distance == 0) continue;
+            // Of two equally near, the one first in the alphabet: the answer must not hang on the order of statements.
+            if (distance == least && string.CompareOrdinal(candidate, best) >= 0) continue;
+            best = candidate;
+            least = distance;
+        }
+        return best;
+    }
+
+    /// <summary>Insertions, deletions, replacements and swaps of neighbours that lead from one to the other; letter case counts half as much as a letter would, rounded up.</summary>
+    private static int Distance(ReadOnlySpan<char> from, ReadOnlySpan<char> to)
+    {
+        if (from.Equals(to, StringComparison.OrdinalIgnoreCase)) return from.SequenceEqual(to) ? 0 : 1;
+        Span<int> beforeLast = stackalloc int[to.Length + 1];
+        Span<int> last = stackalloc int[to.Length + 1];
+        Span<int> current = stackalloc int[to.Length + 1];
+        for (var j = 0; j <= to.Length; j++) last[j] = j;
+        for (var i = 1; i <= from.Length; i++)
+        {
+            current[0] = i;
+            for (var j = 1; j <= to.Length; j++)
+            {
+                var cost = from[i - 1] == to[j - 1] ? 0 : 1;
+                current[j] = Math.Min(Math.Min(current[j - 1], last[j]) + 1, last[j - 1] + cost);
+                if (i > 1 && j > 1 && from[i - 1] == to[j - 2] && from[i - 2] == to[j - 1])
+                    current[j] = Math.Min(current[j], beforeLast[j - 2] + 1);
+            }
+            last.CopyTo(beforeLast);
+            current.CopyTo(last);
+        }
+        return last[to.Length];
+    }
+}

@@ -1,0 +1,189 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>A <c>use</c> statement, and the file it takes in; null where there is none to be had.</summary>
+internal sealed record Use(Statement Statement, string? Prefix, TextSpan PrefixSpan, PlanFile? Target);
+
+/// <summary>
+/// All files of a plan: the root, and what it uses, each taken in once. Immutable; <see cref="With"/> gives the set
+/// after one file changed, and reads no file again.
+/// </summary>
+internal sealed class PlanFiles
+{
+    private readonly FileReader reader;
+    private readonly Dictionary<string, int> indexOf;
+
+    private PlanFiles(FileReader reader, Loader loader)
+    {
+        this.reader = reader;
+        Files = [.. loader.Files];
+        Trees = [.. loader.Trees];
+        Uses = [.. loader.Uses];
+        Findings = loader.Findings;
+        indexOf = loader.IndexOf;
+    }
+
+    private PlanFiles(PlanFiles before, int changed, SyntaxTree tree)
+    {
+        reader = before.reader;
+        Files = before.Files;
+        Trees = before.Trees.SetItem(changed, tree);
+        Uses = before.Uses;
+        Findings = before.Findings;
+        indexOf = before.indexOf;
+    }
+
+    /// <summary>The files in the order in which they are reached, the root first.</summary>
+    public ImmutableArray<PlanFile> Files { get; }
+
+    public ImmutableArray<SyntaxTree> Trees { get; }
+
+    /// <summary>What each file uses.</summary>
+    public ImmutableArray<ImmutableArray<Use>> Uses { get; }
+
+    /// <summary>What is wrong with the uses.</summary>
+    public DraftBag Findings { get; }
+
+    public int IndexOf(PlanFile file) => indexOf[file.Path];
+
+    public static PlanFiles Load(SyntaxTree root, FileReader reader) => new(reader, new Loader(reader, []).Load(root));
+
+    /// <summary>The set after one of its files changed to another text; null if no such file is in it.</summary>
+    public PlanFiles? With(SourceText changed)
+    {
+        if (!indexOf.TryGetValue(changed.Path, out var index) || Files[index].IsLibrary) return null;
+        var tree = Trees[index].With(changed);
+        if (HasSameUses(index, tree)) return new PlanFiles(this, index, tree);
+        var known = Files.Zip(Trees).ToDictionary(f => f.First.Path, f => f.Second);
+        known[changed.Path] = tree;
+        return new PlanFiles(reader, new Loader(reader, known).Load(known[Files[0].Path]));
+    }
+
+    private bool HasSameUses(int file, SyntaxTree tree)
+    {
+        var next = 0;
+        for (var i = 0; i < tree.Count; i++)
+        {
+            if (tree[i].Kind != NodeKind.Use) continue;
+            if (next >= Uses[file].Length || Uses[file][next].Statement != tree[i]) return false;
+            next++;
+        }
+        return next == Uses[file].Length;
+    }
+
+    private sealed class Loader(FileReader reader, Dictionary<string, SyntaxTree> known)
+    {
+        private readonly HashSet<string> open = [];
+
+        public List<PlanFile> Files { get; } = [];
+
+        public List<SyntaxTree> Trees { get; } = [];
+
+        public List<ImmutableArray<Use>> Uses { get; } = [];
+
+        public Dictionary<string, int> IndexOf { get; } = [];
+
+        public DraftBag Findings { get; } = new();
+
+        public Loader Load(SyntaxTree root)
+        {
+            Add(root);
+            return this;
+        }
+
+        private void Add(SyntaxTree tree)
+        {
+            var path = tree.Source.Path;
+            var index = Files.Count;
+            IndexOf.Add(path, index);
+            Files.Add(new PlanFile(path));
+            Trees.Add(tree);
+            Uses.Add([]);
+            open.Add(path);
+            var uses = ImmutableArray.CreateBuilder<Use>();
+            for (var i = 0; i < tree.Count; i++)
+                if (tree[i].Kind == NodeKind.Use) uses.Add(Follow(tree[i], path));
+            open.Remove(path);
+            Uses[index] = uses.DrainToImmutable();
+        }
+
+        private Use Follow(Statement statement, string from)
+        {
+            using var reading = statement.Read();
+            var token = reading.Root.TokenOf(TokenKind.String);
+            var prefix = reading.Root.Child(NodeKind.Name);
+            var use = new Use(statement, prefix.HasText ? prefix.Name() : null, prefix.Span, null);
+            if (token < 0) return use; // the text's own finding says so
+            var written = reading.Quoted(token);
+            var at = reading.AnchorOf(token);
+            if (PlanPath.Resolve(from, written) is not { } path)
+            {
+                Findings.Add(NameFindings.UseOutside(written), at);
+                return use;
+            }
+            if (open.Contains(path))
+            {
+                Findings.Add(path == from ? NameFindings.UsesItself() : NameFindings.UsesInCircle(path), at);
+                return use;
+            }
+            if (!IndexOf.ContainsKey(path))
+            {
+                if (Read(path, written, at) is not { } tree) return use;
+                Add(tree);
+            }
+            return use with { Target = Files[IndexOf[path]] };
+        }
+
+        private SyntaxTree? Read(string path, string written, Anchor at)
+        {
+            if (known.TryGetValue(path, out var tree)) return tree;
+            if (path.StartsWith("library/", StringComparison.Ordinal))
+            {
+                if (ShippedLibrary.Find(path) is { } shipped) return shipped;
+                Findings.Add(NameFindings.NoLibraryFile(written, Nearest.To(path, ShippedLibrary.Paths)), at);
+                return null;
+            }
+            var reading = reader(path);
+            if (reading.Source is { } source) return SyntaxTree.Parse(source);
+            Findings.Add(NameFindings.FileProblemOf(written, reading.Problem, reading.Detail), at);
+            return null;
+        }
+    }
+}
+
+/// <summary>Paths of files as plans write them.</summary>
+internal static class PlanPath
+{
+    /// <summary>The path that <paramref name="written"/> means in the file <paramref name="from"/>, relative to the root plan's folder; null if it leads out of it.</summary>
+    public static string? Resolve(string from, string written)
+    {
+        if (written.Length == 0 || written[0] == '/' || written.Contains('\\') || written.Contains(':') || written.Contains('\0')) return null;
+        if (written.StartsWith("library/", StringComparison.Ordinal)) return Normalise([], written);
+        var parts = new List<string>(from.Split('/')[..^1]);
+        var resolved = Normalise(parts, written);
+        // A library file reaches no further than the library.
+        return from.StartsWith("library/", StringComparison.Ordinal) && resolved?.StartsWith("library/", StringComparison.Ordinal) != true ? null : resolved;
+    }
+
+    private static string? Normalise(List<string> parts, string written)
+    {
+        foreach (var part in written.Split('/'))
+            switch (part)
+            {
+                case "" or ".":
+                    break;
+                case "..":
+                    if (parts.Count == 0) return null;
+                    parts.RemoveAt(parts.Count - 1);
+                    break;
+                default:
+                    parts.Add(part);
+                    break;
+            }
+        return string.Join('/', parts);
+    }
+}

@@ -1,0 +1,73 @@
+using System.Collections.Immutable;
+
+namespace PatchLang.Declarations;
+
+/// <summary>The things one name stands for: one, or several whose acts are disjoint.</summary>
+internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Others)
+{
+    public bool IsSingle => Others.IsDefaultOrEmpty;
+
+    public IEnumerable<Symbol> All => IsSingle ? [First] : Others.Insert(0, First);
+
+    public Named And(Symbol symbol) => new(First, IsSingle ? [symbol] : Others.Add(symbol));
+}
+
+/// <summary>One space of names. In it, names are looked up without making a string.</summary>
+internal sealed class NameSpace
+{
+    private readonly Dictionary<string, Named> entries = new(StringComparer.Ordinal);
+
+    public IEnumerable<string> Names => entries.Keys;
+
+    public IEnumerable<Named> Entries => entries.Values;
+
+    public Named? Find(string name) => entries.TryGetValue(name, out var named) ? named : null;
+
+    /// <summary>Takes a symbol in. Gives the one that has the name already in an act of its own, if there is one; the new one is then left out.</summary>
+    public Symbol? Add(Symbol symbol)
+    {
+        if (entries.TryAdd(symbol.Name, new Named(symbol, []))) return null;
+        var named = entries[symbol.Name];
+        foreach (var other in named.All)
+            if (ReferenceEquals(other, symbol) || other.Acts.Meets(symbol.Acts)) return other;
+        entries[symbol.Name] = named.And(symbol);
+        return null;
+    }
+}
+
+/// <summary>
+/// What a file's names mean: the declarations of a file and of all that it uses without a prefix, through any number
+/// of files. A prefix leads to the scope of the file it stands for.
+/// </summary>
+internal sealed class Scope(ImmutableArray<PlanFile> files)
+{
+    /// <summary>The files whose declarations are seen here; the first is the one the scope was made for.</summary>
+    public ImmutableArray<PlanFile> Files { get; } = files;
+
+    /// <summary>Units, networks aside, and prefixes. Feeds and bundles share the space, and stand in another table, which an edit makes anew.</summary>
+    public NameSpace Things { get; } = new();
+
+    public NameSpace Gear { get; } = new();
+
+    public NameSpace Formats { get; } = new();
+
+    public NameSpace Networks { get; } = new();
+
+    public NameSpace Looms { get; } = new();
+
+    public NameSpace Acts { get; } = new();
+
+    /// <summary>The scope that a prefix leads to, or null.</summary>
+    public Scope? Through(string prefix) => (Things.Find(prefix)?.First as PrefixSymbol)?.Target;
+
+    /// <summary>All spaces but the units'.</summary>
+    public NameSpace SpaceOf(Symbol symbol) => symbol switch
+    {
+        GearSymbol => Gear,
+        FormatSymbol => Formats,
+        NetworkSymbol => Networks,
+        LoomSymbol => Looms,
+        ActSymbol => Acts,
+        _ => Things,
+    };
+}

@@ -1,0 +1,136 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>One setting inside braces: <c>name</c> or <c>name = value</c>.</summary>
+/// <param name="Name">Its name.</param>
+/// <param name="Span">Where it stands, from the statement's start.</param>
+/// <param name="Text">The value if it is a name or a quoted text.</param>
+/// <param name="Value">The value if it is a number or quantity; the low end of a range.</param>
+/// <param name="High">The high end of a range; else equal to <paramref name="Value"/>.</param>
+public sealed record Setting(string Name, TextSpan Span, string? Text, Quantity? Value, Quantity? High);
+
+/// <summary>The settings of one pair of braces, by name.</summary>
+public sealed class SettingTable
+{
+    private readonly ImmutableArray<Setting> settings;
+
+    internal SettingTable(ImmutableArray<Setting> settings) => this.settings = settings;
+
+    /// <summary>No settings.</summary>
+    public static SettingTable Empty { get; } = new([]);
+
+    /// <summary>All of them, as written.</summary>
+    public ImmutableArray<Setting> All => settings;
+
+    /// <summary>A setting by its name, or null.</summary>
+    public Setting? this[string name]
+    {
+        get
+        {
+            foreach (var setting in settings)
+                if (setting.Name == name) return setting;
+            return null;
+        }
+    }
+
+    /// <summary>Whether a flag or value of that name is written.</summary>
+    public bool Has(string name) => this[name] is not null;
+
+    /// <summary>Reads the settings among a node's children: <c>setting</c> in the braces of a unit or feed, <c>attributeValue</c> in those of gear and formats.</summary>
+    internal static SettingTable Of(SyntaxNode braces, NodeKind kind)
+    {
+        var list = ImmutableArray.CreateBuilder<Setting>();
+        foreach (var node in braces.ChildrenOf(kind)) Add(node);
+        // Attributes of a socket wrap their plain settings once more.
+        foreach (var attribute in braces.ChildrenOf(NodeKind.Attribute))
+            if (attribute.Child(kind) is { Exists: true } inner) Add(inner);
+        return list.Count == 0 ? Empty : new SettingTable(list.ToImmutable());
+
+        void Add(SyntaxNode node)
+        {
+            if (!node.HasText) return;
+            var nameNode = node.Child(NodeKind.SettingName);
+            var name = nameNode.Exists ? nameNode.Name() : NormalForm.Compose(node.Reading.TextOf(node.FirstToken));
+            if (name.Length > 0) list.Add(Read(name, node));
+        }
+    }
+
+    private static Setting Read(string name, SyntaxNode node)
+    {
+        var value = node.Child(NodeKind.Value);
+        if (!value.Exists) return new Setting(name, node.Span, null, null, null);
+        if (value.OwnQuoted() is { } quoted) return new Setting(name, node.Span, quoted, null, null);
+        if (value.Child(NodeKind.Reference) is { Exists: true } reference) return new Setting(name, node.Span, reference.Name(), null, null);
+        var range = value.Child(NodeKind.Range);
+        if (!range.Exists) return new Setting(name, node.Span, null, null, null);
+        var (measure, factor) = range.Child(NodeKind.Measure) is { HasText: true } unit ? Quantity.UnitOf(unit.Text) : (Measure.None, 1);
+        var numbers = new List<double>(2);
+        var negative = false;
+        for (var token = range.FirstToken; token < range.EndToken; token++)
+            switch (range.Reading.KindOf(token))
+            {
+                case TokenKind.Minus:
+                    negative = true;
+                    break;
+                case TokenKind.Number:
+                    var number = range.Reading.Number(token) * factor;
+                    numbers.Add(negative ? -number : number);
+                    negative = false;
+                    break;
+            }
+        if (numbers.Count == 0) return new Setting(name, node.Span, null, null, null);
+        return new Setting(name, node.Span, null, new Quantity(numbers[0], measure), new Quantity(numbers[^1], measure));
+    }
+}
+
+/// <summary>What a setting's value may be.</summary>
+internal enum ValueForm
+{
+    Flag,
+    Text,
+    Name,
+    Number,
+    Quantity,
+}
+
+/// <summary>The settings that a place knows, and a check of what is written there against them.</summary>
+internal sealed class SettingVocabulary(string place, params (string Name, ValueForm Form, Measure Measure)[] known)
+{
+    public void Check(SettingTable table, Statement statement, DraftBag findings, Func<string, bool>? alsoKnown = null)
+    {
+        foreach (var setting in table.All)
+        {
+            if (alsoKnown is not null && alsoKnown(setting.Name)) continue;
+            var at = new Anchor(statement, setting.Span);
+            var index = Array.FindIndex(known, k => k.Name == setting.Name);
+            if (index < 0)
+            {
+                var nearest = Nearest.To(setting.Name, known.Select(k => k.Name));
+                findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
+                {
+                    Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", true, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
+                });
+                continue;
+            }
+            if (Wanted(known[index], setting) is { } wanted)
+                findings.Add(NameFindings.WrongValueOf(setting.Name, wanted), at);
+        }
+    }
+
+    private static string? Wanted((string Name, ValueForm Form, Measure Measure) known, Setting setting) => known.Form switch
+    {
+        ValueForm.Flag => setting.Text is null && setting.Value is null ? null : "stands alone, without a value",
+        ValueForm.Text => setting.Text is not null ? null : "takes a text in quotes",
+        ValueForm.Name => setting.Text is not null ? null : "takes a name",
+        ValueForm.Number => setting.Value is { Measure: Measure.None } ? null : "takes a number without unit",
+        _ => setting.Value is { } value && (value.Measure == known.Measure || (IsLevel(value.Measure) && IsLevel(known.Measure)))
+            ? null
+            : $"takes a quantity in {(IsLevel(known.Measure) ? "dBu, dBV or dBFS" : Quantity.SymbolsOf(known.Measure))}",
+    };
+
+    private static bool IsLevel(Measure measure) => measure is Measure.LevelDbu or Measure.LevelDbv or Measure.LevelDbfs;
+}

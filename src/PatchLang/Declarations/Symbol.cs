@@ -1,0 +1,100 @@
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>A named thing that a plan declares.</summary>
+public abstract class Symbol
+{
+    private protected Symbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+    {
+        File = file;
+        Statement = statement;
+        Name = name;
+        NameSpan = nameSpan;
+    }
+
+    /// <summary>The file it is declared in.</summary>
+    public PlanFile File { get; }
+
+    /// <summary>The statement that declares it.</summary>
+    public Statement Statement { get; }
+
+    /// <summary>Its name, without prefix, in normal form C.</summary>
+    public string Name { get; }
+
+    /// <summary>Where the name stands in the statement.</summary>
+    public TextSpan NameSpan { get; }
+
+    /// <summary>The acts in which it exists.</summary>
+    public ActSet Acts { get; internal set; }
+
+    /// <summary>Where its name stands.</summary>
+    public Anchor Anchor => new(Statement, NameSpan);
+
+    internal Anchor At(TextSpan span) => new(Statement, span);
+
+    /// <summary>The word for what it is: "unit", "feed" …</summary>
+    public string Sort => this switch
+    {
+        UnitSymbol => "unit",
+        FeedSymbol => "feed",
+        BundleSymbol => "bundle",
+        GearSymbol { IsCard: true } => "card",
+        GearSymbol => "gear",
+        FormatSymbol => "format",
+        NetworkSymbol => "network",
+        LoomSymbol => "loom",
+        ActSymbol => "act",
+        PrefixSymbol => "prefix of a used file",
+        _ => "name",
+    };
+}
+
+/// <summary>One performance of the day.</summary>
+public sealed class ActSymbol : Symbol
+{
+    internal ActSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan, string? label)
+        : base(file, statement, name, nameSpan) => Label = label;
+
+    /// <summary>What it is called in the sheets.</summary>
+    public string? Label { get; }
+
+    /// <summary>Its number, from 0, in the order of the statements.</summary>
+    public int Number { get; internal set; }
+
+    /// <summary>The act it comes after, if written.</summary>
+    public ActSymbol? After { get; internal set; }
+
+    internal ReferenceExpression? AfterName { get; init; }
+}
+
+/// <summary>The prefix under which a file was taken in.</summary>
+public sealed class PrefixSymbol : Symbol
+{
+    internal PrefixSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan, Scope target)
+        : base(file, statement, name, nameSpan) => Target = target;
+
+    internal Scope Target { get; }
+}
+
+/// <summary>A multicore.</summary>
+public sealed class LoomSymbol : Symbol
+{
+    internal LoomSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan, string? label, int ways, double? length)
+        : base(file, statement, name, nameSpan)
+    {
+        Label = label;
+        Ways = ways;
+        Length = length;
+    }
+
+    /// <summary>What it is called in the sheets.</summary>
+    public string? Label { get; }
+
+    /// <summary>How many ways it has.</summary>
+    public int Ways { get; }
+
+    /// <summary>Its length in metres, if known.</summary>
+    public double? Length { get; }
+}

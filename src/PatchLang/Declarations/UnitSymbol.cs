@@ -1,0 +1,116 @@
+using System.Collections.Immutable;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>One piece of equipment in this rig, or several alike.</summary>
+public sealed class UnitSymbol : Symbol
+{
+    internal UnitSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+        : base(file, statement, name, nameSpan)
+    {
+    }
+
+    /// <summary>The pieces, if there are several.</summary>
+    public Elements Elements { get; internal init; } = Elements.One;
+
+    /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
+    public ImmutableArray<string> Labels { get; internal init; } = [];
+
+    /// <summary>The rate it names for itself, in Hz; null for the plan's.</summary>
+    public double? Rate { get; internal init; }
+
+    /// <summary>What is set for it: cards in its slots, where it stands, notes.</summary>
+    public SettingTable Settings { get; internal init; } = SettingTable.Empty;
+
+    internal ReferenceExpression? Gear { get; init; }
+
+    internal ImmutableArray<int> Arguments { get; init; } = [];
+
+    internal TextSpan ArgumentsSpan { get; init; }
+
+    internal ImmutableArray<FittedCard> Cards { get; init; } = [];
+
+    internal static UnitSymbol? Read(PlanFile file, Statement statement)
+    {
+        using var reading = statement.Read();
+        var root = reading.Root;
+        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        var settings = root.Child(NodeKind.Settings);
+        var cards = ImmutableArray.CreateBuilder<FittedCard>();
+        foreach (var setting in settings.ChildrenOf(NodeKind.Setting))
+        {
+            var value = setting.Child(NodeKind.Value);
+            if (value.Child(NodeKind.Reference).AsReference() is { } card && setting.Child(NodeKind.SettingName) is { HasText: true } slot)
+                cards.Add(new FittedCard(slot.Name(), slot.Span, card, value.Child(NodeKind.Arguments).AsArguments(), value.Span));
+        }
+        var index = root.Child(NodeKind.Index).AsIndex();
+        var arguments = root.Child(NodeKind.Arguments);
+        return new UnitSymbol(file, statement, name.Name(), name.Span)
+        {
+            Elements = index is null ? Elements.One : Indexes.Declare(index),
+            Index = index,
+            Labels = [.. root.Child(NodeKind.Labels).AsLabels().Select(l => l.Text)],
+            LabelSpans = [.. root.Child(NodeKind.Labels).AsLabels().Select(l => l.Span)],
+            Gear = root.Child(NodeKind.Reference).AsReference(),
+            Arguments = arguments.AsArguments(),
+            ArgumentsSpan = arguments.Span,
+            Rate = root.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null,
+            RateSpan = root.Child(NodeKind.Quantity).Span,
+            Settings = SettingTable.Of(settings, NodeKind.Setting),
+            Cards = cards.DrainToImmutable(),
+            During = root.Child(NodeKind.During).AsDuring(),
+        };
+    }
+
+    internal IndexExpression? Index { get; private init; }
+
+    internal ImmutableArray<TextSpan> LabelSpans { get; private init; } = [];
+
+    internal TextSpan RateSpan { get; private init; }
+
+    internal DuringExpression? During { get; private init; }
+}
+
+/// <summary>A card that a unit's settings put in a slot.</summary>
+internal sealed record FittedCard(string Slot, TextSpan SlotSpan, ReferenceExpression Card, ImmutableArray<int> Arguments, TextSpan Span);
+
+internal static class Indexes
+{
+    /// <summary>The most elements that one index may declare: as many as a plan has channels.</summary>
+    public const int Most = 4_000_000;
+
+    /// <summary>The elements that an index declares. What makes no sense in it is left out; <see cref="Check"/> says so.</summary>
+    public static Elements Declare(IndexExpression index)
+    {
+        if (index.Items.Length == 1 && index.Items[0] is { IsName: false } only)
+            return only.From >= 1 && only.To >= only.From && only.To - only.From < Most ? Elements.Numbers(only.From, only.To - only.From + 1) : Elements.Numbers(Math.Max(1, only.From), 1);
+        var names = ImmutableArray.CreateBuilder<string>();
+        foreach (var item in index.Items)
+            if (item.Name is { } name) names.Add(name);
+            else
+                for (long number = item.From; number <= item.To && item.From >= 1 && names.Count < GearModelFactory.MostPerSocket; number++)
+                    names.Add(number.ToString(System.Globalization.CultureInfo.InvariantCulture));
+        return names.Count == 0 ? Elements.Numbers(1, 1) : Elements.Named(names.DrainToImmutable());
+    }
+
+    /// <summary>Says what is wrong with the numbers of an index: ranges that count down, start at nought, or are too long.</summary>
+    public static void Check(IndexExpression? index, Statement statement, DraftBag bag)
+    {
+        if (index is null) return;
+        var seen = new HashSet<string>();
+        foreach (var item in index.Items)
+        {
+            var at = new Anchor(statement, item.Span);
+            if (item.Name is { } name)
+            {
+                if (!seen.Add(name)) bag.Add(Findings.NameFindings.ElementTwice(name), at);
+            }
+            else if (item.From < 1 || item.To < item.From)
+                bag.Add(Findings.ChannelFindings.BadRangeOf(item.From, item.To), at);
+            else if (item.To - item.From >= Most)
+                bag.Add(Findings.ChannelFindings.TooManyElements(item.To - (long)item.From + 1), at);
+        }
+    }
+}

@@ -1,0 +1,215 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+/// <summary>Plugs declared cables: finds their connectors, ways of looms and lengths.</summary>
+internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver paths)
+{
+    private readonly List<Cable> cables = [];
+    private readonly Dictionary<(LoomSymbol, int), List<Cable>> ways = [];
+
+    public void Bind()
+    {
+        foreach (var cable in foundation.Cables)
+        {
+            var acts = foundation.ActsOf(cable.During, cable.File, cable.Statement, rig.Findings);
+            var variants = Acts(cable.From, cable.File).Concat(Acts(cable.To, cable.File));
+            var said = new DraftBag();
+            foreach (var part in ActClasses.Split(acts, variants)) Bind(cable, part, said);
+            foreach (var draft in said.Drafts) rig.Findings.Add(draft);
+        }
+        rig.Cables = [.. cables];
+        foreach (var cable in cables)
+            if (cable.Acts != foundation.AllActs) rig.Changes.Add(cable.Acts);
+    }
+
+    private IEnumerable<ActSet> Acts(PathExpression path, PlanFile file) => (paths.Candidates(path, file)?.All ?? []).Select(s => s.Acts);
+
+    private void Bind(CableStatement statement, ActSet acts, DraftBag bag)
+    {
+        var from = Resolve(statement.From);
+        var to = Resolve(statement.To);
+        if (from is null || to is null) return;
+        acts &= from.Row[0].Acts & to.Row[0].Acts;
+        if (acts.IsEmpty) return;
+        if (Plug(from, Side.Out, statement.From.Span) is not { } outs || Plug(to, Side.In, statement.To.Span) is not { } ins) return;
+        if (from.Socket.Format is not { } format || to.Socket.Format is not { } far) return;
+        if (format != far)
+        {
+            bag.Add(new Draft(FormatFindings.EndsDiffer(Name(from), format.Name, Name(to), far.Name), statement.At(statement.From.Span.To(statement.To.Span)))
+            {
+                Related = [(format.Anchor, $"{format.Name} is declared here"), (far.Anchor, $"{far.Name} is declared here")],
+            });
+            return;
+        }
+        if (format.Joins == Joining.Switched)
+        {
+            bag.Add(FormatFindings.CableOnNetwork(format.Name), statement.At(statement.From.Span.To(statement.To.Span)));
+            return;
+        }
+        if (outs.Count != ins.Count && !(format.Joins == Joining.Shared && outs.Count == 1))
+        {
+            bag.Add(ChannelFindings.CableCounts(Name(from), outs.Count, Name(to), ins.Count), statement.At(statement.To.Span));
+            return;
+        }
+        if (outs.Count == 0)
+        {
+            bag.Add(CablingFindings.JoinsNothing(Name(from), Name(to)), statement.At(statement.From.Span.To(statement.To.Span)));
+            return;
+        }
+        var (loom, medium, isBroken) = ReadBy(statement, format, bag);
+        if (isBroken) return;
+        var first = loom is null ? [] : WaysOf(statement, loom, ins.Count, bag);
+        if (loom is not null && first.IsEmpty) return;
+        var length = statement.Length ?? loom?.Length;
+        for (var i = 0; i < ins.Count; i++)
+        {
+            var cable = new Cable(cables.Count, outs[outs.Count == 1 ? 0 : i], ins[i], acts)
+            {
+                Format = format,
+                Label = statement.Label is null ? null : ins.Count == 1 ? statement.Label : $"{statement.Label} {i + 1}",
+                Medium = medium,
+                Loom = loom,
+                Way = loom is null ? 0 : first[i],
+                Length = length,
+                Statement = statement,
+            };
+            if (!Take(cable, bag)) return;
+            cables.Add(cable);
+        }
+        if (length is { } metres) CheckLength(statement, format, medium, metres, loom, bag);
+
+        Target? Resolve(PathExpression path)
+        {
+            var start = paths.Start(path, statement.File, statement.Statement, acts, bag);
+            return paths.Socket(path, start, statement.Statement, bag);
+        }
+
+        List<Connector>? Plug(Target target, Side side, TextSpan span)
+        {
+            if (!target.Socket.Has(side))
+            {
+                if (!target.Socket.IsBroken)
+                    bag.Add(target.Socket.IsInner ? CablingFindings.NoConnector(Name(target)) : FormatFindings.CableSide(Name(target), side == Side.Out), statement.At(span));
+                return null;
+            }
+            var connectors = new List<Connector>();
+            var per = target.Socket.PerConnector(side);
+            var most = target.Socket.CountOn(side);
+            for (var i = 0; i < target.WidthOn(side); i++)
+            {
+                var (device, channel) = target.At(i, side);
+                if (channel >= most)
+                {
+                    bag.Add(PathResolver.PastEnd(device, target.Socket, channel + 1, most, statement.At(span)));
+                    return null;
+                }
+                var connector = new Connector(device, target.Socket, side, channel / per);
+                if (connectors.Count == 0 || connectors[^1] != connector) connectors.Add(connector);
+            }
+            return connectors;
+        }
+    }
+
+    private static string Name(Target target) => $"{target.Row[0].Name}.{target.Socket.Name}";
+
+    private (LoomSymbol? Loom, string? Medium, bool IsBroken) ReadBy(CableStatement statement, FormatSymbol format, DraftBag bag)
+    {
+        if (statement.By is not { } by) return (null, null, false);
+        var scope = foundation.HomeOf(statement.File);
+        if (by.Prefix is not null || statement.Ways is not null || scope.Looms.Find(by.Name) is not null)
+        {
+            var loom = foundation.Find<LoomSymbol>(by, statement.File, statement.Statement, s => s.Looms, "loom", bag);
+            return (loom, null, loom is null);
+        }
+        if (!format.Media.IsEmpty && format.MediumOf(by.Name) is null)
+        {
+            var known = format.Media.Select(m => m.Name).Distinct().ToList();
+            bag.Add(
+                FormatFindings.OtherMedium(format.Name, by.Name, known, Nearest.To(by.Name, known.Concat(scope.Looms.Names))),
+                statement.At(by.Span), format.Anchor, $"{format.Name} is declared here");
+        }
+        return (null, by.Name, false);
+    }
+
+    private static ImmutableArray<int> WaysOf(CableStatement statement, LoomSymbol loom, int count, DraftBag bag)
+    {
+        var numbers = ImmutableArray.CreateBuilder<int>();
+        if (statement.Ways is null)
+            for (var way = 1; way <= count; way++) numbers.Add(way);
+        else
+            foreach (var item in statement.Ways.Items)
+            {
+                if (item.IsName || item.From < 1 || item.To < item.From)
+                {
+                    bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), statement.At(item.Span));
+                    return [];
+                }
+                if (item.To > loom.Ways) return PastEnd(item.To, item.Span);
+                for (var way = item.From; way <= item.To; way++) numbers.Add(way);
+            }
+        if (statement.Ways is null && count > loom.Ways) return PastEnd(count, statement.By!.Value.Span);
+        if (numbers.Count == count) return numbers.DrainToImmutable();
+        bag.Add(ChannelFindings.WayCount(loom.Name, numbers.Count, count), statement.At(statement.Ways!.Span));
+        return [];
+
+        ImmutableArray<int> PastEnd(int way, TextSpan span)
+        {
+            bag.Add(ChannelFindings.WayPastEnd(loom.Name, way, loom.Ways), statement.At(span), loom.Anchor, "declared here");
+            return [];
+        }
+    }
+
+    /// <summary>Plugs a cable in, unless its connector or its way is taken.</summary>
+    private bool Take(Cable cable, DraftBag bag)
+    {
+        var statement = cable.Statement;
+        if (cable.Format.Joins == Joining.PointToPoint)
+        {
+            if (Taken(rig.CablesFrom, cable.From) is { } other) return Twice(cable.From, other);
+            if (Taken(rig.CablesTo, cable.To) is { } same) return Twice(cable.To, same);
+        }
+        if (cable.Loom is { } loom)
+        {
+            if (!ways.TryGetValue((loom, cable.Way), out var users)) ways.Add((loom, cable.Way), users = []);
+            if (users.Find(u => u.Acts.Meets(cable.Acts)) is { } user)
+                bag.Add(
+                    CablingFindings.WayTwice(loom.Name, cable.Way), statement.At(statement.Ways?.Span ?? statement.By!.Value.Span),
+                    Anchors.OpenerOf(user.Statement.Statement), "the other cable");
+            users.Add(cable);
+        }
+        Plug(rig.CablesFrom, cable.From, cable);
+        Plug(rig.CablesTo, cable.To, cable);
+        return true;
+
+        Cable? Taken(Dictionary<Connector, List<Cable>> plugged, Connector connector) =>
+            plugged.TryGetValue(connector, out var here) ? here.Find(c => c.Acts.Meets(cable.Acts)) : null;
+
+        bool Twice(Connector connector, Cable other)
+        {
+            bag.Add(CablingFindings.TwoCables(connector.ToString()), statement.At(connector.Side == Side.Out ? statement.From.Span : statement.To.Span), Anchors.OpenerOf(other.Statement.Statement), "the other cable");
+            return false;
+        }
+    }
+
+    private static void Plug(Dictionary<Connector, List<Cable>> plugged, Connector connector, Cable cable)
+    {
+        if (!plugged.TryGetValue(connector, out var here)) plugged.Add(connector, here = []);
+        here.Add(cable);
+    }
+
+    private static void CheckLength(CableStatement statement, FormatSymbol format, string? medium, double metres, LoomSymbol? loom, DraftBag bag)
+    {
+        // A medium that is not named is the one that reaches furthest: no false alarm.
+        var reach = medium is not null ? format.MediumOf(medium) : format.Media.MaxBy(m => m.AtMost ?? m.Advised ?? double.MaxValue);
+        if (reach is null) return;
+        var at = statement.At(statement.LengthSpan is { Length: > 0 } span ? span : statement.By?.Span ?? statement.To.Span);
+        if (metres > reach.AtMost)
+            bag.Add(CablingFindings.PastReach(format.Name, reach.Name, metres, reach.AtMost.Value), at, format.Anchor, $"{format.Name} is declared here");
+        else if (metres > reach.Advised)
+            bag.Add(CablingFindings.PastAdvised(format.Name, reach.Name, metres, reach.Advised.Value, reach.AtMost), at, format.Anchor, $"{format.Name} is declared here");
+    }
+}

@@ -1,0 +1,103 @@
+using PatchLang.Declarations;
+
+namespace PatchLang.Graph;
+
+/// <summary>Circles of signal: strongly connected parts of the graph. Edges of inserts do not count.</summary>
+public static class SignalCircles
+{
+    /// <summary>The nodes that are left when all that no circle leads into has been taken away, over some acts together; none if there is no circle.</summary>
+    internal static List<int> NodesInCircles(this SignalGraph graph, ActSet acts)
+    {
+        var waiting = new int[graph.NodeCount];
+        var count = 0;
+        for (var edge = 0; edge < graph.EdgeCount; edge++)
+            if (Counts(graph, edge, acts))
+            {
+                if (waiting[graph.ToOf(edge)]++ == 0) count++;
+            }
+        if (count == 0) return [];
+        var ready = new Stack<int>();
+        for (var node = 0; node < graph.NodeCount; node++)
+            if (waiting[node] == 0 && graph.OutOf(node).Length > 0) ready.Push(node);
+        while (ready.TryPop(out var node))
+            foreach (var edge in graph.OutOf(node))
+                if (Counts(graph, edge, acts) && --waiting[graph.ToOf(edge)] == 0)
+                {
+                    count--;
+                    ready.Push(graph.ToOf(edge));
+                }
+        var left = new List<int>();
+        for (var node = 0; count > 0 && node < graph.NodeCount; node++)
+            if (waiting[node] > 0) left.Add(node);
+        return left;
+    }
+
+    /// <summary>The circles in some acts: sets of nodes each of which reaches every other of its set; a node alone only if an edge leads from it to itself. By Tarjan's algorithm (R. Tarjan, 1972), without recursion.</summary>
+    public static List<List<int>> Circles(this SignalGraph graph, ActSet acts)
+    {
+        var circles = new List<List<int>>();
+        var candidates = graph.NodesInCircles(acts);
+        var index = new Dictionary<int, int>();
+        var low = new Dictionary<int, int>();
+        var open = new Stack<int>();
+        var isOpen = new HashSet<int>();
+        var work = new Stack<(int Node, int Next)>();
+        foreach (var start in candidates)
+        {
+            if (index.ContainsKey(start)) continue;
+            work.Push((start, 0));
+            while (work.TryPop(out var top))
+            {
+                var (node, next) = top;
+                if (next == 0)
+                {
+                    index[node] = low[node] = index.Count;
+                    open.Push(node);
+                    isOpen.Add(node);
+                }
+                var edges = graph.OutOf(node);
+                var descended = false;
+                for (; next < edges.Length; next++)
+                {
+                    if (!Counts(graph, edges[next], acts)) continue;
+                    var to = graph.ToOf(edges[next]);
+                    if (!index.TryGetValue(to, out var seen))
+                    {
+                        work.Push((node, next + 1));
+                        work.Push((to, 0));
+                        descended = true;
+                        break;
+                    }
+                    if (isOpen.Contains(to)) low[node] = Math.Min(low[node], seen);
+                }
+                if (descended) continue;
+                if (low[node] == index[node]) Close(node);
+                if (work.TryPeek(out var parent)) low[parent.Node] = Math.Min(low[parent.Node], low[node]);
+            }
+        }
+        return circles;
+
+        void Close(int root)
+        {
+            var circle = new List<int>();
+            int node;
+            do
+            {
+                node = open.Pop();
+                isOpen.Remove(node);
+                circle.Add(node);
+            }
+            while (node != root);
+            if (circle.Count > 1 || IsLoop(root)) circles.Add(circle);
+        }
+
+        bool IsLoop(int node)
+        {
+            foreach (var edge in graph.OutOf(node))
+                if (graph.ToOf(edge) == node && Counts(graph, edge, acts)) return true;
+            return false;
+        }
+    }
+
+    private static bool Counts(SignalGraph graph, int edge, ActSet acts) => graph.ActsOf(edge).Meets(acts) && !graph.HopOf(edge).IsInsert;
+}

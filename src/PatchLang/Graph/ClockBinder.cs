@@ -1,0 +1,139 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+/// <summary>Finds the clocks that <c>follow</c> and <c>timekeeper</c> name.</summary>
+internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver paths)
+{
+    public void Bind()
+    {
+        foreach (var follow in foundation.Follows)
+        {
+            var acts = foundation.ActsOf(follow.During, follow.File, follow.Statement, rig.Findings);
+            foreach (var clock in ClocksOf(follow.Clock, follow, acts))
+            {
+                if (SourceOf(clock, follow) is not { } source) break; // said once for all of a row
+                Follow(new Following(clock, source, acts & clock.Device.Acts, follow));
+            }
+        }
+        foreach (var keeper in foundation.Timekeepers)
+        {
+            var acts = foundation.ActsOf(keeper.During, keeper.File, keeper.Statement, rig.Findings);
+            if (Single(keeper.Clock, keeper, acts) is not { } clock) continue;
+            var standbys = keeper.Standbys.Select(s => Single(s, keeper, acts)).OfType<Clock>().ToImmutableArray();
+            rig.Timekeepers.Add(new Timekeeping(clock, standbys, acts & clock.Device.Acts, keeper));
+        }
+    }
+
+    private void Follow(Following following)
+    {
+        if (rig.Followings.Find(f => f.Clock == following.Clock && f.Acts.Meets(following.Acts)) is { } other)
+        {
+            rig.Findings.Add(
+                ClockFindings.TwoSources(following.Clock.Name), following.Statement.At(following.Statement.Clock.Span),
+                Anchors.OpenerOf(other.Statement.Statement), "the other source");
+            return;
+        }
+        rig.Followings.Add(following);
+    }
+
+    private Clock? Single(PathExpression path, PlanStatement statement, ActSet acts)
+    {
+        var clocks = ClocksOf(path, statement, acts);
+        if (clocks.Count <= 1) return clocks.Count == 0 ? null : clocks[0];
+        rig.Findings.Add(ClockFindings.OneKeeper(clocks.Count), statement.At(path.Span));
+        return null;
+    }
+
+    /// <summary>The clocks a path names: a unit's only one, a card's, or one by its name, for every piece of a row.</summary>
+    private List<Clock> ClocksOf(PathExpression path, PlanStatement statement, ActSet acts)
+    {
+        var clocks = new List<Clock>();
+        foreach (var part in ActClasses.Split(acts, (paths.Candidates(path, statement.File)?.All ?? []).Select(s => s.Acts)))
+            Add(part);
+        return clocks;
+
+        void Add(ActSet part)
+        {
+            var bag = rig.Findings;
+            var start = paths.Start(path, statement.File, statement.Statement, part, bag);
+            if (start.Symbol is not UnitSymbol unit) return;
+            var row = paths.Row(unit, path.Steps[start.Steps - 1], statement.Statement, bag);
+            var next = start.Steps;
+            while (!row.IsEmpty && next < path.Steps.Length && PathResolver.IntoSlot(row, path.Steps[next], statement.Statement, bag) is { } cards)
+            {
+                row = cards;
+                next++;
+            }
+            if (row.IsEmpty) return;
+            var model = row[0].Model;
+            var index = 0;
+            if (next < path.Steps.Length)
+            {
+                var step = path.Steps[next];
+                if (model.ClockOf(step.Name) is not { } named)
+                {
+                    bag.Add(NameFindings.NoClockOf(row[0].Name, step.Name, Nearest.To(step.Name, model.Clocks.Select(c => c.Name))), statement.At(step.NameSpan));
+                    return;
+                }
+                index = named.Index;
+            }
+            else if (model.Clocks.Length != 1)
+            {
+                bag.Add(
+                    model.Clocks.IsEmpty ? ClockFindings.NoClockAt(row[0].Name, row[0].Host is not null) : ClockFindings.WhichClock(row[0].Name, [.. model.Clocks.Select(c => c.Name)]),
+                    statement.At(path.Span));
+                return;
+            }
+            foreach (var device in row) clocks.Add(rig.Clocks[device.FirstClock + index]);
+        }
+    }
+
+    private ClockSource? SourceOf(Clock clock, FollowStatement follow)
+    {
+        var step = follow.Source.Steps[0];
+        var known = clock.Model.From.Select(Words).Distinct().ToList();
+        var at = follow.At(follow.Source.Span);
+        if (follow.Source.Steps.Length == 1)
+        {
+            var channel = step.Index?.Items is [{ IsName: false } only] ? only.From : (int?)null;
+            foreach (var source in clock.Model.From)
+            {
+                var matches = source.Sort switch
+                {
+                    ClockSourceSort.Internal => step.Name == "internal",
+                    ClockSourceSort.Host => step.Name == "host",
+                    ClockSourceSort.Slot => step.Name == source.Slot!.Name,
+                    _ => step.Name == source.Socket!.Name && (channel is null || source.Channel is null || SameConnector(source.Socket, channel.Value, source.Channel.Value)),
+                };
+                if (!matches) continue;
+                if (source.Sort == ClockSourceSort.Socket && channel > Math.Max(source.Socket!.InCount, 1))
+                {
+                    rig.Findings.Add(PathResolver.PastEnd(clock.Device, source.Socket, channel.Value, source.Socket.InCount, at));
+                    return null;
+                }
+                return source.Sort == ClockSourceSort.Socket ? source with { Channel = channel ?? source.Channel } : source;
+            }
+        }
+        if (clock.Device.Model.Gear.Statement.Shape.Errors.IsEmpty)
+            rig.Findings.Add(ClockFindings.NotASourceOf(clock.Name, Written(follow.Source), known), at, clock.Device.Model.Gear.Anchor, $"{clock.Device.Model.Gear.Name} is declared here");
+        return null;
+    }
+
+    private static bool SameConnector(Socket socket, int left, int right) =>
+        (left - 1) / socket.InPerConnector == (right - 1) / socket.InPerConnector;
+
+    private static string Written(PathExpression path) => string.Join('.', path.Steps.Select(s => s.Name));
+
+    /// <summary>How a plan writes a source.</summary>
+    internal static string Words(ClockSource source) => source.Sort switch
+    {
+        ClockSourceSort.Internal => "internal",
+        ClockSourceSort.Host => "host",
+        ClockSourceSort.Slot => source.Slot!.Name,
+        _ => source.Channel is { } channel ? $"{source.Socket!.Name}[{channel}]" : source.Socket!.Name,
+    };
+}

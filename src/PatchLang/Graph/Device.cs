@@ -1,0 +1,89 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+
+namespace PatchLang.Graph;
+
+/// <summary>One piece of equipment: one of a unit's pieces, or a card in it.</summary>
+public sealed class Device
+{
+    internal Device(int index, UnitSymbol unit, int element, GearModel model, Device? host, Slot? slot)
+    {
+        Index = index;
+        Unit = unit;
+        Element = element;
+        Model = model;
+        Host = host;
+        Slot = slot;
+        Name = host is null
+            ? unit.Elements.IsIndexed ? $"{unit.Name}[{unit.Elements.NameOf(element)}]" : unit.Name
+            : $"{host.Name}.{slot!.Name}";
+        Alone = [this];
+    }
+
+    /// <summary>Its number among the rig's devices.</summary>
+    public int Index { get; }
+
+    /// <summary>What the plan calls it: <c>desk</c>, <c>mixer[2]</c>, <c>desk.expansion</c>.</summary>
+    public string Name { get; }
+
+    /// <summary>The unit it belongs to.</summary>
+    public UnitSymbol Unit { get; }
+
+    /// <summary>Which of the unit's pieces it is, or sits in.</summary>
+    public int Element { get; }
+
+    /// <summary>Its gear, with counts and rate settled.</summary>
+    public GearModel Model { get; }
+
+    /// <summary>For a card, what it sits in.</summary>
+    public Device? Host { get; }
+
+    /// <summary>For a card, the slot it sits in.</summary>
+    public Slot? Slot { get; }
+
+    /// <summary>The cards in its slots, in the order of the slots; null where a slot is empty.</summary>
+    public ImmutableArray<Device?> Cards { get; internal set; } = [];
+
+    /// <summary>The first of its channels in the signal graph.</summary>
+    public int FirstNode { get; internal init; }
+
+    /// <summary>The first of its clocks among the rig's.</summary>
+    public int FirstClock { get; internal init; }
+
+    /// <summary>The acts in which it is there.</summary>
+    public ActSet Acts => Unit.Acts;
+
+    /// <summary>The outermost device: itself, or what its card sits in.</summary>
+    public Device Outermost => Host?.Outermost ?? this;
+
+    /// <summary>What it is called in the sheets, if a label was written.</summary>
+    public string? Label => Unit.Labels.IsEmpty ? null : Unit.Labels.Length == 1 ? Unit.Labels[0] : Unit.Labels.ElementAtOrDefault(Element);
+
+    /// <summary>The slots whose card could not be made.</summary>
+    internal HashSet<string> BrokenSlots { get; } = [];
+
+    internal bool HasBrokenCard(Slot slot) => BrokenSlots.Contains(slot.Name);
+
+    /// <summary>A row of this device alone.</summary>
+    internal ImmutableArray<Device> Alone { get; }
+
+    /// <summary>The node of a channel.</summary>
+    internal int NodeOf(Socket socket, Side side, int channel) => FirstNode + socket.FirstOn(side) + channel;
+
+    /// <inheritdoc/>
+    public override string ToString() => Name;
+}
+
+/// <summary>One connector of a socket, on one side; numbered from 0.</summary>
+public readonly record struct Connector(Device Device, Socket Socket, Side Side, int Number)
+{
+    /// <summary>How a plan writes it: <c>rack.mic[3]</c>, <c>desk.madi</c>.</summary>
+    public override string ToString()
+    {
+        var count = Socket.CountOn(Side);
+        var per = Socket.PerConnector(Side);
+        if (count <= per) return $"{Device.Name}.{Socket.Name}";
+        var first = Number * per + 1;
+        return per == 1 ? $"{Device.Name}.{Socket.Name}[{first}]" : $"{Device.Name}.{Socket.Name}[{first}..{Math.Min(first + per - 1, count)}]";
+    }
+}

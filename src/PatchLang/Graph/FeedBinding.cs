@@ -1,0 +1,68 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Syntax;
+
+namespace PatchLang.Graph;
+
+/// <summary>Where one element of a feed or bundle ends: a point, or, of alternatives, several of which one sounds at a time.</summary>
+/// <param name="Point">The point; unknown where the way to it is broken.</param>
+/// <param name="Others">The other alternatives; null where there are none.</param>
+/// <param name="IsAbsent">Whether the element is not there in these acts.</param>
+internal readonly record struct End(GraphPoint Point, GraphPoint[]? Others = null, bool IsAbsent = false);
+
+/// <summary>What a feed is in acts in which nothing about it differs.</summary>
+internal sealed class FeedVariant(ActSet acts, Elements elements)
+{
+    public ActSet Acts { get; } = acts;
+
+    public Elements Elements { get; } = elements;
+
+    /// <summary>Where each element ends.</summary>
+    public End[] Ends { get; set; } = [];
+
+    /// <summary>What each element is called where the feed is a bundle: its own name, or its feed's.</summary>
+    public string[]? MemberNames { get; set; }
+
+    /// <summary>The points passed, hop by hop, filled-in ones included; each row has a point per element, unknown where that element does not pass there.</summary>
+    public List<GraphPoint[]> Stops { get; } = [];
+
+    public Edge[] Edges { get; set; } = [];
+
+    /// <summary>Whether it starts at a socket, strip or bus, and not where another feed is.</summary>
+    public bool StartsAtSocket { get; set; }
+
+    /// <summary>Nodes that something unknown leads into.</summary>
+    public List<int>? UnknownInto { get; set; }
+}
+
+/// <summary>A feed, bundle or insert with its ways worked out, and what was found on the way. Kept from one compilation to the next.</summary>
+internal sealed class FeedBinding
+{
+    public required Foundation Foundation { get; init; }
+
+    /// <summary>The statement that was bound.</summary>
+    public required Statement Statement { get; init; }
+
+    /// <summary>The feed or bundle; null for an insert.</summary>
+    public Symbol? Symbol { get; init; }
+
+    /// <summary>The acts in which it exists.</summary>
+    public ActSet Acts { get; init; }
+
+    public ImmutableArray<FeedVariant> Variants { get; init; } = [];
+
+    public IReadOnlyList<Draft> Findings { get; init; } = [];
+
+    /// <summary>The paths that begin with a feed, a bundle or an unknown name, and the bindings these had: while they stay, this stays.</summary>
+    public ImmutableArray<Dependency> Dependencies { get; init; } = [];
+
+    public FeedVariant? In(ActSet acts)
+    {
+        foreach (var variant in Variants)
+            if (variant.Acts.Meets(acts)) return variant;
+        return null;
+    }
+}
+
+/// <summary>A path that does not begin with a unit, and what its name stood for.</summary>
+internal readonly record struct Dependency(PathExpression Path, ImmutableArray<FeedBinding?> Bindings);

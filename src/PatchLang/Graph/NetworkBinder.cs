@@ -1,0 +1,73 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+
+namespace PatchLang.Graph;
+
+/// <summary>Joins ports to networks.</summary>
+internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver paths)
+{
+    public void Bind()
+    {
+        var networks = new List<Network>();
+        var of = new Dictionary<NetworkSymbol, Network>();
+        foreach (var symbol in foundation.Networks)
+        {
+            if (symbol.Format is not { } reference) continue;
+            if (foundation.Find<FormatSymbol>(reference, symbol.File, symbol.Statement, s => s.Formats, "format", rig.Findings) is not { } format) continue;
+            if (format.Joins == Joining.PointToPoint)
+                rig.Findings.Add(FormatFindings.NotANetworkFormat(format.Name), symbol.At(reference.Span), format.Anchor, $"{format.Name} is declared here");
+            var network = new Network(networks.Count, symbol, format);
+            networks.Add(network);
+            of.Add(symbol, network);
+            if (symbol.Acts != foundation.AllActs) rig.Changes.Add(symbol.Acts);
+            foreach (var setting in symbol.Settings.All)
+                rig.Findings.Add(NameFindings.UnknownSettingAt(setting.Name, "a network", null), symbol.At(setting.Span));
+        }
+        rig.Networks = [.. networks];
+        foreach (var network in networks) LinkTwin(network, of);
+        foreach (var network in networks)
+            foreach (var path in network.Symbol.Joins)
+                Join(network, path);
+    }
+
+    private void LinkTwin(Network network, Dictionary<NetworkSymbol, Network> of)
+    {
+        if (network.Symbol.TwinOf is not { } reference) return;
+        if (foundation.Find<NetworkSymbol>(reference, network.Symbol.File, network.Symbol.Statement, s => s.Networks, "network", rig.Findings) is not { } first) return;
+        if (of.TryGetValue(first, out var twin) && twin != network && first.TwinOf is null) network.Group = twin;
+        else rig.Findings.Add(NameFindings.TwinOfTwin(reference.Written), network.Symbol.At(reference.Span));
+    }
+
+    private void Join(Network network, PathExpression path)
+    {
+        var symbol = network.Symbol;
+        foreach (var acts in ActClasses.Split(symbol.Acts, (paths.Candidates(path, symbol.File)?.All ?? []).Select(s => s.Acts)))
+        {
+            var start = paths.Start(path, symbol.File, symbol.Statement, acts, rig.Findings);
+            if (paths.Socket(path, start, symbol.Statement, rig.Findings) is not { } target) return;
+            var at = symbol.At(path.Span);
+            if (target.Socket.Format is not { } format) return;
+            if (format != network.Format)
+            {
+                rig.Findings.Add(
+                    FormatFindings.MemberSpeaks($"{target.Row[0].Name}.{target.Socket.Name}", format.Name, symbol.Name, network.Format.Name),
+                    at, symbol.Anchor, "the network");
+                return;
+            }
+            foreach (var device in target.Row)
+            {
+                if (!rig.NetworksOf.TryGetValue((device, target.Socket), out var joined)) rig.NetworksOf.Add((device, target.Socket), joined = []);
+                if (joined.Find(n => n.Symbol.Acts.Meets(acts)) is { } other)
+                {
+                    rig.Findings.Add(
+                        other == network ? FormatFindings.JoinedTwice($"{device.Name}.{target.Socket.Name}", symbol.Name)
+                            : FormatFindings.OnTwoNetworks($"{device.Name}.{target.Socket.Name}", other.Symbol.Name, symbol.Name),
+                        at, other.Symbol.Anchor, "the other network");
+                    continue;
+                }
+                joined.Add(network);
+                network.Members.Add(new Member(device, target.Socket, new PlanPoint(symbol.Statement, path.Span)));
+            }
+        }
+    }
+}

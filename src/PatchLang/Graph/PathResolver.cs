@@ -1,0 +1,233 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+/// <summary>What the first steps of a path lead to, and how many steps that took.</summary>
+internal readonly record struct PathStart(Symbol? Symbol, Scope Scope, int Steps)
+{
+    /// <summary>Whether a name was not found, and a finding says so.</summary>
+    public bool IsBroken => Symbol is null;
+}
+
+/// <summary>Finds out what paths name. What it can't find it says once, and gives null.</summary>
+internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? feeds)
+{
+    /// <summary>The unit, feed or bundle a path begins with, in an act set that knows only one of that name.</summary>
+    public PathStart Start(PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
+    {
+        var scope = foundation.HomeOf(file);
+        var step = 0;
+        while (step + 1 < path.Steps.Length && path.Steps[step].Index is null && scope.Through(path.Steps[step].Name) is { } through)
+        {
+            scope = through;
+            step++;
+        }
+        var first = path.Steps[step];
+        var at = new Anchor(statement, first.NameSpan);
+        if (Find(scope, first.Name) is { } named)
+        {
+            foreach (var symbol in named.All)
+                if (symbol.Acts.Meets(acts)) return symbol is PrefixSymbol ? NotAThing(symbol) : new PathStart(symbol, scope, step + 1);
+            // It exists in other acts only: absent here, which is no mistake by itself.
+            return new PathStart(null, scope, step + 1);
+        }
+        foreach (var space in (ReadOnlySpan<NameSpace>)[scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
+            if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(elsewhere);
+        bag.Add(Foundation.UnknownDraft(feeds is null ? "unit" : "unit, feed or bundle", first.Name, scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []), at));
+        return new PathStart(null, scope, step + 1);
+
+        PathStart NotAThing(Symbol symbol)
+        {
+            bag.Add(NameFindings.OtherSort(first.Name, symbol.Sort, "unit or feed"), at, symbol.Anchor, "declared here");
+            return new PathStart(null, scope, step + 1);
+        }
+    }
+
+    /// <summary>Everything a path's first name can stand for, over all acts.</summary>
+    public Named? Candidates(PathExpression path, PlanFile file)
+    {
+        var scope = foundation.HomeOf(file);
+        var step = 0;
+        while (step + 1 < path.Steps.Length && path.Steps[step].Index is null && scope.Through(path.Steps[step].Name) is { } through)
+        {
+            scope = through;
+            step++;
+        }
+        return Find(scope, path.Steps[step].Name);
+    }
+
+    private Named? Find(Scope scope, string name) => scope.Things.Find(name) ?? feeds?.Find(scope, name);
+
+    /// <summary>The devices that a unit's step names: all its pieces, or those indexed. Empty where that is broken.</summary>
+    public ImmutableArray<Device> Row(UnitSymbol unit, StepExpression step, Statement statement, DraftBag bag)
+    {
+        var devices = rig.DevicesOf(unit);
+        if (devices.IsEmpty) return [];
+        if (step.Index is not { } index) return devices.Length == 1 ? devices[0].Alone : devices;
+        if (!unit.Elements.IsIndexed)
+        {
+            bag.Add(NameFindings.NotSeveral(unit.Name), new Anchor(statement, index.Span));
+            return [];
+        }
+        var row = ImmutableArray.CreateBuilder<Device>();
+        foreach (var item in index.Items)
+        {
+            var at = new Anchor(statement, item.Span);
+            if (item.Name is { } name)
+            {
+                if (unit.Elements.IndexOf(name) is >= 0 and var element) row.Add(devices[element]);
+                else
+                {
+                    bag.Add(NameFindings.NoElement("unit", unit.Name, name, Describe(unit.Elements), Nearest.To(name, unit.Elements.AllNames)), at);
+                    return [];
+                }
+                continue;
+            }
+            if (item.From < 1 || item.To < item.From)
+            {
+                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+                return [];
+            }
+            for (var number = item.From; number <= item.To; number++)
+            {
+                var element = unit.Elements.IndexOf(number);
+                if (element < 0)
+                {
+                    bag.Add(NameFindings.NoElement("unit", unit.Name, Quantity.Number(number), Describe(unit.Elements), null), at, unit.Anchor, "declared here");
+                    return [];
+                }
+                row.Add(devices[element]);
+            }
+        }
+        return row.Count == 1 ? row[0].Alone : row.DrainToImmutable();
+    }
+
+    /// <summary>Goes from a row of devices into a slot, if the step names one.</summary>
+    /// <returns>The cards; null if the step names no slot; empty where the slot is.</returns>
+    public static ImmutableArray<Device>? IntoSlot(ImmutableArray<Device> row, StepExpression step, Statement statement, DraftBag bag)
+    {
+        if (row[0].Model.SlotOf(step.Name) is not { } slot) return null;
+        if (row[0].Cards[slot.Index] is null)
+        {
+            // A card that could not be made was said where it is fitted.
+            if (!row[0].HasBrokenCard(slot)) bag.Add(NameFindings.EmptySlot($"{row[0].Name}.{slot.Name}"), new Anchor(statement, step.NameSpan), row[0].Unit.Anchor, "this unit");
+            return [];
+        }
+        return row.Length == 1 ? row[0].Cards[slot.Index]!.Alone : [.. row.Select(d => d.Cards[slot.Index]!)];
+    }
+
+    /// <summary>The channels that a path names behind its unit.</summary>
+    public Target? Socket(PathExpression path, PathStart start, Statement statement, DraftBag bag)
+    {
+        if (start.Symbol is not UnitSymbol unit) return null;
+        var row = Row(unit, path.Steps[start.Steps - 1], statement, bag);
+        if (row.IsEmpty) return null;
+        var next = start.Steps;
+        while (next + 1 < path.Steps.Length && IntoSlot(row, path.Steps[next], statement, bag) is { } cards)
+        {
+            if (cards.IsEmpty) return null;
+            row = cards;
+            next++;
+        }
+        if (next >= path.Steps.Length)
+        {
+            bag.Add(NameFindings.SocketWanted(row[0].Name, FirstSockets(row[0].Model)), new Anchor(statement, path.Span));
+            return null;
+        }
+        var step = path.Steps[next];
+        var model = row[0].Model;
+        if (model.SocketOf(step.Name) is not { } socket)
+        {
+            SayUnknown(row[0], step, statement, bag);
+            return null;
+        }
+        if (next + 1 < path.Steps.Length)
+        {
+            bag.Add(NameFindings.NothingInside($"{row[0].Name}.{socket.Name}", path.Steps[next + 1].Name), new Anchor(statement, path.Steps[next + 1].NameSpan));
+            return null;
+        }
+        if (step.Index is not { } index) return new Target(row, socket, default, path.Span);
+        return Ranges(row[0], socket, index, statement, bag) is { } ranges ? new Target(row, socket, ranges, path.Span) : null;
+    }
+
+    private static void SayUnknown(Device device, StepExpression step, Statement statement, DraftBag bag)
+    {
+        var model = device.Model;
+        var at = new Anchor(statement, step.NameSpan);
+        if (model.SlotOf(step.Name) is { } slot)
+        {
+            if (device.Cards[slot.Index] is { } card) bag.Add(NameFindings.SocketWanted(card.Name, FirstSockets(card.Model)), at);
+            else if (!device.HasBrokenCard(slot)) bag.Add(NameFindings.EmptySlot($"{device.Name}.{slot.Name}"), at, device.Unit.Anchor, "this unit");
+            return;
+        }
+        if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
+        var nearest = Nearest.To(step.Name, model.Sockets.Select(s => s.Name).Concat(model.Slots.Select(s => s.Name)));
+        bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
+        {
+            Related = [(model.Gear.Anchor, $"{model.Gear.Name} is declared here")],
+            Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", true, at, nearest)],
+        });
+    }
+
+    private static ImmutableArray<(int First, int Count)>? Ranges(Device device, Socket socket, IndexExpression index, Statement statement, DraftBag bag)
+    {
+        var most = Math.Max(socket.InnerCount, Math.Max(socket.InCount, socket.OutCount));
+        if (index.Items is [{ IsName: false, From: >= 1 } only] && only.To >= only.From && only.To <= most)
+            return [(only.From - 1, only.To - only.From + 1)];
+        var ranges = ImmutableArray.CreateBuilder<(int, int)>(index.Items.Length);
+        foreach (var item in index.Items)
+        {
+            var at = new Anchor(statement, item.Span);
+            if (item.Name is { } name)
+            {
+                bag.Add(NameFindings.NotANumber($"{device.Name}.{socket.Name}", name), at);
+                return null;
+            }
+            if (item.From < 1 || item.To < item.From)
+            {
+                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+                return null;
+            }
+            if (item.To > most)
+            {
+                if (!socket.IsBroken) bag.Add(PastEnd(device, socket, item.To, most, at));
+                return null;
+            }
+            ranges.Add((item.From - 1, item.To - item.From + 1));
+        }
+        return ranges.DrainToImmutable();
+    }
+
+    /// <summary>What to say of a channel that is not there: the format full at this rate, or the socket too small.</summary>
+    public static Draft PastEnd(Device device, Socket socket, int channel, int count, Anchor at)
+    {
+        var name = $"{device.Name}.{socket.Name}";
+        var declared = Math.Max(socket.DeclaredIn, socket.DeclaredOut);
+        if (socket.Format is { } format && channel <= declared && declared > count)
+        {
+            var perConnector = format.ChannelsAt(socket.Rate) ?? count;
+            var related = ImmutableArray.Create((format.Anchor, $"{format.Name} is declared here"));
+            if (perConnector == 0) return new Draft(FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate), at) { Related = related };
+            return new Draft(ChannelFindings.FormatFull(name, format.Name, channel, count, perConnector, declared, socket.Rate), at) { Related = related };
+        }
+        return new Draft(
+            socket.Format is { } carrier ? ChannelFindings.ChannelPastEnd(name, channel, count, socket.Rate, carrier.IsDigital) : ChannelFindings.InnerPastEnd(name, channel, count), at)
+        {
+            Related = [(new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), $"{socket.Name} is declared here")],
+        };
+    }
+
+    private static string FirstSockets(GearModel model) =>
+        string.Join(", ", model.Sockets.Take(4).Select(s => s.Name)) + (model.Sockets.Length > 4 ? " …" : "");
+
+    /// <summary>The elements in words: <c>1 to 6</c>, <c>L and R</c>.</summary>
+    public static string Describe(Elements elements) =>
+        elements.Count == 1 ? elements.NameOf(0)
+        : elements.NumberOf(0) >= 0 && elements.NumberOf(elements.Count - 1) == elements.NumberOf(0) + elements.Count - 1
+            ? $"{elements.NameOf(0)} to {elements.NameOf(elements.Count - 1)}"
+            : string.Join(", ", elements.AllNames.Take(8)) + (elements.Count > 8 ? " …" : "");
+}

@@ -1,0 +1,216 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Syntax;
+
+namespace PatchLang.Graph;
+
+/// <summary>One cable between two connectors.</summary>
+/// <param name="Index">Its number among the rig's cables.</param>
+/// <param name="From">Where it leaves, on the out side.</param>
+/// <param name="To">Where it arrives, on the in side.</param>
+/// <param name="Acts">The acts in which it is plugged.</param>
+public sealed record Cable(int Index, Connector From, Connector To, ActSet Acts)
+{
+    /// <summary>The format at its ends.</summary>
+    public required FormatSymbol Format { get; init; }
+
+    /// <summary>What it is called in the sheets.</summary>
+    public string? Label { get; init; }
+
+    /// <summary>What it is made of, if written.</summary>
+    public string? Medium { get; init; }
+
+    /// <summary>The multicore it is a way of, if it is.</summary>
+    public LoomSymbol? Loom { get; init; }
+
+    /// <summary>Its way in the multicore, from 1.</summary>
+    public int Way { get; init; }
+
+    /// <summary>Its length in metres, if known.</summary>
+    public double? Length { get; init; }
+
+    /// <summary>Whether it carries both directions.</summary>
+    public bool BothWays => Format.BothWays && To.Socket.Has(Side.Out) && From.Socket.Has(Side.In);
+
+    internal CableStatement Statement { get; init; } = null!;
+}
+
+/// <summary>A port that is joined to a network.</summary>
+internal readonly record struct Member(Device Device, Socket Socket, PlanPoint Where);
+
+/// <summary>A place in a statement that names something.</summary>
+internal readonly record struct PlanPoint(Statement Statement, Text.TextSpan Span)
+{
+    public Anchor Anchor => new(Statement, Span);
+}
+
+/// <summary>A network as it stands: its members, and the network it is the second leg of.</summary>
+public sealed class Network
+{
+    internal Network(int index, NetworkSymbol symbol, FormatSymbol format)
+    {
+        Index = index;
+        Symbol = symbol;
+        Format = format;
+        Group = this;
+    }
+
+    /// <summary>Its number among the rig's networks.</summary>
+    public int Index { get; }
+
+    /// <summary>Its declaration.</summary>
+    public NetworkSymbol Symbol { get; }
+
+    /// <summary>The format its members speak.</summary>
+    public FormatSymbol Format { get; }
+
+    /// <summary>The network whose streams it carries: itself, or, for a second leg, the first.</summary>
+    public Network Group { get; internal set; }
+
+    internal List<Member> Members { get; } = [];
+
+    /// <inheritdoc/>
+    public override string ToString() => Symbol.Name;
+}
+
+/// <summary>A clock: of a unit, or of a card in one.</summary>
+public sealed class Clock
+{
+    internal Clock(int index, Device device, ClockModel model)
+    {
+        Index = index;
+        Device = device;
+        Model = model;
+    }
+
+    /// <summary>Its number among the rig's clocks.</summary>
+    public int Index { get; }
+
+    /// <summary>The device it is in.</summary>
+    public Device Device { get; }
+
+    /// <summary>What the gear says of it.</summary>
+    public ClockModel Model { get; }
+
+    /// <summary>What the plan calls it: the device, and the clock where the device has several.</summary>
+    public string Name => Device.Model.Clocks.Length == 1 ? Device.Name : $"{Device.Name}.{Model.Name}";
+
+    /// <inheritdoc/>
+    public override string ToString() => Name;
+}
+
+/// <summary>A clock told to follow a source, in some acts.</summary>
+internal sealed record Following(Clock Clock, ClockSource Source, ActSet Acts, FollowStatement Statement);
+
+/// <summary>The clock that a side of the rig runs on, and who takes over.</summary>
+internal sealed record Timekeeping(Clock Clock, ImmutableArray<Clock> Standbys, ActSet Acts, TimekeeperStatement Statement);
+
+/// <summary>The equipment of a plan as it stands, and how it is joined: everything but the signals.</summary>
+public sealed class Rig
+{
+    private readonly Dictionary<UnitSymbol, ImmutableArray<Device>> devicesOf = [];
+
+    /// <summary>All devices, cards behind what they sit in.</summary>
+    public ImmutableArray<Device> Devices { get; internal set; } = [];
+
+    /// <summary>All clocks.</summary>
+    public ImmutableArray<Clock> Clocks { get; internal set; } = [];
+
+    /// <summary>All networks.</summary>
+    public ImmutableArray<Network> Networks { get; internal set; } = [];
+
+    /// <summary>All declared cables.</summary>
+    public ImmutableArray<Cable> Cables { get; internal set; } = [];
+
+    /// <summary>The number of channels on all sides of all sockets: nodes of the signal graph count from 0 to this.</summary>
+    public int NodeCount { get; internal set; }
+
+    /// <summary>The acts of the plan; a plan without acts has one unnamed act.</summary>
+    public ActSet AllActs { get; internal set; }
+
+    internal Dictionary<Connector, List<Cable>> CablesFrom { get; } = [];
+
+    internal Dictionary<Connector, List<Cable>> CablesTo { get; } = [];
+
+    internal Dictionary<(Device, Socket), List<Network>> NetworksOf { get; } = [];
+
+    internal List<Following> Followings { get; } = [];
+
+    internal List<Timekeeping> Timekeepers { get; } = [];
+
+    /// <summary>The acts of every cable, network and card that is not there all day: between these, ways may differ.</summary>
+    internal List<ActSet> Changes { get; } = [];
+
+    internal DraftBag Findings { get; } = new();
+
+    /// <summary>The pieces of a unit; none where its gear could not be made.</summary>
+    public ImmutableArray<Device> DevicesOf(UnitSymbol unit) => devicesOf.TryGetValue(unit, out var devices) ? devices : [];
+
+    internal void Add(UnitSymbol unit, ImmutableArray<Device> devices) => devicesOf.Add(unit, devices);
+
+    /// <summary>The device that a node belongs to.</summary>
+    public Device DeviceOf(int node)
+    {
+        int low = 0, high = Devices.Length - 1;
+        while (low < high)
+        {
+            var middle = (low + high + 1) >>> 1;
+            if (Devices[middle].FirstNode <= node) low = middle;
+            else high = middle - 1;
+        }
+        return Devices[low];
+    }
+
+    /// <summary>The point that a node stands for.</summary>
+    public GraphPoint PointOf(int node)
+    {
+        var device = DeviceOf(node);
+        var offset = node - device.FirstNode;
+        var socket = device.Model.SocketAt(offset);
+        offset -= socket.FirstNode;
+        if (socket.IsInner) return new GraphPoint(device, socket, Side.Inner, offset);
+        return offset < socket.InCount
+            ? new GraphPoint(device, socket, Side.In, offset)
+            : new GraphPoint(device, socket, Side.Out, offset - socket.InCount);
+    }
+
+    /// <summary>The network that a port is joined to in an act, or null.</summary>
+    internal Network? NetworkOf(Device device, Socket socket, ActSet acts)
+    {
+        if (!NetworksOf.TryGetValue((device, socket), out var networks)) return null;
+        foreach (var network in networks)
+            if (network.Symbol.Acts.Meets(acts)) return network;
+        return null;
+    }
+
+    /// <summary>The clock that drives a socket: the one it names, else the device's first, else its host's. Null where there is none.</summary>
+    public Clock? ClockOf(Device device, Socket? socket)
+    {
+        for (var at = device; at is not null; at = at.Host)
+        {
+            var clocks = at.Model.Clocks;
+            if (clocks.IsEmpty) continue;
+            var index = 0;
+            if (at == device && socket?.Settings["clocked_by"]?.Text is { } name && at.Model.ClockOf(name) is { } named) index = named.Index;
+            return Clocks[at.FirstClock + index];
+        }
+        return null;
+    }
+}
+
+/// <summary>One channel at one point; numbered from 0.</summary>
+public readonly record struct GraphPoint(Device Device, Socket Socket, Side Side, int Channel)
+{
+    /// <summary>Whether it is no point at all: what could not be resolved.</summary>
+    public bool IsUnknown => Device is null;
+
+    /// <summary>Its node in the signal graph; −1 if it is unknown.</summary>
+    public int Node => Device is null ? -1 : Device.NodeOf(Socket, Side, Channel);
+
+    /// <summary>The connector it is on; meaningless inside.</summary>
+    public Connector Connector => new(Device, Socket, Side, Channel / Socket.PerConnector(Side));
+
+    /// <summary>How a plan writes it: <c>desk.ch[5]</c>.</summary>
+    public override string ToString() =>
+        Socket.CountOn(Side) == 1 ? $"{Device.Name}.{Socket.Name}" : $"{Device.Name}.{Socket.Name}[{Channel + 1}]";
+}

@@ -1,0 +1,187 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+/// <summary>Makes the rig: devices of units, cards in slots; then networks, cables and clocks, each by a part of its own.</summary>
+internal sealed class RigBuilder
+{
+    /// <summary>The most channels that a plan may have, all sides counted.</summary>
+    public const int MostNodes = 4_000_000;
+
+    private static readonly SettingVocabulary UnitSettings = new(
+        "a unit", ("place", ValueForm.Text, Measure.None), ("note", ValueForm.Text, Measure.None));
+
+    private readonly Foundation foundation;
+    private readonly GearModelFactory models;
+    private readonly Rig rig = new();
+    private readonly List<Device> devices = [];
+    private readonly List<Clock> clocks = [];
+    private readonly HashSet<GearSymbol> usedGear = [];
+    private int nodes;
+
+    private RigBuilder(Foundation foundation)
+    {
+        this.foundation = foundation;
+        models = new GearModelFactory(FindFormat, rig.Findings);
+    }
+
+    public static Rig Build(Foundation foundation)
+    {
+        var builder = new RigBuilder(foundation);
+        foreach (var unit in foundation.Units) builder.AddUnit(unit);
+        builder.CheckUnusedGear();
+        var built = builder.rig;
+        built.Devices = [.. builder.devices];
+        built.Clocks = [.. builder.clocks];
+        built.NodeCount = builder.nodes;
+        built.AllActs = foundation.AllActs;
+        var paths = new PathResolver(foundation, built, null);
+        new NetworkBinder(foundation, built, paths).Bind();
+        new CableBinder(foundation, built, paths).Bind();
+        new ClockBinder(foundation, built, paths).Bind();
+        foreach (var unit in foundation.Units)
+            if (unit.Acts != foundation.AllActs) built.Changes.Add(unit.Acts);
+        return built;
+    }
+
+    private FormatSymbol? FindFormat(Symbol gear, string written)
+    {
+        var scope = foundation.HomeOf(gear.File);
+        var dot = written.IndexOf('.');
+        if (dot >= 0)
+        {
+            if (scope.Through(written[..dot]) is not { } through) return null;
+            scope = through;
+            written = written[(dot + 1)..];
+        }
+        return scope.Formats.Find(written)?.First as FormatSymbol;
+    }
+
+    private void CheckUnusedGear()
+    {
+        // The library's own definitions are held clean by tests; a plan's own are checked even before a unit is made of them.
+        foreach (var gear in foundation.Gear)
+            if (!gear.File.IsLibrary && !usedGear.Contains(gear)) models.CheckUnused(gear, foundation.Rate);
+    }
+
+    private void AddUnit(UnitSymbol unit)
+    {
+        Indexes.Check(unit.Index, unit.Statement, rig.Findings);
+        CheckLabels(unit);
+        if (!unit.RateSpan.Equals(default) && unit.Rate is null && unit.Statement.Shape.Errors.IsEmpty)
+            rig.Findings.Add(NameFindings.WrongValueOf("a unit's rate", "takes a sample rate in Hz, kHz or MHz"), unit.At(unit.RateSpan));
+        if (unit.Gear is not { } reference) return;
+        if (foundation.Find<GearSymbol>(reference, unit.File, unit.Statement, s => s.Gear, "gear", rig.Findings) is not { } gear) return;
+        usedGear.Add(gear);
+        if (gear.IsCard)
+        {
+            rig.Findings.Add(NameFindings.CardAsUnit(gear.Name), unit.At(reference.Span), gear.Anchor, "declared here");
+            return;
+        }
+        var rate = unit.Rate ?? foundation.Rate;
+        if (Settle(gear, unit.Arguments, unit.ArgumentsSpan is { Length: > 0 } span ? span : reference.Span, unit) is not { } arguments) return;
+        var model = models.Make(gear, arguments, rate);
+        UnitSettings.Check(unit.Settings, unit.Statement, rig.Findings, name => model.SlotOf(name) is not null);
+        var cards = MakeCards(unit, model, rate, out var broken);
+        var perPiece = model.NodeCount + cards.Sum(c => c?.NodeCount ?? 0);
+        var count = unit.Elements.Count;
+        if ((long)Math.Max(1, perPiece) * count + nodes > MostNodes)
+        {
+            rig.Findings.Add(ChannelFindings.PlanTooLarge((long)perPiece * count + nodes, MostNodes), unit.Anchor);
+            return;
+        }
+        var pieces = ImmutableArray.CreateBuilder<Device>(count);
+        for (var element = 0; element < count; element++)
+        {
+            var device = AddDevice(unit, element, model, null, null);
+            device.BrokenSlots.UnionWith(broken);
+            device.Cards = [.. cards.Select((card, slot) => card is null ? null : AddDevice(unit, element, card, device, model.Slots[slot]))];
+            pieces.Add(device);
+        }
+        rig.Add(unit, pieces.DrainToImmutable());
+    }
+
+    private void CheckLabels(UnitSymbol unit)
+    {
+        if (unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
+        rig.Findings.Add(ChannelFindings.LabelCount(unit.Labels.Length, unit.Elements.Count), unit.At(unit.LabelSpans[^1]));
+    }
+
+    private Device AddDevice(UnitSymbol unit, int element, GearModel model, Device? host, Slot? slot)
+    {
+        var device = new Device(devices.Count, unit, element, model, host, slot) { FirstNode = nodes, FirstClock = clocks.Count };
+        devices.Add(device);
+        nodes += model.NodeCount;
+        foreach (var clock in model.Clocks) clocks.Add(new Clock(clocks.Count, device, clock));
+        return device;
+    }
+
+    /// <summary>The counts gear is made with: those written, then defaults. Null where they don't fit.</summary>
+    private ImmutableArray<int>? Settle(GearSymbol gear, ImmutableArray<int> written, TextSpan span, UnitSymbol unit)
+    {
+        var parameters = gear.Parameters;
+        var needed = 0;
+        for (var i = 0; i < parameters.Length; i++)
+            if (parameters[i].Default is null) needed = i + 1;
+        if (written.Length > parameters.Length || written.Length < needed)
+        {
+            rig.Findings.Add(
+                NameFindings.ArgumentCount(gear.Name, [.. parameters.Select(p => p.Name)], needed, written.Length), unit.At(span), gear.Anchor, "declared here");
+            return null;
+        }
+        for (var i = 0; i < written.Length; i++)
+            if (written[i] is < 0 or > GearModelFactory.MostPerSocket)
+            {
+                rig.Findings.Add(NameFindings.ArgumentTooLarge(parameters[i].Name, GearModelFactory.MostPerSocket), unit.At(span));
+                return null;
+            }
+        return [.. parameters.Select((p, i) => i < written.Length ? written[i] : p.Default ?? 0)];
+    }
+
+    private ImmutableArray<GearModel?> MakeCards(UnitSymbol unit, GearModel model, double rate, out List<string> broken)
+    {
+        var cards = new GearModel?[model.Slots.Length];
+        broken = [];
+        foreach (var setting in unit.Settings.All)
+            if (model.SlotOf(setting.Name) is { } slot && unit.Cards.All(c => c.Slot != setting.Name))
+            {
+                broken.Add(slot.Name);
+                if (unit.Statement.Shape.Errors.IsEmpty)
+                    rig.Findings.Add(NameFindings.WrongValueOf(setting.Name, "takes the name of a card"), unit.At(setting.Span));
+            }
+        foreach (var fitted in unit.Cards)
+        {
+            if (model.SlotOf(fitted.Slot) is not { } slot) continue; // an unknown setting, which is said
+            if (cards[slot.Index] is not null)
+            {
+                rig.Findings.Add(NameFindings.SlotTwice(slot.Name), unit.At(fitted.SlotSpan));
+                continue;
+            }
+            cards[slot.Index] = MakeCard(unit, model, slot, fitted, rate);
+            if (cards[slot.Index] is null) broken.Add(slot.Name);
+        }
+        return [.. cards];
+    }
+
+    private GearModel? MakeCard(UnitSymbol unit, GearModel model, Slot slot, FittedCard fitted, double rate)
+    {
+        if (foundation.Find<GearSymbol>(fitted.Card, unit.File, unit.Statement, s => s.Gear, "card", rig.Findings) is not { } card) return null;
+        usedGear.Add(card);
+        if (!card.IsCard)
+        {
+            rig.Findings.Add(FormatFindings.NotACard(card.Name, slot.Name), unit.At(fitted.Span), card.Anchor, "declared here");
+            return null;
+        }
+        if (card.ForSlot != slot.Takes)
+        {
+            rig.Findings.Add(
+                FormatFindings.CardForOtherSlot(card.Name, card.ForSlot ?? "", $"{unit.Name}.{slot.Name}", slot.Takes),
+                unit.At(fitted.Span), model.Gear.Anchor, $"{model.Gear.Name} is declared here");
+            return null;
+        }
+        return Settle(card, fitted.Arguments, fitted.Span, unit) is { } arguments ? models.Make(card, arguments, rate) : null;
+    }
+}

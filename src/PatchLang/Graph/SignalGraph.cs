@@ -1,0 +1,105 @@
+using PatchLang.Declarations;
+
+namespace PatchLang.Graph;
+
+/// <summary>
+/// Every hop of every channel: nodes are channels at points of the rig, edges are hops. Acts share the nodes; an edge
+/// belongs to the acts of its feed. Immutable. Edges are numbered; those out of a node, and those into it, are lists of numbers.
+/// </summary>
+public sealed class SignalGraph
+{
+    private readonly int[] from;
+    private readonly int[] to;
+    private readonly Hop[] hops;
+    private readonly int[] owners;
+    private readonly FeedVariant[] variants;
+    private readonly FeedBinding[] bindings;
+    private readonly int[] outStarts;
+    private readonly int[] outEdges;
+    private readonly int[] inStarts;
+    private readonly int[] inEdges;
+
+    internal SignalGraph(Rig rig, IReadOnlyList<FeedBinding> all)
+    {
+        Rig = rig;
+        int count = 0, variantCount = 0;
+        foreach (var binding in all)
+            foreach (var variant in binding.Variants)
+            {
+                count += variant.Edges.Length;
+                variantCount++;
+            }
+        from = new int[count];
+        to = new int[count];
+        hops = new Hop[count];
+        owners = new int[count];
+        variants = new FeedVariant[variantCount];
+        bindings = new FeedBinding[variantCount];
+        var (edge, owner) = (0, 0);
+        foreach (var binding in all)
+            foreach (var variant in binding.Variants)
+            {
+                foreach (var each in variant.Edges)
+                {
+                    (from[edge], to[edge], hops[edge], owners[edge]) = (each.From, each.To, each.Hop, owner);
+                    edge++;
+                }
+                variants[owner] = variant;
+                bindings[owner] = binding;
+                owner++;
+                if (variant.UnknownInto is { } unknown)
+                    foreach (var node in unknown) UnknownSources.Add(node);
+            }
+        (outStarts, outEdges) = Index(from, rig.NodeCount);
+        (inStarts, inEdges) = Index(to, rig.NodeCount);
+    }
+
+    /// <summary>The equipment that the nodes belong to.</summary>
+    public Rig Rig { get; }
+
+    /// <summary>The number of nodes; most have no edge.</summary>
+    public int NodeCount => Rig.NodeCount;
+
+    /// <summary>The number of edges.</summary>
+    public int EdgeCount => from.Length;
+
+    /// <summary>Nodes that something leads into that could not be resolved: what they hear is not known in full.</summary>
+    internal HashSet<int> UnknownSources { get; } = [];
+
+    /// <summary>The node an edge leaves.</summary>
+    public int FromOf(int edge) => from[edge];
+
+    /// <summary>The node an edge arrives at.</summary>
+    public int ToOf(int edge) => to[edge];
+
+    /// <summary>The hop that an edge is one channel of.</summary>
+    public Hop HopOf(int edge) => hops[edge];
+
+    /// <summary>The acts in which an edge is there.</summary>
+    public ActSet ActsOf(int edge) => variants[owners[edge]].Acts;
+
+    /// <summary>The feed that an edge belongs to; null for an insert.</summary>
+    public FeedSymbol? FeedOf(int edge) => bindings[owners[edge]].Symbol as FeedSymbol;
+
+    internal FeedBinding BindingOf(int edge) => bindings[owners[edge]];
+
+    /// <summary>The edges out of a node.</summary>
+    public ReadOnlySpan<int> OutOf(int node) => outEdges.AsSpan(outStarts[node], outStarts[node + 1] - outStarts[node]);
+
+    /// <summary>The edges into a node.</summary>
+    public ReadOnlySpan<int> Into(int node) => inEdges.AsSpan(inStarts[node], inStarts[node + 1] - inStarts[node]);
+
+    /// <summary>Whether a node has an edge.</summary>
+    public bool IsUsed(int node) => outStarts[node] < outStarts[node + 1] || inStarts[node] < inStarts[node + 1];
+
+    private static (int[] Starts, int[] Edges) Index(int[] nodes, int nodeCount)
+    {
+        var starts = new int[nodeCount + 1];
+        foreach (var node in nodes) starts[node + 1]++;
+        for (var i = 0; i < nodeCount; i++) starts[i + 1] += starts[i];
+        var edges = new int[nodes.Length];
+        var next = starts.AsSpan(0, nodeCount).ToArray();
+        for (var edge = 0; edge < nodes.Length; edge++) edges[next[nodes[edge]]++] = edge;
+        return (starts, edges);
+    }
+}
