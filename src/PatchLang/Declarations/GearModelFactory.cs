@@ -167,6 +167,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             }
             else
             {
+                // Without a count it is one connector, with all that its format carries.
+                if (declaration.Count is null) count = format?.MostChannels ?? 1;
                 (declaredIn, declaredOut) = declaration.Sort == SocketSort.In ? (count, 0) : (0, count);
                 perIn = perOut = Settle(declaration.By, 0) is > 0 and var by ? by : format?.MostChannels ?? 1;
             }

@@ -74,7 +74,7 @@ public static class ChannelFindings
         new(FullAtRate, $"{format} carries {Counted(perConnector, "channel")} per connector at {Quantity.Frequency(rate)}: {socket} has {count} of its {declared} at this rate, and no channel {channel}; {declared} take {Counted((declared + perConnector - 1) / perConnector, "connector")}");
 
     internal static FindingMessage OverLimit(string device, int used, int most, bool isIn, string[] through, string during) =>
-        new(LimitExceeded, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together, and {used} are used{during}: this is one too many");
+        new(LimitExceeded, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together, and {used} are used{during}: here it is full");
 
     internal static FindingMessage MoreFitted(string device, int fitted, int most, bool isIn, string[] through) =>
         new(FittedBeyondLimit, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together; {fitted} are fitted, of which {fitted - most} must stay unused");

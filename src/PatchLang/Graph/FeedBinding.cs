@@ -23,10 +23,17 @@ internal sealed class FeedVariant(ActSet acts, Elements elements)
     /// <summary>What each element is called where the feed is a bundle: its own name, or its feed's.</summary>
     public string[]? MemberNames { get; set; }
 
+    /// <summary>Of a bundle, the feed that each element belongs to, and which of its elements it is; a default where it belongs to none.</summary>
+    public (FeedVariant? Feed, int Element)[]? Members { get; set; }
+
     /// <summary>The points passed, hop by hop, filled-in ones included; each row has a point per element, unknown where that element does not pass there.</summary>
     public List<GraphPoint[]> Stops { get; } = [];
 
     public Edge[] Edges { get; set; } = [];
+
+    /// <summary>Whether some hop of an element could not be made, so that its way is not known in full.</summary>
+    public bool IsBroken(int element) =>
+        Ends[element].Point.IsUnknown || (UnknownInto is { } unknown && Stops.Exists(s => !s[element].IsUnknown && unknown.Contains(s[element].Node)));
 
     /// <summary>Whether it starts at a socket, strip or bus, and not where another feed is.</summary>
     public bool StartsAtSocket { get; set; }

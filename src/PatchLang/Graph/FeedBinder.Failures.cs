@@ -1,0 +1,79 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+internal sealed partial class FeedBinder
+{
+    /// <content>What to say where a hop can't be made.</content>
+    private sealed partial class Work
+    {
+        private Draft NoWay(GraphPoint from, GraphPoint to, WayFinder.Found found, bool isSameUnit, TextSpan span)
+        {
+            var at = At(span);
+            if (found.Ways.Count > 1)
+                return new Draft(FormatFindings.WaysBetween(from.ToString(), to.ToString(), [.. found.Ways.Take(3).Select(w => string.Join(" -> ", w.Select(p => p.ToString())))], found.Ways.Count), at);
+            var related = ImmutableArray.Create(
+                (Declared(from), $"{from.Socket.Name} is declared here"), (Declared(to), $"{to.Socket.Name} is declared here"));
+            if (isSameUnit && from.Side != Side.Out)
+            {
+                if (to.Side == Side.In) return new Draft(FormatFindings.SidesInside(from.ToString(), to.ToString()), at) { Related = related };
+                return new Draft(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name), at) { Related = related };
+            }
+            if (from.Side == Side.Out && to.Side == Side.In)
+            {
+                if (from.Socket.Format is { } left && to.Socket.Format is { } right && left != right)
+                    return new Draft(FormatFindings.EndsDiffer(from.ToString(), left.Name, to.ToString(), right.Name), at)
+                    {
+                        Related = [(left.Anchor, $"{left.Name} is declared here"), (right.Anchor, $"{right.Name} is declared here")],
+                    };
+                return Apart(from, to, span);
+            }
+            if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
+                return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
+            if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Socket.Has(Side.Out))
+                return new Draft(FormatFindings.InputIntoInput(from.ToString(), to.ToString()), at) { Related = related };
+            var ends = found.DeadEnds.Where(p => p != from).Select(p => p.ToString()).Distinct().Take(3).ToArray();
+            return new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), ends), at) { Related = related };
+        }
+
+        private static Anchor Declared(GraphPoint point) => new(point.Device.Model.Gear.Statement, point.Socket.Declaration.NameSpan);
+
+        /// <summary>Both ends speak the same format, and nothing joins them.</summary>
+        private Draft Apart(GraphPoint from, GraphPoint to, TextSpan span)
+        {
+            var rig = binder.rig;
+            var at = At(span);
+            if (from.Socket.Format!.Joins != Joining.Switched)
+            {
+                var taken = rig.CablesFrom.GetValueOrDefault(from.Connector)?.Find(c => c.Acts.Meets(acts)) ?? rig.CablesTo.GetValueOrDefault(to.Connector)?.Find(c => c.Acts.Meets(acts));
+                return taken is null
+                    ? new Draft(FormatFindings.LoopBackUncabled(from.ToString(), to.ToString()), at)
+                    : new Draft(FormatFindings.CabledElsewhere(from.ToString(), to.ToString(), taken.From.ToString(), taken.To.ToString()), at)
+                    {
+                        Related = [(Anchors.OpenerOf(taken.Statement.Statement), "the cable")],
+                    };
+            }
+            var (left, right) = (rig.NetworkOf(from.Device, from.Socket, acts), rig.NetworkOf(to.Device, to.Socket, acts));
+            var (a, b) = ($"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}");
+            var message = (left, right) switch
+            {
+                (null, null) => FormatFindings.OnNoNetwork(a, b),
+                (null, _) => FormatFindings.NotOnNetwork(a, right.Symbol.Name),
+                (_, null) => FormatFindings.NotOnNetwork(b, left.Symbol.Name),
+                _ => FormatFindings.OnOtherNetwork(a, left.Symbol.Name, b, right.Symbol.Name),
+            };
+            var network = left is null ? right : right is null ? left : null;
+            if (network is null) return new Draft(message, at);
+            var missing = left is null ? a : b;
+            return new Draft(message, at)
+            {
+                Related = [(network.Symbol.Anchor, "the network")],
+                Fixes = [new FixDraft($"join {missing} to {network.Symbol.Name}", false, network.Symbol.At(new TextSpan(network.Symbol.JoinOffset, 0)), $"\n  join {missing}")],
+            };
+        }
+    }
+}

@@ -1,0 +1,324 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+internal sealed partial class FeedBinder
+{
+    /// <content>How a signal goes from hop to hop.</content>
+    private sealed partial class Work
+    {
+        private Target?[] ResolveHops(ImmutableArray<PathExpression> hops)
+        {
+            var targets = new Target?[hops.Length];
+            for (var i = 0; i < hops.Length; i++) targets[i] = ResolveHop(hops[i]);
+            return targets;
+        }
+
+        private Target? ResolveHop(PathExpression path)
+        {
+            var start = binder.paths.Start(path, file, statement, acts, bag);
+            if (start.Symbol is null) return null;
+            if (start.Symbol is not UnitSymbol)
+            {
+                bag.Add(NameFindings.OtherSort(start.Symbol.Name, start.Symbol.Sort, "socket to go through"), At(path.Span), start.Symbol.Anchor, "declared here");
+                return null;
+            }
+            return binder.paths.Socket(path, start, statement, bag) is { Socket.IsBroken: false } target ? target : null;
+        }
+
+        /// <summary>The elements of what names none itself: as many as the first hop that is known has channels.</summary>
+        private static Elements WidthElements(Target?[] targets)
+        {
+            foreach (var target in targets)
+            {
+                if (target is null) continue;
+                var side = target.Socket.IsInner ? Side.Inner : target.Socket.Has(Side.In) ? Side.In : Side.Out;
+                var width = target.WidthOn(side);
+                return width <= 1 ? Elements.One : Elements.Numbers(1, width);
+            }
+            return Elements.One;
+        }
+
+        /// <summary>Whether a target's channels are all there on a side; says so if not.</summary>
+        private bool CheckEnd(Target target, Side side)
+        {
+            var count = target.Socket.CountOn(side);
+            if (!target.IsIndexed)
+            {
+                if (count > 0) return true;
+                bag.Add(PathResolver.PastEnd(target.Row[0], target.Socket, 1, 0, At(target.Span)));
+                return false;
+            }
+            foreach (var (first, length) in target.Ranges)
+                if (first + length > count)
+                {
+                    bag.Add(PathResolver.PastEnd(target.Row[0], target.Socket, first + length, count, At(target.Span)));
+                    return false;
+                }
+            return true;
+        }
+
+        private static GraphPoint[] PointsOf(Target target, Side side)
+        {
+            var points = new GraphPoint[target.WidthOn(side)];
+            for (var i = 0; i < points.Length; i++)
+            {
+                var (device, channel) = target.At(i, side);
+                points[i] = new GraphPoint(device, target.Socket, side, channel);
+            }
+            return points;
+        }
+
+        private End[] Travel(FeedVariant variant, List<Branch> branches, Target?[] targets, ImmutableArray<PathExpression> hops, bool isInsert)
+        {
+            var width = variant.Elements.Count;
+            GraphPoint[] at = [];
+            Target? before = null;
+            for (var h = 0; h < targets.Length; h++)
+            {
+                at = Arrive(branches, targets[h], width, hops[h]);
+                filledIn = branches.Count == 1 && branches[0].Places is null ? [] : null;
+                foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
+                if (filledIn is { Count: > 0 }) variant.Stops.AddRange(filledIn);
+                variant.Stops.Add(at);
+                if (branches.Count == 1 && branches[0].Places is null) CheckStep(branches[0].Points, at, before, targets[h]);
+                before = targets[h];
+                branches = [new Branch(at, null, Tap.Unstated, null, null)];
+            }
+            var ends = new End[width];
+            for (var i = 0; i < width; i++) ends[i] = new End(at[i]);
+            return ends;
+        }
+
+        /// <summary>The points of a hop, on the side on which a signal from these branches gets there; unknown ones where the hop is broken.</summary>
+        private GraphPoint[] Arrive(List<Branch> branches, Target? target, int width, PathExpression hop)
+        {
+            if (target is null) return new GraphPoint[width];
+            var socket = target.Socket;
+            Side side;
+            if (socket.IsInner) side = Side.Inner;
+            else
+            {
+                var from = default(GraphPoint);
+                foreach (var branch in branches)
+                {
+                    from = Array.Find(branch.Points, p => !p.IsUnknown);
+                    if (!from.IsUnknown) break;
+                }
+                var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
+                side = isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
+            }
+            if (!CheckEnd(target, side)) return new GraphPoint[width];
+            if (target.WidthOn(side) != width)
+            {
+                bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
+                return new GraphPoint[width];
+            }
+            return PointsOf(target, side);
+        }
+
+        /// <summary>Says that one channel of a straight run, or one of a pair, is out of step.</summary>
+        private void CheckStep(GraphPoint[] from, GraphPoint[] to, Target? before, Target? target)
+        {
+            if (target is not { IsIndexed: true } || target.Row.Length > 1 || to.Length < 2 || (before is null && from.Length != to.Length)) return;
+            if (!IsRun(from) || !IsRun(to)) return;
+            for (var i = 1; i < to.Length; i++)
+                if (Math.Sign(to[i].Channel - to[i - 1].Channel) != Math.Sign(from[i].Channel - from[i - 1].Channel))
+                {
+                    bag.Add(ChannelFindings.OutOfStep(from[i - 1].ToString(), to[i - 1].ToString(), from[i].ToString(), to[i].ToString()), At(target.Span));
+                    return;
+                }
+
+            static bool IsRun(GraphPoint[] points)
+            {
+                if (points[0].IsUnknown) return false;
+                int low = points[0].Channel, high = low;
+                foreach (var point in points)
+                {
+                    if (point.IsUnknown || point.Device != points[0].Device || point.Socket != points[0].Socket) return false;
+                    low = Math.Min(low, point.Channel);
+                    high = Math.Max(high, point.Channel);
+                }
+                return high - low == points.Length - 1;
+            }
+        }
+
+        /// <summary>How the elements of one group get to the hop: all through the same ports.</summary>
+        private readonly record struct Plan(Route? Route, bool IsLink, ImmutableArray<GraphPoint> Way)
+        {
+            public bool IsNone => Route is null && !IsLink && Way.IsDefault;
+        }
+
+        private void Advance(Branch branch, GraphPoint[] at, TextSpan span, bool isInsert)
+        {
+            var plan = default(Plan);
+            GraphPoint lastFrom = default, lastTo = default;
+            var hasFailed = false;
+            var hops = new HopSet(branch, span, isInsert);
+            for (var i = 0; i < branch.Points.Length; i++)
+            {
+                var place = branch.Places is null ? i : branch.Places[i];
+                var (from, to) = (branch.Points[i], at[place]);
+                if (to.IsUnknown) continue;
+                if (from.IsUnknown)
+                {
+                    (unknownInto ??= []).Add(to.Node);
+                    continue;
+                }
+                if (from == to) continue; // a feed that starts where another ends, named again
+                if (!IsSameGroup(from, lastFrom) || !IsSameGroup(to, lastTo)) plan = MakePlan(from, to, span, ref hasFailed);
+                (lastFrom, lastTo) = (from, to);
+                var isDone = !plan.IsNone && (
+                    plan.Route is { } route ? AddRoute(from, to, route, hops)
+                    : plan.IsLink ? AddLink(from, to, hops, span, ref hasFailed)
+                    : AddWay(from, to, plan.Way, hops, place, at.Length, span, ref hasFailed));
+                if (!isDone) (unknownInto ??= []).Add(to.Node);
+            }
+        }
+
+        private static bool IsSameGroup(GraphPoint left, GraphPoint right) =>
+            left.Device == right.Device && left.Socket == right.Socket && left.Side == right.Side;
+
+        private Plan MakePlan(GraphPoint from, GraphPoint to, TextSpan span, ref bool hasFailed)
+        {
+            var isSameUnit = from.Device.Outermost == to.Device.Outermost;
+            if (isSameUnit && from.Side != Side.Out && to.Side != Side.In && WayFinder.InnerRoute(from, to) is { } route) return new Plan(route, false, default);
+            if (from.Side == Side.Out && to.Side == Side.In && from.Socket.Format is { } format && format == to.Socket.Format
+                && (Joined(from, to, isSameUnit) != LinkState.Apart)) return new Plan(null, true, default);
+            var found = binder.wayFinder.Find(from, to, acts);
+            if (found.Ways.Count == 1) return new Plan(null, false, found.Ways[0]);
+            if (!hasFailed) bag.Add(NoWay(from, to, found, isSameUnit, span));
+            hasFailed = true;
+            return default;
+        }
+
+        private enum LinkState
+        {
+            Apart,
+            Cabled,
+            Implied,
+            Networked,
+        }
+
+        /// <summary>Whether an output and an input of one format are joined, or may be taken to be.</summary>
+        private LinkState Joined(GraphPoint from, GraphPoint to, bool isSameUnit)
+        {
+            var rig = binder.rig;
+            if (from.Socket.Format!.Joins == Joining.Switched)
+                return rig.NetworkOf(from.Device, from.Socket, acts) is { } network && rig.NetworkOf(to.Device, to.Socket, acts) == network ? LinkState.Networked : LinkState.Apart;
+            var (leaves, arrives) = (from.Connector, to.Connector);
+            var (isOutTaken, isInTaken) = (false, false);
+            if (rig.CablesFrom.TryGetValue(leaves, out var cables))
+                foreach (var cable in cables)
+                {
+                    if (!cable.Acts.Meets(acts)) continue;
+                    if (cable.To == arrives) return LinkState.Cabled;
+                    isOutTaken = true;
+                }
+            // A two-way cable, written the other way round.
+            if (rig.CablesFrom.TryGetValue(arrives with { Side = Side.Out }, out var returns))
+                foreach (var cable in returns)
+                    if (cable.BothWays && cable.Acts.Meets(acts))
+                    {
+                        if (cable.To == leaves with { Side = Side.In }) return LinkState.Cabled;
+                        isInTaken = true;
+                    }
+            if (rig.CablesTo.TryGetValue(arrives, out var into)) isInTaken |= into.Exists(c => c.Acts.Meets(acts));
+            if (rig.CablesTo.TryGetValue(leaves with { Side = Side.In }, out var back)) isOutTaken |= back.Exists(c => c.BothWays && c.Acts.Meets(acts));
+            if (from.Socket.Format.Joins == Joining.Shared) isOutTaken = false;
+            return isOutTaken || isInTaken || isSameUnit ? LinkState.Apart : LinkState.Implied;
+        }
+
+        private bool AddRoute(GraphPoint from, GraphPoint to, Route first, HopSet hops)
+        {
+            var route = first.Sort == RouteSort.Free && first.From.All(e => e.Channels.IsEmpty) && first.To.All(e => e.Channels.IsEmpty) ? first : WayFinder.InnerRoute(from, to);
+            if (route is null) return Fail(from, to, hops.Span);
+            edges.Add(new Edge(from.Node, to.Node, hops.Route(route, TapOf(from, to, hops.Tap))));
+            return true;
+        }
+
+        /// <summary>The tap of a hop out of a strip: the one written, else the bus's usual one, else the strip's own for direct outputs.</summary>
+        private static Tap TapOf(GraphPoint from, GraphPoint to, Tap written) =>
+            from.Socket.Sort != SocketSort.Strip ? Tap.Unstated
+            : written != Tap.Unstated ? written
+            : to.Socket.Sort == SocketSort.Bus && to.Socket.Tap != Tap.Unstated ? to.Socket.Tap
+            : from.Socket.Tap;
+
+        private bool Fail(GraphPoint from, GraphPoint to, TextSpan span)
+        {
+            bag.Add(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name), At(span));
+            return false;
+        }
+
+        private bool AddLink(GraphPoint from, GraphPoint to, HopSet hops, TextSpan span, ref bool hasFailed)
+        {
+            var state = Joined(from, to, from.Device.Outermost == to.Device.Outermost);
+            if (state == LinkState.Apart)
+            {
+                if (!hasFailed) bag.Add(Apart(from, to, span));
+                hasFailed = true;
+                return false;
+            }
+            if (state != LinkState.Networked)
+            {
+                var (leaves, arrives) = (from.Channel % from.Socket.OutPerConnector, to.Channel % to.Socket.InPerConnector);
+                if (leaves != arrives)
+                {
+                    if (!hasFailed)
+                        bag.Add(
+                            ChannelFindings.NumberChanges(from.ToString(), to.ToString(), from.Socket.Format!.Name, leaves + 1, arrives + 1), At(span));
+                    hasFailed = true;
+                    return false;
+                }
+            }
+            edges.Add(new Edge(from.Node, to.Node, state switch
+            {
+                LinkState.Networked => hops.OnNetwork(binder.rig.NetworkOf(from.Device, from.Socket, acts)!),
+                LinkState.Cabled => hops.OnCable(),
+                _ => hops.OnImpliedCable(),
+            }));
+            return true;
+        }
+
+        /// <summary>Adds a filled-in way: the one found for the first channel of the group, through the same ports.</summary>
+        private bool AddWay(GraphPoint from, GraphPoint to, ImmutableArray<GraphPoint> model, HopSet hops, int place, int width, TextSpan span, ref bool hasFailed)
+        {
+            var way = model[0] == from && model[^1] == to ? model : SameWay(from, to, model, span, ref hasFailed);
+            if (way.IsDefault) return false;
+            for (var i = 1; i < way.Length; i++)
+            {
+                var (a, b) = (way[i - 1], way[i]);
+                if (a.Side == Side.Out && b.Side == Side.In)
+                {
+                    var isNetwork = a.Socket.Format!.Joins == Joining.Switched;
+                    edges.Add(new Edge(a.Node, b.Node, isNetwork ? hops.Filled.OnNetwork(binder.rig.NetworkOf(a.Device, a.Socket, acts)!) : hops.Filled.OnCable()));
+                }
+                else
+                    edges.Add(new Edge(a.Node, b.Node, hops.Filled.Route(WayFinder.InnerRoute(a, b)!, TapOf(a, b, i == 1 ? hops.Tap : Tap.Unstated))));
+                if (filledIn is null || i == way.Length - 1) continue;
+                while (filledIn.Count < i) filledIn.Add(new GraphPoint[width]);
+                filledIn[i - 1][place] = b;
+            }
+            return true;
+        }
+
+        private ImmutableArray<GraphPoint> SameWay(GraphPoint from, GraphPoint to, ImmutableArray<GraphPoint> model, TextSpan span, ref bool hasFailed)
+        {
+            var found = binder.wayFinder.Find(from, to, acts);
+            foreach (var way in found.Ways)
+            {
+                if (way.Length != model.Length) continue;
+                var isSame = true;
+                for (var i = 0; i < way.Length && isSame; i++) isSame = IsSameGroup(way[i], model[i]);
+                if (isSame) return way;
+            }
+            if (!hasFailed) bag.Add(NoWay(from, to, found, from.Device.Outermost == to.Device.Outermost, span));
+            hasFailed = true;
+            return default;
+        }
+    }
+}

@@ -1,0 +1,317 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Graph;
+
+internal sealed partial class FeedBinder
+{
+    /// <content>Where a feed starts: sockets, other feeds, sums, alternatives.</content>
+    private sealed partial class Work
+    {
+        private void AddMember(MemberExpression member, FeedSymbol feed, Elements elements, Target? bus, List<Branch> branches)
+        {
+            var source = member.Either is { } either ? Resolve(either, bus) : member.Tapped is { } tapped ? Resolve(tapped, bus) : null;
+            if (source is null) return;
+            int[]? fold = null;
+            if (member.Fold is { } index)
+            {
+                fold = Fold(index, feed, elements);
+                if (fold is null) return;
+            }
+            var left = member.Except is { } except ? Excluded(except) : null;
+            var points = new List<End>();
+            var places = new List<int>();
+            var isSideways = elements.AreSides;
+            for (var i = 0; i < source.Ends.Length; i++)
+            {
+                var end = source.Ends[i];
+                if (end.IsAbsent) continue;
+                if (left is { IsOwn: false } && left.Nodes.Contains(end.Point.Node)) continue;
+                var side = source.MemberNames is null ? source.Elements.SideOf(i) : Sides.IsSide(source.MemberNames[i]) ? source.MemberNames[i] : null;
+                if (fold is not null)
+                    foreach (var place in fold) Add(place);
+                else if (isSideways && side is not null)
+                {
+                    var place = elements.IndexOf(side);
+                    if (place >= 0) Add(place);
+                    else
+                    {
+                        bag.Add(ChannelFindings.NoPlaceFor(side, feed.Name, PathResolver.Describe(elements)), At(member.Span));
+                        return;
+                    }
+                }
+                else
+                    for (var place = 0; place < elements.Count; place++) Add(place);
+
+                void Add(int place)
+                {
+                    if (left is { IsOwn: true } && IsOwn(source, i, elements, place)) return;
+                    points.Add(end);
+                    places.Add(place);
+                }
+            }
+            branches.AddRange(Branches([.. points], [.. places], source.Tap, member.Gain));
+        }
+
+        /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
+        private static bool IsOwn(Source source, int element, Elements sum, int place)
+        {
+            var name = source.MemberNames?[element] ?? source.Elements.NameOf(element);
+            return name == sum.NameOf(place) || (sum.NumberOf(place) >= 0 && sum.NumberOf(place) == (source.MemberNames is null ? source.Elements.NumberOf(element) : element + 1));
+        }
+
+        private sealed record LeftOut(bool IsOwn, HashSet<int> Nodes);
+
+        private LeftOut Excluded(PickExpression except)
+        {
+            if (except is { At: null, Path.Steps: [{ Name: "own", Index: null }] } && binder.paths.Candidates(except.Path, file) is null)
+                return new LeftOut(true, []);
+            var source = Resolve(new TappedExpression(except, Tap.Unstated, default), null);
+            return new LeftOut(false, [.. source?.Ends.Select(e => e.Point.Node) ?? []]);
+        }
+
+        private int[]? Fold(IndexExpression index, FeedSymbol feed, Elements elements)
+        {
+            var places = new List<int>();
+            foreach (var item in index.Items)
+            {
+                if (item.Name is null && (item.From < 1 || item.To < item.From))
+                {
+                    bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), At(item.Span));
+                    return null;
+                }
+                for (var number = item.From; number <= item.To; number++)
+                {
+                    var place = item.Name is { } name ? elements.IndexOf(name) : elements.IndexOf(number);
+                    if (place < 0)
+                    {
+                        var written = item.Name ?? Quantity.Number(number);
+                        bag.Add(NameFindings.NoElement("feed", feed.Name, written, PathResolver.Describe(elements), Nearest.To(written, elements.AllNames)), At(item.Span));
+                        return null;
+                    }
+                    places.Add(place);
+                }
+            }
+            return [.. places];
+        }
+
+        private Source? Resolve(EitherOrigin either, Target? next)
+        {
+            Source? all = null;
+            foreach (var choice in either.Choices)
+            {
+                if (Resolve(choice, next) is not { } source) continue;
+                if (all is null)
+                {
+                    all = source with { Ends = [.. source.Ends] };
+                    continue;
+                }
+                if (source.Ends.Length != all.Ends.Length)
+                {
+                    bag.Add(ChannelFindings.ChoiceWidths(all.Ends.Length, source.Ends.Length), At(choice.Pick.Span));
+                    continue;
+                }
+                for (var i = 0; i < all.Ends.Length; i++)
+                {
+                    var (mine, its) = (all.Ends[i], source.Ends[i]);
+                    if (its.IsAbsent) continue;
+                    all.Ends[i] = mine.IsAbsent ? its : mine with { Others = [.. mine.Others ?? [], its.Point, .. its.Others ?? []] };
+                }
+            }
+            return all;
+        }
+
+        /// <summary>What a pick gives; null where it can't be resolved, or is not there in these acts.</summary>
+        private Source? Resolve(TappedExpression tapped, Target? next, bool keepsAbsent = false)
+        {
+            var pick = tapped.Pick;
+            var start = binder.paths.Start(pick.Path, file, statement, acts, bag);
+            var source = start.Symbol switch
+            {
+                null => keepsAbsent ? Absent(pick) : null,
+                UnitSymbol => FromSocket(pick, start, next),
+                _ => FromFeed(pick, start, next, keepsAbsent),
+            };
+            if (source is null || tapped.Tap == Tap.Unstated) return source;
+            foreach (var end in source.Ends)
+                if (!end.Point.IsUnknown && end.Point.Socket.Sort != SocketSort.Strip)
+                {
+                    bag.Add(FormatFindings.TapNotOnStrip(end.Point.ToString(), tapped.Tap.Words()), At(tapped.TapSpan));
+                    return source;
+                }
+            return source with { Tap = tapped.Tap };
+        }
+
+        /// <summary>A member that is absent in these acts keeps its width.</summary>
+        private Source? Absent(PickExpression pick)
+        {
+            if (binder.paths.Candidates(pick.Path, file) is not { } named) return null;
+            var elements = binder.bindingOf(named.First)?.Variants is [var variant, ..] ? variant.Elements : Elements.One;
+            var ends = new End[elements.Count];
+            Array.Fill(ends, new End(default, null, IsAbsent: true));
+            return new Source(ends, elements, null, Tap.Unstated);
+        }
+
+        private Source? FromSocket(PickExpression pick, PathStart start, Target? next)
+        {
+            if (pick.At is { } at)
+            {
+                bag.Add(NameFindings.OtherSort(pick.Path.Steps[0].Name, "unit", "feed, which is what `at` picks up"), At(at.Span));
+                return null;
+            }
+            if (binder.paths.Socket(pick.Path, start, statement, bag) is not { } target) return null;
+            var socket = target.Socket;
+            if (socket.IsBroken) return null;
+            var isSameUnit = next is not null && next.Row[0].Outermost == target.Row[0].Outermost;
+            var side = socket.IsInner ? Side.Inner
+                : !socket.Has(Side.Out) ? Side.In
+                : !socket.Has(Side.In) ? Side.Out
+                : isSameUnit ? Side.In : Side.Out;
+            if (!CheckEnd(target, side)) return null;
+            var points = PointsOf(target, side);
+            return new Source([.. points.Select(p => new End(p))], points.Length == 1 ? Elements.One : Elements.Numbers(1, points.Length), null, Tap.Unstated);
+        }
+
+        private Source? FromFeed(PickExpression pick, PathStart start, Target? next, bool keepsAbsent)
+        {
+            var binding = binder.bindingOf(start.Symbol!);
+            if (binding?.In(acts) is not { } variant) return keepsAbsent ? Absent(pick) : null;
+            if (start.Steps < pick.Path.Steps.Length)
+            {
+                var extra = pick.Path.Steps[start.Steps];
+                bag.Add(NameFindings.NothingInside(start.Symbol!.Name, extra.Name), At(extra.NameSpan));
+                return null;
+            }
+            if (SelectElements(pick.Path.Steps[start.Steps - 1], start.Symbol!, variant) is not { } chosen) return null;
+            var isAll = chosen.Length == variant.Ends.Length;
+            var elements = isAll ? variant.Elements
+                : chosen.Length == 1 && variant.Elements.SideOf(chosen[0]) is null ? Elements.One
+                : Elements.Named([.. chosen.Select(variant.Elements.NameOf)]);
+            var names = variant.MemberNames is { Length: > 0 } all ? chosen.Select(c => all[c]).ToArray() : null;
+            var members = chosen.Select(c => variant.Members is { } of ? of.ElementAtOrDefault(c) : (variant, c)).ToArray();
+            if (pick.At is not { } at) return new Source(isAll ? variant.Ends : [.. chosen.Select(c => variant.Ends[c])], elements, names, Tap.Unstated) { Members = members };
+
+            var place = binder.paths.Start(at, file, statement, acts, bag);
+            if (place.Symbol is null) return null;
+            if (place.Symbol is not UnitSymbol)
+            {
+                bag.Add(NameFindings.OtherSort(at.Steps[0].Name, place.Symbol.Sort, "port on the feed's way"), At(at.Span));
+                return null;
+            }
+            if (binder.paths.Socket(at, place, statement, bag) is not { } target) return null;
+            var ends = new End[chosen.Length];
+            for (var i = 0; i < chosen.Length; i++)
+            {
+                if (variant.Ends[chosen[i]].IsAbsent)
+                {
+                    ends[i] = variant.Ends[chosen[i]];
+                    continue;
+                }
+                var (feed, element) = members[i];
+                if (feed is null || Passing(feed, element, target, next) is not { } point)
+                {
+                    if (feed is null || !feed.IsBroken(element))
+                        bag.Add(FormatFindings.NeverThere(names?[i] ?? start.Symbol!.Name, $"{target.Row[0].Name}.{target.Socket.Name}", feed is null ? "unknown" : Way(feed, element)), At(at.Span), start.Symbol!.Anchor, $"the {start.Symbol.Sort}");
+                    return null;
+                }
+                ends[i] = new End(point);
+            }
+            return new Source(ends, elements, names, Tap.Unstated) { Members = members };
+        }
+
+        /// <summary>The point at which a feed's element passes a port, on the side from which the next hop is possible.</summary>
+        private static GraphPoint? Passing(FeedVariant variant, int element, Target target, Target? next)
+        {
+            GraphPoint? found = null;
+            var isSameUnit = next is not null && next.Row[0].Outermost == target.Row[0].Outermost;
+            foreach (var stop in variant.Stops)
+            {
+                var point = stop[element];
+                if (point.IsUnknown || point.Socket != target.Socket || !target.Row.Contains(point.Device)) continue;
+                if (target.IsIndexed && !target.Ranges.Any(r => point.Channel >= r.First && point.Channel < r.First + r.Count)) continue;
+                var isWanted = point.Side == Side.Inner || (point.Side == Side.In) == isSameUnit;
+                if (found is null || isWanted) found = point;
+            }
+            return found;
+        }
+
+        private static string Way(FeedVariant variant, int element) =>
+            string.Join(" -> ", variant.Stops.Select(s => s[element]).Where(p => !p.IsUnknown).Distinct().Select(p => p.ToString()));
+
+        private int[]? SelectElements(StepExpression step, Symbol symbol, FeedVariant variant)
+        {
+            if (step.Index is not { } index) return [.. Enumerable.Range(0, variant.Ends.Length)];
+            var chosen = new List<int>();
+            foreach (var item in index.Items)
+            {
+                if (item.Name is null && (item.From < 1 || item.To < item.From))
+                {
+                    bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), At(item.Span));
+                    return null;
+                }
+                for (var number = item.From; number <= item.To; number++)
+                {
+                    var element = !variant.Elements.IsIndexed ? -1 : item.Name is { } name ? variant.Elements.IndexOf(name) : variant.Elements.IndexOf(number);
+                    if (element < 0 || element >= variant.Ends.Length)
+                    {
+                        var written = item.Name ?? Quantity.Number(number);
+                        bag.Add(
+                            NameFindings.NoElement(symbol.Sort, symbol.Name, written, variant.Elements.IsIndexed ? PathResolver.Describe(variant.Elements) : null, Nearest.To(written, variant.Elements.AllNames)),
+                            At(item.Span), symbol.Anchor, "declared here");
+                        return null;
+                    }
+                    chosen.Add(element);
+                }
+            }
+            return [.. chosen];
+        }
+
+        private static GraphPoint[] Points(End[] ends)
+        {
+            var points = new GraphPoint[ends.Length];
+            for (var i = 0; i < ends.Length; i++) points[i] = ends[i].Point;
+            return points;
+        }
+
+        /// <summary>The ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
+        private static List<Branch> Branches(End[] ends, int[]? places, Tap tap, double? gain)
+        {
+            var branches = new List<Branch>(1);
+            var most = 0;
+            foreach (var end in ends) most = Math.Max(most, end.Others?.Length ?? 0);
+            var alternatives = most == 0 ? null : new object();
+            var hasAbsent = Array.Exists(ends, e => e.IsAbsent);
+            for (var a = 0; a <= most; a++)
+            {
+                if (a == 0 && !hasAbsent)
+                {
+                    branches.Add(new Branch(Points(ends), places, tap, gain, alternatives));
+                    continue;
+                }
+                var points = new List<GraphPoint>();
+                var where = new List<int>();
+                for (var i = 0; i < ends.Length; i++)
+                {
+                    if (ends[i].IsAbsent || (a > 0 && a > (ends[i].Others?.Length ?? 0))) continue;
+                    points.Add(a == 0 ? ends[i].Point : ends[i].Others![a - 1]);
+                    where.Add(places?[i] ?? i);
+                }
+                branches.Add(new Branch([.. points], [.. where], tap, gain, alternatives));
+            }
+            return branches;
+        }
+
+        private void CheckSides(FeedSymbol feed, Elements elements, Elements source)
+        {
+            for (var i = 0; i < elements.Count; i++)
+                if (elements.NameOf(i) != source.NameOf(i) && source.IndexOf(elements.NameOf(i)) >= 0)
+                {
+                    bag.Add(ChannelFindings.SidesCross(elements.NameOf(i), source.NameOf(i)), At(feed.Origin!.Span), feed.Anchor, "the feed's sides");
+                    return;
+                }
+        }
+    }
+}
