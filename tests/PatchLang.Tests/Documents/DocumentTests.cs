@@ -1,0 +1,65 @@
+using FluentAssertions;
+using PatchLang.Findings;
+using PatchLang.Formatting;
+using PatchLang.Syntax;
+using PatchLang.Text;
+using Xunit;
+
+namespace PatchLang.Tests.Documents;
+
+/// <summary>What the pages of the repository show is what the compiler reads.</summary>
+public sealed class DocumentTests
+{
+    private static readonly string[] Pages = ["grammar/reference.md"];
+
+    public static TheoryData<string, int> Plans
+    {
+        get
+        {
+            var plans = new TheoryData<string, int>();
+            foreach (var page in Pages)
+                foreach (var plan in Document.Read(page).Plans) plans.Add(page, plan.Line);
+            return plans;
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Plans))]
+    public void A_plan_on_a_page_gives_what_it_says_and_nothing_else(string page, int line)
+    {
+        var document = Document.Read(page);
+        var plan = document.Plans.Single(p => p.Line == line);
+        var compilation = Compilation.Create(new SourceText(plan.Name ?? "page.rig", plan.Text), document.FileAt);
+        var findings = compilation.Findings.Where(f => f.Severity >= Severity.Warning).ToList();
+
+        // A plan with a name is taken in by others: what it declares need not be used in it.
+        if (plan.Name is not null) findings.RemoveAll(f => f.Code == LooseEndFindings.Unused.Code);
+        // And those that take it in answer for themselves alone.
+        else findings.RemoveAll(f => f.Place.Source.Path != "page.rig");
+
+        findings.Select(f => f.Code).Distinct().Should().BeEquivalentTo(plan.Codes, $"line {line} of {page} says so, and found is {string.Join("; ", findings.Select(f => f.Message))}");
+    }
+
+    [Theory]
+    [MemberData(nameof(Plans))]
+    public void A_plan_on_a_page_keeps_its_meaning_when_it_is_tidied(string page, int line)
+    {
+        var tree = SyntaxTree.Parse(new SourceText("page.rig", Document.Read(page).Plans.Single(p => p.Line == line).Text));
+        var tidy = SyntaxTree.Parse(new SourceText("page.rig", Tidy.Format(tree)));
+        Enumerable.Range(0, tidy.Count).Select(i => tidy[i].Shape).Should().Equal(Enumerable.Range(0, tree.Count).Select(i => tree[i].Shape));
+    }
+
+    [Fact]
+    public void The_reference_has_every_word_of_the_grammar()
+    {
+        var reference = Document.Read("grammar/reference.md").Text;
+        var lexer = Document.Read("grammar/PatchLexer.g4").Text;
+        var words = lexer.Split('\n').TakeWhile(l => !l.StartsWith("CODE", StringComparison.Ordinal))
+            .Where(l => !l.StartsWith("//", StringComparison.Ordinal))
+            .SelectMany(l => l.Split('\'').Where((_, i) => i % 2 == 1))
+            .Where(w => !w.StartsWith('\\')).ToList();
+        words.Should().HaveCountGreaterThan(100);
+        words.Where(w => !reference.Contains(w, StringComparison.Ordinal)).Should().BeEmpty();
+        words.Where(w => char.IsAsciiLetter(w[0]) && !reference.Contains($"`{w}`", StringComparison.Ordinal) && !reference.Contains($"`{w} ", StringComparison.Ordinal)).Should().BeEmpty();
+    }
+}
