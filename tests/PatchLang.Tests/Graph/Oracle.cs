@@ -18,34 +18,25 @@ internal sealed class Oracle
     /// <summary>Whether no way leads back to where it began.</summary>
     public bool IsAcyclic => graph.IsDirectedAcyclicGraph();
 
-    /// <summary>The nodes that lie on a circle: those that share a strong component, and those with an edge to themselves.</summary>
-    public HashSet<int> OnCircles()
+    /// <summary>The circles: strong components of more than one node, and nodes with an edge to themselves.</summary>
+    public IEnumerable<int[]> Circles()
     {
         var components = new Dictionary<int, int>();
         graph.StronglyConnectedComponents(components);
-        var shared = components.GroupBy(c => c.Value).Where(g => g.Skip(1).Any()).SelectMany(g => g.Select(c => c.Key));
-        return [.. shared, .. graph.Edges.Where(e => e.Source == e.Target).Select(e => e.Source)];
+        var loops = graph.Edges.Where(e => e.Source == e.Target).Select(e => e.Source).ToHashSet();
+        return components.GroupBy(c => c.Value, c => c.Key).Select(g => g.Order().ToArray()).Where(g => g.Length > 1 || loops.Contains(g[0]));
     }
 
-    /// <summary>The component of each node, as the least node in it; edges count both ways.</summary>
-    public int[] Components()
+    /// <summary>The nodes that can be reached from a node along the edges, itself among them, with the fewest edges it takes.</summary>
+    public Dictionary<int, int> DistancesFrom(int node)
     {
-        var components = new Dictionary<int, int>();
-        graph.WeaklyConnectedComponents(components);
-        var least = components.GroupBy(c => c.Value).ToDictionary(g => g.Key, g => g.Min(c => c.Key));
-        return [.. Enumerable.Range(0, graph.VertexCount).Select(node => least[components[node]])];
-    }
-
-    /// <summary>The nodes that can be reached from a node along the edges, itself among them.</summary>
-    public HashSet<int> ReachableFrom(int node)
-    {
-        var reached = new HashSet<int>();
+        var distances = new Dictionary<int, int> { [node] = 0 };
         var search = new BreadthFirstSearchAlgorithm<int, SEquatableEdge<int>>(graph);
-        search.DiscoverVertex += vertex => reached.Add(vertex);
+        search.TreeEdge += edge => distances[edge.Target] = distances[edge.Source] + 1;
         search.Compute(node);
-        return reached;
+        return distances;
     }
 
-    /// <summary>The nodes from which a node can be reached, itself among them.</summary>
-    public HashSet<int> Reaching(int node) => new Oracle(graph.VertexCount, graph.Edges.Select(e => (e.Target, e.Source))).ReachableFrom(node);
+    /// <summary>The same with every edge turned round.</summary>
+    public Oracle Reversed() => new(graph.VertexCount, graph.Edges.Select(e => (e.Target, e.Source)));
 }

@@ -63,7 +63,7 @@ internal sealed class RandomRig
     public override string ToString() => Text;
 
     /// <summary>A channel at a point, as the plan writes it.</summary>
-    public string Written(Place place) => place.Sort switch
+    private string Written(Place place) => place.Sort switch
     {
         Sort.Input => $"{Unit(place.Unit)}.a[{place.Channel}]",
         Sort.Output => $"{Unit(place.Unit)}.z[{place.Channel}]",
