@@ -169,7 +169,7 @@ internal sealed partial class FeedBinder
                     (unknownInto ??= []).Add(to.Node);
                     continue;
                 }
-                if (from == to) continue; // a feed that starts where another ends, named again
+                if (from == to && branch.Places is null) continue; // a feed that starts where another ends, named again; a member of a sum that is the bus itself is feedback
                 if (!IsSameGroup(from, lastFrom) || !IsSameGroup(to, lastTo)) plan = MakePlan(from, to, span, ref hasFailed);
                 (lastFrom, lastTo) = (from, to);
                 var isDone = !plan.IsNone && (

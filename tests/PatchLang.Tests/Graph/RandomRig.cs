@@ -150,7 +150,8 @@ internal sealed class RandomRig
         var bus = new Place(unit, Sort.Bus, Wrap(wish.To, Buses));
         var holds = Acts(wish, []);
         var members = wish.Sources.Select(s => Inner(s, unit)).Distinct().ToArray();
-        if (members.Length == 1)
+        // A hop from a point to itself says nothing; a sum that takes in its own bus is feedback.
+        if (members.Length == 1 && members[0] != bus)
         {
             Add(Origin(members[0], holds, wish.Style), [members[0], bus], holds);
             return;
