@@ -65,7 +65,8 @@ internal static class LooseEndsCheck
                 var statement = plan.Files.Trees[f][i];
                 if (statement.Shape.Errors.IsEmpty && statement.Kind != NodeKind.Statement) continue;
                 using var reading = statement.Read();
-                for (var token = 2; token < reading.TokenCount; token++)
+                // The name behind the opening word is its own, unless it is a statement that declares none.
+                for (var token = Declares(statement.Kind) ? 2 : 1; token < reading.TokenCount; token++)
                     if (reading.KindOf(token) == TokenKind.Name) names.Add(reading.TextOf(token).ToString());
             }
         return names;
@@ -87,7 +88,7 @@ internal static class LooseEndsCheck
     {
         var foundation = plan.Foundation;
         foreach (var unit in foundation.Units)
-            if (!mentioned.Contains(unit.Name)) Say(unit);
+            if (!mentioned.Contains(unit.Name) && IsWhole(plan, unit)) Say(unit);
         foreach (var loom in foundation.Looms)
             if (!mentioned.Contains(loom.Name) && !foundation.IsDuplicate(loom)) Say(loom);
         foreach (var network in foundation.Networks)
@@ -95,8 +96,18 @@ internal static class LooseEndsCheck
         foreach (var binding in plan.Signals.Bindings)
             if (binding.Symbol is BundleSymbol bundle && !mentioned.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
 
-        void Say(Symbol symbol) => bag.Add(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor);
+        void Say(Symbol symbol)
+        {
+            if (symbol.Statement.Shape.Errors.IsEmpty) bag.Add(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor);
+        }
     }
+
+    private static bool Declares(NodeKind kind) => kind is
+        NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom or NodeKind.Feed or NodeKind.Bundle;
+
+    /// <summary>Whether a unit was made with all its cards: what has a finding of its own is not said to be unused besides.</summary>
+    private static bool IsWhole(Plan plan, UnitSymbol unit) =>
+        plan.Rig.DevicesOf(unit) is { IsEmpty: false } devices && devices[0].BrokenSlots.Count == 0;
 
     private static bool IsExpected(Plan plan, Symbol symbol)
     {
@@ -110,16 +121,17 @@ internal static class LooseEndsCheck
     {
         var graph = plan.Graph;
         var idle = new List<FeedSymbol>();
+        var stuck = Stuck(plan);
         foreach (var binding in plan.Signals.Bindings)
         {
             if (binding.Symbol is not FeedSymbol feed) continue;
             if (feed.Hops.IsEmpty)
             {
                 if (!mentioned.Contains(feed.Name) && feed.Origin is not (null or SumOrigin) && !IsCarriedOn(graph, binding) && binding.Findings.Count == 0
-                    && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
+                    && !IsExpected(plan, feed) && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
                 continue;
             }
-            if (feed.IsPublic) continue;
+            if (feed.IsPublic || stuck.Contains(feed.Name)) continue;
             foreach (var variant in binding.Variants)
             {
                 var loose = Array.Find(variant.Ends, e => !e.Point.IsUnknown && !IsAPlace(e.Point) && !GoesOn(graph, e.Point.Node, variant.Acts));
@@ -135,12 +147,30 @@ internal static class LooseEndsCheck
         bag.Add(new Draft(LooseEndFindings.SourcesIdle(idle.Count, first.Name), first.Anchor) { Severity = Severity.Note });
     }
 
+    /// <summary>Feeds that another, whose own way is broken, goes on from: they would go on if that were mended.</summary>
+    private static HashSet<string> Stuck(Plan plan)
+    {
+        var names = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var binding in plan.Signals.Bindings)
+        {
+            if (binding.Findings.Count == 0) continue;
+            var paths = (binding.Symbol as BundleSymbol)?.Members.Select(m => m.Path)
+                ?? ((binding.Symbol as FeedSymbol)?.Origin is PickOrigin pick ? [pick.Tapped.Pick.Path] : FeedBinder.MembersOf((binding.Symbol as FeedSymbol)?.Origin));
+            foreach (var path in paths) names.Add(path.Steps[0].Name);
+        }
+        return names;
+    }
+
     private static bool IsCarriedOn(SignalGraph graph, FeedBinding binding) =>
         binding.Variants.All(v => v.Ends.All(e => e.Point.IsUnknown || graph.IsUsed(e.Point.Node)));
 
-    /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder.</summary>
+    /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder, or the input of a unit whose listeners mix for themselves.</summary>
     private static bool IsAPlace(GraphPoint point) =>
-        point.Socket.Sort == SocketSort.Strip || point.Socket.Settings.Has("listener") || point.Socket.Settings.Has("recorder");
+        point.Socket.Sort == SocketSort.Strip || point.Socket.Settings.Has("listener") || point.Socket.Settings.Has("recorder")
+        || (point.Side == Side.In && MixesForItself(point.Device.Outermost.Model));
+
+    private static bool MixesForItself(GearModel model) =>
+        model.Routes.Any(r => r.Sort == RouteSort.Free && r.To.Any(t => t.Socket is { } to && to.Settings.Has("listener")));
 
     private static bool GoesOn(SignalGraph graph, int node, ActSet acts)
     {

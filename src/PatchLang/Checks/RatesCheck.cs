@@ -24,8 +24,9 @@ internal static class RatesCheck
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
             if (hop.Kind == HopKind.ImpliedCable) CheckPair(from.Device, from.Socket, to.Device, to.Socket, plan.AnchorOf(edge));
         }
+        var said = new HashSet<Anchor>();
         foreach (var ((device, socket), at) in used)
-            if (socket.Format is { } format && format.ChannelsAt(socket.Rate) == 0)
+            if (socket.Format is { } format && format.ChannelsAt(socket.Rate) == 0 && said.Add(at))
                 bag.Add(FormatFindings.RateNotCarriedBy($"{device.Name}.{socket.Name}", format.Name, socket.Rate), at, format.Anchor, $"{format.Name} is declared here");
 
         void CheckPair(Device left, Socket from, Device right, Socket to, Anchor at)

@@ -20,7 +20,7 @@ internal static class ReserveCheck
                 Say(plan.AnchorOf(edge), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
             }
             foreach (var cable in plan.Rig.Cables)
-                if (cable.Acts.Meets(reserve.Acts) && (Holds(cable.From) || Holds(cable.To)))
+                if (said.Count == 0 && cable.Acts.Meets(reserve.Acts) && (Holds(cable.From) || Holds(cable.To)))
                     Say(cable.Statement.At(Holds(cable.From) ? cable.Statement.From.Span : cable.Statement.To.Span), (Holds(cable.From) ? cable.From : cable.To).ToString(), cable.Acts & reserve.Acts);
 
             bool Holds(Connector connector)

@@ -97,7 +97,7 @@ internal sealed class Foundation
         {
             if (scope.Through(prefix) is not { } through)
             {
-                bag.Add(UnknownDraft("prefix", prefix, scope.Things.Entries.Where(e => e.First is PrefixSymbol).Select(e => e.First.Name), at));
+                SayUnknown(scope, "prefix", prefix, scope.Things.Entries.Where(e => e.First is PrefixSymbol).Select(e => e.First.Name), at, bag);
                 return null;
             }
             scope = through;
@@ -115,8 +115,14 @@ internal sealed class Foundation
                 bag.Add(NameFindings.OtherSort(reference.Written, elsewhere.Sort, sort), at, elsewhere.Anchor, "declared here");
                 return null;
             }
-        bag.Add(UnknownDraft(sort, reference.Name, names.Names, at));
+        SayUnknown(scope, sort, reference.Name, names.Names, at, bag);
         return null;
+    }
+
+    /// <summary>Says that a name is unknown, unless a file that could not be had may hold it.</summary>
+    public static void SayUnknown(Scope scope, string sort, string name, IEnumerable<string> known, Anchor at, DraftBag bag)
+    {
+        if (!scope.HasHoles) bag.Add(UnknownDraft(sort, name, known, at));
     }
 
     /// <summary>A finding of an unknown name, with the nearest known one and the fix that writes it.</summary>
@@ -143,7 +149,10 @@ internal sealed class Foundation
             for (var i = 0; i < reached.Count; i++)
                 foreach (var use in files.Uses[files.IndexOf(reached[i])])
                     if (use.Prefix is null && use.Target is { } target && !reached.Contains(target)) reached.Add(target);
-            var scope = new Scope([.. reached]);
+            var scope = new Scope([.. reached])
+            {
+                HasHoles = reached.Exists(f => files.Uses[files.IndexOf(f)].Any(u => u.IsMissing)),
+            };
             byStart.Add(start, scope);
             scopes.Add(scope);
             foreach (var file in reached) homes.TryAdd(file, scope);

@@ -9,7 +9,7 @@ namespace PatchLang.Declarations;
 /// Makes models of gear: settles counts, looks up formats, and says what is wrong inside a definition, once per
 /// gear however often it is used.
 /// </summary>
-internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findFormat, DraftBag findings)
+internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findFormat, Action<Symbol, string, Anchor, DraftBag> sayUnknown, DraftBag findings)
 {
     /// <summary>The most channels that one socket may have.</summary>
     public const int MostPerSocket = 65_536;
@@ -316,7 +316,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
     private FormatSymbol? FindFormat(GearSymbol gear, string name, TextSpan span, DraftBag bag)
     {
         var format = findFormat(gear, name);
-        if (format is null) bag.Add(NameFindings.Unknown("format", name, null), new Anchor(gear.Statement, span));
+        if (format is null) sayUnknown(gear, name, new Anchor(gear.Statement, span), bag);
         return format;
     }
 }

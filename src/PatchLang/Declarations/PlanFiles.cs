@@ -6,7 +6,11 @@ using PatchLang.Text;
 namespace PatchLang.Declarations;
 
 /// <summary>A <c>use</c> statement, and the file it takes in; null where there is none to be had.</summary>
-internal sealed record Use(Statement Statement, string? Prefix, TextSpan PrefixSpan, PlanFile? Target);
+internal sealed record Use(Statement Statement, string? Prefix, TextSpan PrefixSpan, PlanFile? Target)
+{
+    /// <summary>Whether the file could not be had; in a circle it is being read already.</summary>
+    public bool IsMissing { get; init; }
+}
 
 /// <summary>
 /// All files of a plan: the root, and what it uses, each taken in once. Immutable; <see cref="With"/> gives the set
@@ -117,13 +121,13 @@ internal sealed class PlanFiles
             var token = reading.Root.TokenOf(TokenKind.String);
             var prefix = reading.Root.Child(NodeKind.Name);
             var use = new Use(statement, prefix.HasText ? prefix.Name() : null, prefix.Span, null);
-            if (token < 0) return use; // the text's own finding says so
+            if (token < 0) return use with { IsMissing = true }; // the text's own finding says so
             var written = reading.Quoted(token);
             var at = reading.AnchorOf(token);
             if (PlanPath.Resolve(from, written) is not { } path)
             {
                 Findings.Add(NameFindings.UseOutside(written), at);
-                return use;
+                return use with { IsMissing = true };
             }
             if (open.Contains(path))
             {
@@ -132,7 +136,7 @@ internal sealed class PlanFiles
             }
             if (!IndexOf.ContainsKey(path))
             {
-                if (Read(path, written, at) is not { } tree) return use;
+                if (Read(path, written, at) is not { } tree) return use with { IsMissing = true };
                 Add(tree);
             }
             return use with { Target = Files[IndexOf[path]] };

@@ -44,6 +44,9 @@ internal sealed class Scope(ImmutableArray<PlanFile> files)
     /// <summary>The files whose declarations are seen here; the first is the one the scope was made for.</summary>
     public ImmutableArray<PlanFile> Files { get; } = files;
 
+    /// <summary>Whether a file that it uses could not be had, so that a name not found here may well be in that.</summary>
+    public bool HasHoles { get; set; }
+
     /// <summary>Units, networks aside, and prefixes. Feeds and bundles share the space, and stand in another table, which an edit makes anew.</summary>
     public NameSpace Things { get; } = new();
 

@@ -109,7 +109,7 @@ public static class NameFindings
         new(CircularUse, $"{path} is being read already and, by some way, uses this file: the two go round in a circle");
 
     internal static FindingMessage ActsInCircle(string act) =>
-        new(CircularUse, $"`{act}` comes, by some way, after itself");
+        new(CircularGear, $"`{act}` comes, by some way, after itself");
 
     internal static FindingMessage NoLibraryFile(string written, string? nearest) =>
         new(FileNotFound, $"the library has no file {written}{DidYouMean(nearest)}");
@@ -140,7 +140,7 @@ public static class NameFindings
             : $"{gear} is made with {(needed == parameters.Length ? Counted(needed, "count") : $"{needed} to {parameters.Length} counts")} ({string.Join(", ", parameters)}), and {(written == 0 ? "none is" : $"{written} {Are(written)}")} written");
 
     internal static FindingMessage ArgumentTooLarge(string parameter, int most) =>
-        new(WrongArguments, $"{parameter} is a whole number of channels, at most {most:N0}");
+        new(ChannelFindings.TooLarge, $"{parameter} counts channels of a socket, which has at most {most:N0}");
 
     internal static FindingMessage NoElement(string sort, string name, string element, string? known, string? nearest) =>
         new(UnknownElement, known is null ? $"the {sort} {name} is one, without numbers or names, and has no `{element}`" : $"the {sort} {name} has no `{element}`; it has {known}{DidYouMean(nearest)}");

@@ -35,6 +35,12 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         if (from is null || to is null) return;
         acts &= from.Row[0].Acts & to.Row[0].Acts;
         if (acts.IsEmpty) return;
+        if (from.Socket.IsInner || to.Socket.IsInner)
+        {
+            var (inner, at) = from.Socket.IsInner ? (from, statement.From.Span) : (to, statement.To.Span);
+            bag.Add(CablingFindings.NoConnector(Name(inner)), statement.At(at));
+            return;
+        }
         if (Plug(from, Side.Out, statement.From.Span) is not { } outs || Plug(to, Side.In, statement.To.Span) is not { } ins) return;
         if (from.Socket.Format is not { } format || to.Socket.Format is not { } far) return;
         if (format != far)
@@ -93,7 +99,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             if (!target.Socket.Has(side))
             {
                 if (!target.Socket.IsBroken)
-                    bag.Add(target.Socket.IsInner ? CablingFindings.NoConnector(Name(target)) : FormatFindings.CableSide(Name(target), side == Side.Out), statement.At(span));
+                    bag.Add(FormatFindings.CableSide(Name(target), side == Side.Out), statement.At(span));
                 return null;
             }
             var connectors = new List<Connector>();

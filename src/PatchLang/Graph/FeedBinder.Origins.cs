@@ -103,7 +103,7 @@ internal sealed partial class FeedBinder
             Source? all = null;
             foreach (var choice in either.Choices)
             {
-                if (Resolve(choice, next) is not { } source) continue;
+                if (Resolve(choice, next) is not { IsUnknown: false } source) continue;
                 if (all is null)
                 {
                     all = source with { Ends = [.. source.Ends] };
@@ -179,6 +179,7 @@ internal sealed partial class FeedBinder
         {
             var binding = binder.bindingOf(start.Symbol!);
             if (binding?.In(acts) is not { } variant) return keepsAbsent ? Absent(pick) : null;
+            if (variant.IsUnknown) return new Source([default], Elements.One, null, Tap.Unstated) { IsUnknown = true };
             if (start.Steps < pick.Path.Steps.Length)
             {
                 var extra = pick.Path.Steps[start.Steps];

@@ -194,9 +194,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
     private string Names(ActSet acts) => string.Join(", ", foundation.Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
 
-    /// <summary>What is found in several parts of a feed's acts is said once.</summary>
+    /// <summary>What is found in several parts of a feed's acts is said once; and a format that is full at one end of a hop is at the other.</summary>
     private static IReadOnlyList<Draft> Once(DraftBag bag) =>
-        bag.Drafts.Count < 2 ? bag.Drafts : [.. bag.Drafts.DistinctBy(d => (d.Message, d.At))];
+        bag.Drafts.Count < 2 ? bag.Drafts
+        : [.. bag.Drafts.DistinctBy(d => d.Message.Kind == ChannelFindings.FullAtRate ? (d.Message with { Text = "" }, default) : (d.Message, d.At))];
 
     /// <summary>Points that lead into a hop together.</summary>
     /// <param name="Points">Where they are.</param>
@@ -211,6 +212,9 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     {
         /// <summary>The feed that each element belongs to, and which of its elements it is.</summary>
         public (FeedVariant? Feed, int Element)[]? Members { get; init; }
+
+        /// <summary>Whether nothing is known of it, its width included.</summary>
+        public bool IsUnknown { get; init; }
     }
 
     /// <summary>The work on one statement, in acts in which nothing about it differs.</summary>
@@ -231,9 +235,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 EitherOrigin either => Resolve(either, next),
                 _ => null,
             };
-            var elements = feed.Elements ?? source?.Elements ?? WidthElements(targets);
+            var elements = feed.Elements ?? (source is { IsUnknown: false } known ? known.Elements : WidthElements(targets));
             var ends = source?.Ends ?? new End[elements.Count];
-            if (source is not null && ends.Length != elements.Count)
+            if (source is { IsUnknown: true }) ends = new End[elements.Count];
+            else if (source is not null && ends.Length != elements.Count)
             {
                 bag.Add(ChannelFindings.OriginWidth(feed.Name, elements.Count, ends.Length), At(feed.Origin!.Span), feed.Anchor, $"{feed.Name} has {Channels(elements.Count)}");
                 ends = new End[elements.Count];
@@ -282,10 +287,15 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var names = new List<string>();
             var members = new List<(FeedVariant? Feed, int Element)>();
             var seen = new HashSet<(Symbol, string)>();
+            var isUnknown = false;
             var sides = true;
             foreach (var member in bundle.Members)
             {
-                if (Resolve(new TappedExpression(member, Tap.Unstated, default), null, keepsAbsent: true) is not { } source) continue;
+                if (Resolve(new TappedExpression(member, Tap.Unstated, default), null, keepsAbsent: true) is not { } source || source.IsUnknown)
+                {
+                    isUnknown = true;
+                    continue;
+                }
                 var start = binder.paths.Start(member.Path, file, statement, acts, new DraftBag());
                 for (var i = 0; i < source.Ends.Length; i++)
                 {
@@ -304,7 +314,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var elements = ends.Count == 0 ? Elements.One
                 : sides && names.Distinct().Count() == names.Count ? Elements.Named([.. names])
                 : Elements.Numbers(1, ends.Count);
-            return new FeedVariant(acts, elements) { Ends = ends.Count == 0 ? new End[1] : [.. ends], MemberNames = [.. names], Members = [.. members] };
+            return new FeedVariant(acts, elements) { IsUnknown = isUnknown, Ends = ends.Count == 0 ? new End[1] : [.. ends], MemberNames = [.. names], Members = [.. members] };
         }
 
         public FeedVariant BindInsert(InsertStatement insert)

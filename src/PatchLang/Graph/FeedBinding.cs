@@ -17,6 +17,9 @@ internal sealed class FeedVariant(ActSet acts, Elements elements)
 
     public Elements Elements { get; } = elements;
 
+    /// <summary>Whether nothing is known of it, its width included.</summary>
+    public bool IsUnknown { get; init; }
+
     /// <summary>Where each element ends.</summary>
     public End[] Ends { get; set; } = [];
 

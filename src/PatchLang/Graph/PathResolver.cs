@@ -37,7 +37,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         }
         foreach (var space in (ReadOnlySpan<NameSpace>)[scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
             if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(elsewhere);
-        bag.Add(Foundation.UnknownDraft(feeds is null ? "unit" : "unit, feed or bundle", first.Name, scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []), at));
+        Foundation.SayUnknown(scope, feeds is null ? "unit" : "unit, feed or bundle", first.Name, scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []), at, bag);
         return new PathStart(null, scope, step + 1);
 
         PathStart NotAThing(Symbol symbol)

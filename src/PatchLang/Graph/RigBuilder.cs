@@ -25,7 +25,7 @@ internal sealed class RigBuilder
     private RigBuilder(Foundation foundation)
     {
         this.foundation = foundation;
-        models = new GearModelFactory(FindFormat, rig.Findings);
+        models = new GearModelFactory(FindFormat, SayUnknownFormat, rig.Findings);
     }
 
     public static Rig Build(Foundation foundation)
@@ -58,6 +58,12 @@ internal sealed class RigBuilder
             written = written[(dot + 1)..];
         }
         return scope.Formats.Find(written)?.First as FormatSymbol;
+    }
+
+    private void SayUnknownFormat(Symbol gear, string written, Anchor at, DraftBag bag)
+    {
+        var scope = foundation.HomeOf(gear.File);
+        Foundation.SayUnknown(scope, "format", written, scope.Formats.Names, at, bag);
     }
 
     private void CheckUnusedGear()

@@ -168,7 +168,7 @@ internal sealed class SignalBinder
                 Statement = symbol.Statement,
                 Symbol = symbol,
                 Acts = symbol.Acts,
-                Variants = [new FeedVariant(symbol.Acts, elements) { Ends = new End[elements.Count] }],
+                Variants = [new FeedVariant(symbol.Acts, elements) { Ends = new End[elements.Count], IsUnknown = true }],
                 Findings = symbol == first ? [draft] : [],
             });
         }
