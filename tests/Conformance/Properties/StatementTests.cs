@@ -10,9 +10,15 @@ namespace PatchLang.Conformance.Properties;
 /// <summary>What holds of the statements of a plan, each by itself.</summary>
 public sealed class StatementTests
 {
+    /// <summary>Two things claim one place, and it is the text's order that tells which of them has it.</summary>
+    private static readonly FindingKind[] Claims = [NameFindings.DuplicateName, ClockFindings.FollowedTwice, CablingFindings.CabledTwice, CablingFindings.LoomWayTwice, FormatFindings.TwoNetworks];
+
+    private static readonly Plan[] Readable =
+        [.. PlanGen.All.Where(p => SyntaxTree.Parse(p.Root).Findings.IsEmpty && !p.Compile().Findings.Any(f => Claims.Contains(f.Kind)))];
+
     [Fact]
     public void Their_order_never_matters() =>
-        Gen.Select(Gen.OneOf(PlanGen.All.Where(p => SyntaxTree.Parse(p.Root).Findings.IsEmpty).ToArray()), Gen.Int).Sample((plan, seed) =>
+        Gen.Select(Gen.OneOf(Readable), Gen.Int).Sample((plan, seed) =>
         {
             var groups = GroupsOf(SyntaxTree.Parse(plan.Root)).ToArray();
             new Random(seed).Shuffle(groups);
@@ -60,8 +66,8 @@ public sealed class StatementTests
         if (group.Length > 0) yield return group;
     }
 
-    /// <summary>What is said, whichever of the things it names stands first in the text.</summary>
-    private static string Said(Finding finding) => $"{finding.Code} {finding.Severity}: {string.Join(' ', finding.Message.Split(' ', ',', ':', ';').Where(w => w.Length > 0).Order(StringComparer.Ordinal))}";
+    /// <summary>What is found. The sentence may name things in the order of the text, and so may differ.</summary>
+    private static string Said(Finding finding) => $"{finding.Code} {finding.Severity}";
 
     private static IEnumerable<(int Start, string Code)> SaidOf(SyntaxTree tree) => tree.Findings.Select(f => (f.Place.Span.Start, f.Code));
 }
