@@ -1,4 +1,5 @@
 using FluentAssertions;
+using PatchLang.Declarations;
 using Xunit;
 
 namespace PatchLang.Tests.Library;
@@ -17,7 +18,7 @@ public sealed class FormatTableTests
     public void Aes3_carries_two_channels_at_every_rate_of_aes5(string name)
     {
         foreach (var rate in new double[] { 32000, 44100, 48000, 88200, 96000, 176400, 192000 })
-            FormatTable.Of(name).ChannelsAt(rate).Should().Be(2, "AES3 has two subframes at {0} Hz", rate);
+            LibraryDeclarations.Format(name).ChannelsAt(rate).Should().Be(2, "AES3 has two subframes at {0} Hz", rate);
     }
 
     // IEC 60958-3: the same frame as AES3, two channels (from memory).
@@ -28,7 +29,7 @@ public sealed class FormatTableTests
     [InlineData("iec60958_optical", 44100)]
     [InlineData("iec60958_optical", 48000)]
     [InlineData("iec60958_optical", 96000)]
-    public void Iec60958_carries_two_channels(string name, double rate) => FormatTable.Of(name).ChannelsAt(rate).Should().Be(2);
+    public void Iec60958_carries_two_channels(string name, double rate) => LibraryDeclarations.Format(name).ChannelsAt(rate).Should().Be(2);
 
     // AES10-2008 clause 5.1 (a handbook and a public page, read), the abstract for 32 channels at 96 kHz (read);
     // four times the rate by the rule of several channels per sample (read; computed: 64/4, 56/4).
@@ -45,17 +46,17 @@ public sealed class FormatTableTests
     [InlineData("madi_56", 96000, 28)]
     [InlineData("madi_56", 192000, 14)]
     [InlineData("madi_highspeed", 96000, 32)]
-    [InlineData("madi_highspeed", 48000, null)]
-    public void Aes10_carries_what_its_modes_say(string name, double rate, int? channels) =>
-        FormatTable.Of(name).ChannelsAt(rate).Should().Be(channels);
+    [InlineData("madi_highspeed", 48000, 0)]
+    public void Aes10_carries_what_its_modes_say(string name, double rate, int channels) =>
+        LibraryDeclarations.Format(name).ChannelsAt(rate).Should().Be(channels);
 
     // AES10-2008 clause 5.1 (read): the 56-channel mode may vary by 12.5 % either way, the 64-channel mode may not.
     [Fact]
     public void The_aes10_mode_of_56_channels_leaves_room_for_varispeed()
     {
-        FormatTable.Of("madi_56").ChannelsAt(48000 * 1.125).Should().Be(56);
-        FormatTable.Of("madi_56").ChannelsAt(32000 * 0.875).Should().Be(56);
-        FormatTable.Of("madi").ChannelsAt(48000 * 1.125).Should().BeNull();
+        LibraryDeclarations.Format("madi_56").ChannelsAt(48000 * 1.125).Should().Be(56);
+        LibraryDeclarations.Format("madi_56").ChannelsAt(32000 * 0.875).Should().Be(56);
+        LibraryDeclarations.Format("madi").ChannelsAt(48000 * 1.125).Should().Be(0);
     }
 
     // AES10-2008 (read): 100 Mbit/s of data whatever the channel count, 32 bits a channel. Computed: no mode may need more.
@@ -65,8 +66,8 @@ public sealed class FormatTableTests
     [InlineData("madi_highspeed")]
     public void Every_aes10_mode_fits_the_line(string name)
     {
-        foreach (var capacity in FormatTable.Of(name).Capacities)
-            (capacity.Channels * 32 * capacity.HighestRate).Should().BeLessThanOrEqualTo(100e6);
+        foreach (var capacity in LibraryDeclarations.Format(name).Capacities)
+            (capacity.Channels * 32 * capacity.High).Should().BeLessThanOrEqualTo(100e6);
     }
 
     // No standard; 8, 4 and 2 channels in two public pages (read).
@@ -78,9 +79,9 @@ public sealed class FormatTableTests
     [InlineData("optical8", 176400, 2)]
     [InlineData("optical8", 192000, 2)]
     [InlineData("optical8_plain", 48000, 8)]
-    [InlineData("optical8_plain", 96000, null)]
-    public void The_optical_link_halves_as_the_rate_doubles(string name, double rate, int? channels) =>
-        FormatTable.Of(name).ChannelsAt(rate).Should().Be(channels);
+    [InlineData("optical8_plain", 96000, 0)]
+    public void The_optical_link_halves_as_the_rate_doubles(string name, double rate, int channels) =>
+        LibraryDeclarations.Format(name).ChannelsAt(rate).Should().Be(channels);
 
     // AES50-2011 and AES-R6-2011, the society's announcement (read): 48 channels both ways from 44.1 kHz less 12.5 % to
     // 48 kHz plus 12.5 %, which is 38.5875 to 54 kHz. 24 channels at twice the rate are from memory.
@@ -90,28 +91,28 @@ public sealed class FormatTableTests
     [InlineData(48000, 48)]
     [InlineData(48000 * 1.125, 48)]
     [InlineData(96000, 24)]
-    [InlineData(32000, null)]
-    [InlineData(192000, null)]
-    public void Aes50_carries_48_channels_each_way(double rate, int? channels)
+    [InlineData(32000, 0)]
+    [InlineData(192000, 0)]
+    public void Aes50_carries_48_channels_each_way(double rate, int channels)
     {
-        FormatTable.Of("aes50").ChannelsAt(rate).Should().Be(channels);
-        FormatTable.Of("aes50").Way.Should().Be("both");
+        LibraryDeclarations.Format("aes50").ChannelsAt(rate).Should().Be(channels);
+        LibraryDeclarations.Format("aes50").BothWays.Should().BeTrue();
     }
 
     // ST 2110-30:2025 clause 7, tables 2 and 3 (secondary: a public transcription): the most channels of one stream that a
     // receiver of the level must take, the larger of both packet times. Level A is every device's.
     [Theory]
-    [InlineData("st2110_30_a", 8, null)]
+    [InlineData("st2110_30_a", 8, 0)]
     [InlineData("st2110_30_ax", 8, 4)]
-    [InlineData("st2110_30_b", 8, null)]
+    [InlineData("st2110_30_b", 8, 0)]
     [InlineData("st2110_30_bx", 8, 8)]
-    [InlineData("st2110_30_c", 64, null)]
+    [InlineData("st2110_30_c", 64, 0)]
     [InlineData("st2110_30_cx", 64, 32)]
-    public void St2110_30_streams_are_as_wide_as_their_level(string name, int at48, int? at96)
+    public void St2110_30_streams_are_as_wide_as_their_level(string name, int at48, int at96)
     {
-        FormatTable.Of(name).ChannelsAt(48000).Should().Be(at48);
-        FormatTable.Of(name).ChannelsAt(96000).Should().Be(at96);
-        FormatTable.Of(name).ChannelsAt(192000).Should().BeNull();
+        LibraryDeclarations.Format(name).ChannelsAt(48000).Should().Be(at48);
+        LibraryDeclarations.Format(name).ChannelsAt(96000).Should().Be(at96);
+        LibraryDeclarations.Format(name).ChannelsAt(192000).Should().Be(0);
     }
 
     // AES67-2018 clause 6.3 (secondary): at most 1440 bytes of payload; a sample of L24 has 3 bytes. Computed: every level's
@@ -125,13 +126,13 @@ public sealed class FormatTableTests
     [InlineData("st2110_30_cx", 125e-6)]
     public void St2110_30_streams_fit_one_packet(string name, double packetTime)
     {
-        foreach (var capacity in FormatTable.Of(name).Capacities)
-            (capacity.Channels * 3 * capacity.HighestRate * packetTime).Should().BeLessThanOrEqualTo(1440);
+        foreach (var capacity in LibraryDeclarations.Format(name).Capacities)
+            (capacity.Channels * 3 * capacity.High * packetTime).Should().BeLessThanOrEqualTo(1440);
     }
 
     // SMPTE ST 299-1, from memory.
     [Fact]
-    public void Embedded_video_audio_has_sixteen_channels() => FormatTable.Of("sdi").ChannelsAt(48000).Should().Be(16);
+    public void Embedded_video_audio_has_sixteen_channels() => LibraryDeclarations.Format("sdi").ChannelsAt(48000).Should().Be(16);
 
     // Reach, in metres: AES10 coax 50 (from memory) and 100 (secondary), fibre 2000 (AES10-2003 clause 7.2.1, read); plastic fibre
     // 5 (common practice) and 10 (secondary); AES50 100 (read); AES3 on a pair 100 (common practice), on category 5 400 and twice
@@ -147,43 +148,32 @@ public sealed class FormatTableTests
     [InlineData("aes3", "utp", 400, 800.0)]
     [InlineData("aes3_coax", "coax", 1000, null)]
     public void Media_reach_as_far_as_their_source_says(string name, string medium, double advised, double? most) =>
-        FormatTable.Of(name).Media.Should().Contain(new FormatTable.Medium(medium, advised, most));
+        LibraryDeclarations.Format(name).Media.Should().Contain(new Medium(medium, advised, most));
 
     [Theory]
-    [InlineData("aes67", "switched", "both", "shared")]
-    [InlineData("avb", "switched", "both", "shared")]
-    [InlineData("madi", "point_to_point", "one", "embedded")]
-    [InlineData("aes3", "point_to_point", "one", "embedded")]
-    [InlineData("wordclock", "shared", "one", "embedded")]
-    [InlineData("aes11", "point_to_point", "one", "embedded")]
-    [InlineData("usb", "point_to_point", "both", "embedded")]
-    [InlineData("analog", "point_to_point", "one", "none")]
-    [InlineData("radio_mic", "point_to_point", "one", "none")]
-    public void A_format_says_how_it_joins_and_whether_it_brings_time(string name, string joins, string way, string time)
+    [InlineData("aes67", Joining.Switched, true, TimeTransfer.Shared)]
+    [InlineData("avb", Joining.Switched, true, TimeTransfer.Shared)]
+    [InlineData("madi", Joining.PointToPoint, false, TimeTransfer.Embedded)]
+    [InlineData("aes3", Joining.PointToPoint, false, TimeTransfer.Embedded)]
+    [InlineData("wordclock", Joining.Shared, false, TimeTransfer.Embedded)]
+    [InlineData("aes11", Joining.PointToPoint, false, TimeTransfer.Embedded)]
+    [InlineData("usb", Joining.PointToPoint, true, TimeTransfer.Embedded)]
+    [InlineData("analog", Joining.PointToPoint, false, TimeTransfer.None)]
+    [InlineData("radio_mic", Joining.PointToPoint, false, TimeTransfer.None)]
+    public void A_format_says_how_it_joins_and_whether_it_brings_time(string name, Joining joins, bool bothWays, TimeTransfer time)
     {
-        var format = FormatTable.Of(name);
-        (format.Joins, format.Way, format.Time).Should().Be((joins, way, time));
-    }
-
-    [Fact]
-    public void Every_format_says_how_it_joins_which_way_and_whose_time()
-    {
-        foreach (var format in FormatTable.All)
-        {
-            format.Joins.Should().BeOneOf(["point_to_point", "switched", "shared"], "{0} joins somehow", format.Name);
-            format.Way.Should().BeOneOf(["one", "both"], "{0} goes some way", format.Name);
-            format.Time.Should().BeOneOf(["embedded", "shared", "none"], "{0} brings time or none", format.Name);
-        }
+        var format = LibraryDeclarations.Format(name);
+        (format.Joins, format.BothWays, format.Time).Should().Be((joins, bothWays, time));
     }
 
     [Fact]
     public void No_rate_of_a_format_has_two_capacities()
     {
-        foreach (var format in FormatTable.All)
+        foreach (var format in LibraryDeclarations.Formats)
         {
-            var inOrder = format.Capacities.OrderBy(c => c.LowestRate).ToList();
+            var inOrder = format.Capacities.OrderBy(c => c.Low).ToList();
             foreach (var (lower, higher) in inOrder.Zip(inOrder.Skip(1)))
-                lower.HighestRate.Should().BeLessThan(higher.LowestRate, "{0} has one count at a rate", format.Name);
+                lower.High.Should().BeLessThan(higher.Low, "{0} has one count at a rate", format.Name);
         }
     }
 }

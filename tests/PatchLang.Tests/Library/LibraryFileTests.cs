@@ -1,4 +1,5 @@
 using FluentAssertions;
+using PatchLang.Declarations;
 using PatchLang.Formatting;
 using PatchLang.Syntax;
 using Xunit;
@@ -17,17 +18,17 @@ public sealed class LibraryFileTests
 
     [Theory]
     [MemberData(nameof(Paths))]
-    public void A_file_reads_without_findings(string path) => ShippedLibrary.Tree(path).Findings.Should().BeEmpty();
+    public void A_file_reads_without_findings(string path) => LibraryDeclarations.Tree(path).Findings.Should().BeEmpty();
 
     [Theory]
     [MemberData(nameof(Paths))]
-    public void A_file_is_tidy(string path) => Tidy.Edits(ShippedLibrary.Tree(path)).Should().BeEmpty();
+    public void A_file_is_tidy(string path) => Tidy.Edits(LibraryDeclarations.Tree(path)).Should().BeEmpty();
 
     [Theory]
     [MemberData(nameof(Paths))]
     public void A_file_declares_and_plans_nothing(string path)
     {
-        var tree = ShippedLibrary.Tree(path);
+        var tree = LibraryDeclarations.Tree(path);
         for (var i = 0; i < tree.Count; i++)
             tree[i].Kind.Should().BeOneOf(NodeKind.Use, NodeKind.Format, NodeKind.Gear, NodeKind.Card);
     }
@@ -43,7 +44,7 @@ public sealed class LibraryFileTests
     [MemberData(nameof(Paths))]
     public void Every_declaration_is_documented(string path)
     {
-        var tree = ShippedLibrary.Tree(path);
+        var tree = LibraryDeclarations.Tree(path);
         for (var i = 0; i < tree.Count; i++)
             if (tree[i].Kind != NodeKind.Use)
                 tree.DocumentationOf(i).Should().NotBeNullOrWhiteSpace("{0} is shown on hover and in the sheets", NameOf(tree[i]));
@@ -80,7 +81,7 @@ public sealed class LibraryFileTests
     [Fact]
     public void Every_slot_has_a_card_that_fits()
     {
-        var fitting = ShippedLibrary.All(NodeKind.Card).Select(c => SlotKindOf(c.Tree[c.Index])).ToHashSet();
+        var fitting = LibraryDeclarations.All(NodeKind.Card).Select(c => SlotKindOf(c.Tree[c.Index])).ToHashSet();
         foreach (var (_, tree, index) in Gear())
             foreach (var slot in TextsOf(tree[index], NodeKind.Slot, below: [NodeKind.GearSetting]))
                 fitting.Should().Contain(slot[(slot.IndexOf(':') + 1)..].Trim());
@@ -90,7 +91,7 @@ public sealed class LibraryFileTests
     [Fact]
     public void A_digital_card_runs_free_until_it_is_told_to_follow()
     {
-        foreach (var (_, tree, index) in ShippedLibrary.All(NodeKind.Card))
+        foreach (var (_, tree, index) in LibraryDeclarations.All(NodeKind.Card))
             foreach (var sources in TextsOf(tree[index], NodeKind.Sources, below: [NodeKind.ClockSetting]))
                 sources.Should().StartWith("from internal, host", "{0} is a card", NameOf(tree[index]));
     }
@@ -98,7 +99,7 @@ public sealed class LibraryFileTests
     [Fact]
     public void Gear_with_a_digital_socket_has_a_clock()
     {
-        var digital = FormatTable.All.Where(f => f.Time != "none").Select(f => f.Name).ToHashSet();
+        var digital = LibraryDeclarations.Formats.Where(f => f.IsDigital).Select(f => f.Name).ToHashSet();
         foreach (var (_, tree, index) in Gear())
             if (TextsOf(tree[index], NodeKind.Reference, below: [NodeKind.Socket, NodeKind.Port]).Any(digital.Contains))
                 TextsOf(tree[index], NodeKind.Clock, below: [NodeKind.GearSetting]).Should().NotBeEmpty("{0} makes or takes samples", NameOf(tree[index]));
@@ -121,19 +122,19 @@ public sealed class LibraryFileTests
         ports.Should().BeGreaterThan(5);
     }
 
-    private static IEnumerable<(string Path, SyntaxTree Tree, int Index)> Gear() => gearKinds.SelectMany(ShippedLibrary.All);
+    private static IEnumerable<(string Path, SyntaxTree Tree, int Index)> Gear() => gearKinds.SelectMany(LibraryDeclarations.All);
 
-    private static IEnumerable<string> Names(NodeKind[] kinds) => kinds.SelectMany(k => ShippedLibrary.All(k)).Select(d => NameOf(d.Tree[d.Index]));
+    private static IEnumerable<string> Names(NodeKind[] kinds) => kinds.SelectMany(k => LibraryDeclarations.All(k)).Select(d => NameOf(d.Tree[d.Index]));
 
     private static IEnumerable<string> NamesIn(string path, NodeKind kind)
     {
-        var tree = ShippedLibrary.Tree(path);
+        var tree = LibraryDeclarations.Tree(path);
         return Enumerable.Range(0, tree.Count).Where(i => tree[i].Kind == kind).Select(i => NameOf(tree[i]));
     }
 
     private static IEnumerable<string> UsedBy(string path)
     {
-        var tree = ShippedLibrary.Tree(path);
+        var tree = LibraryDeclarations.Tree(path);
         for (var i = 0; i < tree.Count; i++)
             if (tree[i].Kind == NodeKind.Use) yield return tree[i].Text.ToString().Split('"')[1];
     }

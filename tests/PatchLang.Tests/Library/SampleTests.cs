@@ -1,5 +1,6 @@
 using FluentAssertions;
 using PatchLang.Benchmarks;
+using PatchLang.Findings;
 using PatchLang.Formatting;
 using PatchLang.Syntax;
 using Xunit;
@@ -21,6 +22,46 @@ public sealed class SampleTests
     [Theory]
     [MemberData(nameof(Files))]
     public void A_sample_is_tidy(string path) => Tidy.Edits(SyntaxTree.Parse(Samples.Read(path))).Should().BeEmpty();
+
+    // Hints are let pass: one sample shows how a hint is allowed, and the reader is told to take that away.
+    [Theory]
+    [InlineData("ten-minutes/ten-minutes.rig")]
+    [InlineData("lantern-quay/lantern-quay.rig")]
+    [InlineData("studio-without-desk/studio-without-desk.rig")]
+    [InlineData("large/large.rig")]
+    public void A_sample_that_is_to_be_clean_is_clean(string path) =>
+        Samples.Compile(path).Findings.Select(f => $"{f.Code} {f.Place.Source.Path}: {f.Message}").Should().BeEmpty();
+
+    [Fact]
+    public void The_wrong_plan_is_wrong_as_it_says_and_in_no_other_way()
+    {
+        var findings = Samples.Compile("wrong/wrong.rig").Findings;
+        var announced = Samples.Read("wrong/wrong.rig").Content.Split('\n')
+            .Where(l => l.StartsWith("// ", StringComparison.Ordinal) && l.Contains(". PL"))
+            .Select(l => l[(l.IndexOf("PL", StringComparison.Ordinal))..][..6]);
+
+        findings.Where(f => f.Severity >= Severity.Warning).Select(f => f.Code).Should().BeEquivalentTo(announced);
+    }
+
+    // What the ten minutes tell the reader to break, broken.
+    [Theory]
+    [InlineData(": StageRack(16, 8)", ": StageRak(16, 8)", "PL0201")]
+    [InlineData("rack.net, desk.expansion.net\n", "rack.net\n", "PL0402")]
+    [InlineData("twisted_pair 8 m", "fibre 8 m", "PL0408")]
+    [InlineData("follow desk.expansion from host\n", "\n", "PL0501")]
+    [InlineData("desk.expansion.net[2] -> desk.ch[2]", "desk.expansion.net[2] -> desk.ch[1]", "PL0306")]
+    [InlineData("sum(band after fader)", "sum(band after fader, talkback after fader)", "PL1304")]
+    [InlineData("sum(lead before fader, fiddle", "sum(fiddle", "PL1001")]
+    [InlineData("rack.mic[10, 9]", "rack.mic[16, 15]", "PL0901")]
+    [InlineData("allow PL0310 \"the guest's lines come from the other side\"\n", "", "PL0310")]
+    public void Breaking_the_ten_minutes_gives_the_finding_that_the_reader_is_to_see(string sound, string broken, string code)
+    {
+        var plan = Samples.Read("ten-minutes/ten-minutes.rig").Content;
+        plan.Should().Contain(sound);
+
+        Samples.Compile("ten-minutes/ten-minutes.rig", text => text.Replace(sound, broken))
+            .Findings.Select(f => f.Code).Should().Contain(code);
+    }
 
     [Fact]
     public void The_large_plan_is_what_its_program_writes() =>

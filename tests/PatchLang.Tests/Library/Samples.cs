@@ -15,6 +15,15 @@ internal static class Samples
 
     public static SourceText Read(string path) => new(path, File.ReadAllText(Path.Combine(folder, path)));
 
+    /// <summary>A sample compiled from its root file, perhaps with another text in that file.</summary>
+    public static Compilation Compile(string path, Func<string, string>? change = null)
+    {
+        var below = Path.GetDirectoryName(Path.Combine(folder, path))!;
+        var text = Read(path).Content;
+        return Compilation.Create(new SourceText(Path.GetFileName(path), change?.Invoke(text) ?? text), used =>
+            File.Exists(Path.Combine(below, used)) ? FileReading.Of(new SourceText(used, File.ReadAllText(Path.Combine(below, used)))) : FileReading.Failed(FileProblem.NotFound));
+    }
+
     private static string Root()
     {
         var here = AppContext.BaseDirectory;
