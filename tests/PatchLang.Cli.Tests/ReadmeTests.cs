@@ -1,0 +1,55 @@
+using System.Runtime.CompilerServices;
+using FluentAssertions;
+using Xunit;
+
+namespace PatchLang.Cli.Tests;
+
+/// <summary>What the README shows is what the program does.</summary>
+public sealed class ReadmeTests : IDisposable
+{
+    private readonly Session session = new();
+
+    public void Dispose() => session.Dispose();
+
+    [Fact]
+    public void The_output_shown_is_what_check_prints() =>
+        session.With("quay.rig", Block("rig quay.rig")).Run("check", "quay.rig").Output.Should().Be(Block("text"));
+
+    [Fact]
+    public void Mended_as_it_says_the_plan_is_clean()
+    {
+        var mended = Block("rig quay.rig")
+            .Replace("follow rack from net", "follow rack from net\nfollow desk.expansion from host", StringComparison.Ordinal)
+            .Replace("31..34", "29..32", StringComparison.Ordinal);
+
+        session.With("quay.rig", mended).Run("check", "quay.rig").ExitCode.Should().Be(0);
+    }
+
+    [Theory]
+    [InlineData("check")]
+    [InlineData("tidy")]
+    [InlineData("explain")]
+    [InlineData("new")]
+    [InlineData("complete")]
+    public void Every_command_that_it_lists_is_there(string command)
+    {
+        Readme().Should().Contain($"`patchlang {command} ");
+        session.Run(command, "--help").ExitCode.Should().Be(0);
+    }
+
+    [Fact]
+    public void It_lists_every_command_there_is() =>
+        session.Run("--help").Output.Split("Commands\n")[1].Split('\n', StringSplitOptions.RemoveEmptyEntries)
+            .Select(l => l.Trim().Split(' ')[0])
+            .Should().AllSatisfy(command => Readme().Should().Contain($"`patchlang {command} "));
+
+    private static string Block(string info)
+    {
+        var readme = Readme();
+        var start = readme.IndexOf($"```{info}\n", StringComparison.Ordinal) + info.Length + 4;
+        return readme[start..readme.IndexOf("```", start, StringComparison.Ordinal)];
+    }
+
+    private static string Readme([CallerFilePath] string thisFile = "") =>
+        File.ReadAllText(Path.Combine(Path.GetDirectoryName(thisFile)!, "../../README.md")).ReplaceLineEndings("\n");
+}
