@@ -9,6 +9,8 @@ namespace PatchLang.Syntax;
 /// </summary>
 public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<ShapeNode> nodes, ImmutableArray<ShapeError> errors)
 {
+    private ImmutableArray<Repair>[]? repairs;
+
     /// <summary>The shape of every statement with more tokens than are read. It keeps none of them.</summary>
     internal static Shape TooLong { get; } = new([], [new ShapeNode(NodeKind.Statement, 0, Statement.MostTokens, 1)], []);
 
@@ -24,6 +26,25 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
     /// <summary>What sort of statement it is.</summary>
     public NodeKind Kind => Nodes[0].Kind;
 
+    /// <summary>Whether it could be read from its first token to its last.</summary>
+    public bool IsRead { get; } = errors.IsEmpty && nodes[0].Kind != NodeKind.Statement;
+
+    /// <summary>The changes that would let it be read on behind one of its errors.</summary>
+    internal ImmutableArray<Repair> RepairsOf(int error)
+    {
+        var known = repairs ??= new ImmutableArray<Repair>[Errors.Length];
+        if (known[error].IsDefault) ImmutableInterlocked.InterlockedInitialize(ref known[error], Repairs.Of(this, error));
+        return known[error];
+    }
+
+    /// <summary>The index of the node that a node belongs to; −1 for the statement's own.</summary>
+    internal int ParentOf(int node)
+    {
+        for (var i = node - 1; i >= 0; i--)
+            if (Nodes[i].SubtreeEnd > node) return i;
+        return -1;
+    }
+
     /// <summary>Whether a comment in it may be open. Such a comment is the last token, since it reaches up to the next statement.</summary>
     internal bool MayHaveOpenComment => Tokens.IsEmpty || Tokens[^1] == TokenKind.OpenBlock;
 }
@@ -35,5 +56,6 @@ public readonly record struct ShapeNode(NodeKind Kind, int FirstToken, int EndTo
 /// <param name="Token">The index of the token that stands there; the count of tokens at the end.</param>
 /// <param name="TokenCount">How many tokens were skipped to go on; 0 where a piece is missing.</param>
 /// <param name="Rule">The rule that was being read.</param>
+/// <param name="Node">The index of that rule's node; 0, the statement, where it was read to its end and more stands behind it.</param>
 /// <param name="Expected">What could have stood there.</param>
-public readonly record struct ShapeError(int Token, int TokenCount, NodeKind Rule, ImmutableArray<TokenKind> Expected);
+public readonly record struct ShapeError(int Token, int TokenCount, NodeKind Rule, int Node, ImmutableArray<TokenKind> Expected);

@@ -19,6 +19,9 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
 
     public bool IsStrict { get; set; }
 
+    /// <summary>Tells which node is being read.</summary>
+    public Func<int> OpenNode { get; set; } = () => 0;
+
     public ImmutableArray<ShapeError> TakeErrors() => errors.DrainToImmutable();
 
     /// <summary>A token was taken: what was asked for in its place no longer matters.</summary>
@@ -90,7 +93,7 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
         var expected = new SortedSet<TokenKind>();
         foreach (var state in statesSinceToken) Add(parser.Atn.NextTokens(parser.Atn.states[state]));
         Add(parser.GetExpectedTokens());
-        errors.Add(new ShapeError(parser.InputStream.Index, 0, (NodeKind)parser.Context.RuleIndex, [.. expected]));
+        errors.Add(new ShapeError(parser.InputStream.Index, 0, (NodeKind)parser.Context.RuleIndex, OpenNode(), [.. expected]));
 
         void Add(IntervalSet set)
         {

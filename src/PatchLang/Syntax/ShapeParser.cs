@@ -20,8 +20,12 @@ internal sealed class ShapeParser
             return new Shape(sequence, [new ShapeNode(NodeKind.Statement, 0, kinds.Length, 1)], []);
 
         // Made here and not with this object: what the generated parser sets up once costs more than most plans.
-        builder ??= new ShapeBuilder(tokens) { ErrorHandler = strategy, BuildParseTree = false };
-        builder.RemoveErrorListeners();
+        if (builder is null)
+        {
+            builder = new ShapeBuilder(tokens) { ErrorHandler = strategy, BuildParseTree = false };
+            builder.RemoveErrorListeners();
+            strategy.OpenNode = () => builder.OpenNode;
+        }
         try
         {
             Run(kinds, isStrict: true);
@@ -47,6 +51,9 @@ internal sealed class ShapeParser
     {
         private readonly List<ShapeNode> nodes = [];
         private readonly Stack<int> open = [];
+
+        /// <summary>The node that is being read; 0, the statement, if none is.</summary>
+        public int OpenNode => open.TryPeek(out var node) ? node : 0;
 
         /// <summary>The nodes of the statement, which holds all tokens, those skipped behind it too.</summary>
         public ImmutableArray<ShapeNode> TakeNodes(int tokenCount)

@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+
 namespace PatchLang.Syntax;
 
 /// <summary>
@@ -6,6 +8,8 @@ namespace PatchLang.Syntax;
 /// </summary>
 public sealed class Statement(ReadOnlyMemory<char> text, Shape shape)
 {
+    private KnownProblems? problems;
+
     /// <summary>The most tokens that a statement is read with; a longer one is one finding, whatever is in it.</summary>
     public const int MostTokens = 16_000;
 
@@ -21,6 +25,17 @@ public sealed class Statement(ReadOnlyMemory<char> text, Shape shape)
     /// <summary>What later stages worked out of the statement and keep with it, so that a statement that did not change need not be read again.</summary>
     internal object? Memo { get; set; }
 
+    /// <summary>What could not be read in it, given the statements that stand beside it. Kept until one of those is another.</summary>
+    internal ImmutableArray<TextProblem> ProblemsBetween(Statement? previous, Statement? next)
+    {
+        var known = problems;
+        if (known is null || !ReferenceEquals(known.Previous, previous) || !ReferenceEquals(known.Next, next))
+            problems = known = new KnownProblems(previous, next, BrokenStatement.ProblemsOf(previous, this, next));
+        return known.Found;
+    }
+
     /// <summary>Opens the statement for reading. The result is borrowed: dispose it when done.</summary>
     public StatementReading Read() => StatementReading.Open(this);
+
+    private sealed record KnownProblems(Statement? Previous, Statement? Next, ImmutableArray<TextProblem> Found);
 }

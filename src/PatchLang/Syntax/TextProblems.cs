@@ -1,28 +1,58 @@
 using System.Collections.Immutable;
 using PatchLang.Findings;
-using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>What could not be read, in the plan's terms.</summary>
+/// <summary>What could not be read in a file, in the plan's terms.</summary>
+/// <remarks>Runs on every edit. A statement that can be read costs one look at its shape; one that can't keeps what was found in it.</remarks>
 internal static class TextProblems
 {
     public static ImmutableArray<Finding> Of(SyntaxTree tree)
     {
-        var findings = ImmutableArray.CreateBuilder<Finding>();
+        ImmutableArray<Finding>.Builder? findings = null;
+        List<(TextProblem Problem, int Start)>? looseLines = null;
+        var isPreviousRead = true;
         for (var i = 0; i < tree.Count; i++)
         {
             var statement = tree[i];
-            if (statement.Kind == NodeKind.Statement)
-                findings.Add(At(i, TextFindings.UnreadableStatement, new TextSpan(0, 1)));
-            if (statement.Shape.Errors.IsEmpty) continue;
-            using var reading = statement.Read();
-            foreach (var error in statement.Shape.Errors)
-                findings.Add(At(i, TextFindings.UnexpectedText, reading.SpanOf(error.Token)));
+            var isRead = statement.Shape.IsRead;
+            // A title or a path that can be read may yet be a name in a statement that can't.
+            if (isRead && (isPreviousRead || statement.Kind is not (NodeKind.Rig or NodeKind.Use)))
+            {
+                isPreviousRead = true;
+                continue;
+            }
+            isPreviousRead = isRead;
+            findings ??= ImmutableArray.CreateBuilder<Finding>();
+            looseLines ??= [];
+            var problems = statement.ProblemsBetween(i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
+            if (problems is not [{ IsLooseLine: true } line])
+            {
+                EndLooseLines();
+                foreach (var problem in problems) findings.Add(problem.In(tree.Source, tree.StartOf(i)));
+                continue;
+            }
+            if (i > 0 && tree[i - 1].Kind != NodeKind.Statement) EndLooseLines();
+            looseLines.Add((line, tree.StartOf(i)));
         }
+        if (findings is null) return [];
+        EndLooseLines();
         return findings.DrainToImmutable();
 
-        Finding At(int index, FindingKind kind, TextSpan span) =>
-            new(kind, kind.Title, new Place(tree.Source, span.Moved(tree.StartOf(index))));
+        // Lines in a row that nobody can make out are one remark that lost its marks.
+        void EndLooseLines()
+        {
+            if (looseLines is not { Count: > 0 }) return;
+            var (first, start) = looseLines[0];
+            var finding = first.In(tree.Source, start);
+            if (looseLines.Count > 1)
+                finding = finding with
+                {
+                    Message = TextFindings.LooseLines(looseLines.Count).Text,
+                    Fixes = [new Fix("make them a remark", false, [.. looseLines.SelectMany(l => l.Problem.In(tree.Source, l.Start).Fixes[0].Edits)])],
+                };
+            findings.Add(finding);
+            looseLines.Clear();
+        }
     }
 }

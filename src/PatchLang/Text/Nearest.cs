@@ -1,4 +1,4 @@
-namespace PatchLang.Declarations;
+namespace PatchLang.Text;
 
 /// <summary>Finds the name that a misspelt one was probably meant to be.</summary>
 public static class Nearest

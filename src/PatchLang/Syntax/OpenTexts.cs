@@ -1,0 +1,71 @@
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Syntax;
+
+/// <summary>Texts in quotes and comments that nothing closes.</summary>
+internal static class OpenTexts
+{
+    /// <summary>Tells of a comment that nothing closes. It reaches up to the next statement, so it is the last thing in its own.</summary>
+    public static void TellComment(BrokenStatement broken)
+    {
+        var last = broken.TokenCount - 1;
+        if (broken.KindOf(last) != TokenKind.OpenBlock) return;
+        var span = broken.Reading.SpanOf(last);
+        var text = broken.Reading.TextOf(span).TrimEnd();
+        var mend = new TextChange(new TextSpan(span.Start + text.Length, 0), " */");
+        var isSafe = !text.ContainsAny('\r', '\n') && (last == 0 || broken.IsReadWith(mend));
+        broken.Add(last, new TextProblem(TextFindings.CommentNotClosed, new TextSpan(span.Start, 2))
+        {
+            Mends = [new TextMend("close the comment with `*/`", isSafe, mend.Span, mend.NewText)],
+        });
+    }
+
+    /// <summary>Tells of each text in quotes that is open at its line's end.</summary>
+    public static void TellTexts(BrokenStatement broken)
+    {
+        for (var token = 0; token < broken.TokenCount; token++)
+            if (broken.KindOf(token) == TokenKind.OpenString) TellText(broken, token);
+    }
+
+    private static void TellText(BrokenStatement broken, int token)
+    {
+        var span = broken.Reading.SpanOf(token);
+        var text = broken.Reading.TextOf(span).TrimEnd();
+        TextChange? mend = null;
+        foreach (var change in WaysToClose(span.Start, text))
+        {
+            mend ??= change;
+            if (!broken.IsReadWith(change)) continue;
+            mend = change;
+            break;
+        }
+        broken.Add(token, new TextProblem(TextFindings.TextNotClosed(BrokenStatement.Quoted(text)), new TextSpan(span.Start, text.Length))
+        {
+            Mends = [new TextMend("close the text with `\"`", false, mend!.Value.Span, mend.Value.NewText)],
+        });
+    }
+
+    /// <summary>Where the text may have been meant to end: at its line's end first, then where something begins that looks like the rest of the statement.</summary>
+    private static List<TextChange> WaysToClose(int start, ReadOnlySpan<char> text)
+    {
+        var ways = new List<TextChange>();
+        // A backslash at the end would make the mark a part of the text.
+        var end = text.Length;
+        while (end > 1 && text[end - 1] == '\\') end--;
+        // Its second mark may be there, as a word processor writes it.
+        if (text.LastIndexOfAny('\u201C', '\u201D', '\u201F') is var curly and > 0) ways.Add(new TextChange(new TextSpan(start + curly, 1), "\""));
+        ways.Add(new TextChange(new TextSpan(start + end, text.Length - end), "\""));
+        for (var i = 1; i < text.Length; i++)
+        {
+            if (text[i - 1] is not (' ' or '\t') || !BeginsSomething(text[i..])) continue;
+            var gap = i;
+            while (gap > 1 && text[gap - 1] is ' ' or '\t') gap--;
+            ways.Add(new TextChange(new TextSpan(start + gap, 0), "\""));
+        }
+        return ways;
+    }
+
+    private static bool BeginsSomething(ReadOnlySpan<char> text) =>
+        text[0] is ':' or '{' or '}' or '"' || text.StartsWith("->") || text.StartsWith("//") || text.StartsWith("/*") || text.StartsWith("at ") || text.StartsWith("during ");
+}
