@@ -154,6 +154,8 @@ internal sealed class BrokenStatement
         // An open comment hides what was to stand there.
         if (KindOf(error.Token) == TokenKind.OpenBlock || (error.Token == TokenCount && KindOf(TokenCount - 1) == TokenKind.OpenBlock)) return false;
         if (told.Count == 0) return true;
+        // What a program wrote is mended in the program: the first mistake tells enough.
+        if (TokenCount > Repairs.MostTokens) return false;
         var last = told.Max();
         var line = LineOf(error);
         return line > last && LineStartOf(line) > last;

@@ -39,10 +39,10 @@ internal readonly record struct Repair(RepairKind Kind, int Token, int Count, To
 internal sealed class Repairs
 {
     // Beyond this a statement is a list that a program wrote, and trying costs more than it tells.
-    private const int MostTokens = 2_000;
+    public const int MostTokens = 2_000;
 
-    [ThreadStatic]
-    private static ShapeParser? parser;
+    // Statements with the same mistake ask for the same candidates. Most of these are no statements, so they have a cache of their own.
+    private static readonly ShapeCache Tried = new(4 << 20);
 
     private readonly Shape shape;
     private readonly ShapeError error;
@@ -69,8 +69,7 @@ internal sealed class Repairs
     }
 
     /// <summary>The parse of a sequence of kinds that no text need have.</summary>
-    public static Shape Parse(ReadOnlySpan<TokenKind> kinds) =>
-        kinds.Length > Statement.MostTokens ? Shape.TooLong : (parser ??= new ShapeParser()).Parse(kinds);
+    public static Shape Parse(ReadOnlySpan<TokenKind> kinds) => Tried.ShapeOf(kinds);
 
     /// <summary>Whether one of a shape's errors, and no other, goes when a token's kind is another.</summary>
     public static bool Mends(Shape shape, int number, int token, TokenKind kind)

@@ -7,8 +7,6 @@ namespace PatchLang.Syntax;
 /// <summary>Lines that begin with a name where a statement's opening word should stand.</summary>
 internal static class UnreadableLines
 {
-    private const int MostTokensToTry = 2_000;
-
     private static readonly ImmutableArray<TokenKind> Openers =
         [.. Enumerable.Range((int)TokenKind.Rig, TokenKind.Allow - TokenKind.Rig + 1).Select(k => (TokenKind)k)];
 
@@ -73,7 +71,7 @@ internal static class UnreadableLines
     /// <summary>The statement above could go on with this line, if it ended in a comma or an arrow.</summary>
     private static bool TellGoesOn(BrokenStatement broken)
     {
-        if (broken.Previous is not { Shape.IsRead: true } previous || previous.Shape.Tokens.Length + broken.TokenCount > MostTokensToTry) return false;
+        if (broken.Previous is not { Shape.IsRead: true } previous || previous.Shape.Tokens.Length + broken.TokenCount > Repairs.MostTokens) return false;
         foreach (var sign in (ReadOnlySpan<TokenKind>)[TokenKind.Comma, TokenKind.Arrow])
         {
             if (!Repairs.Parse([.. previous.Shape.Tokens, sign, .. broken.Shape.Tokens]).IsRead) continue;
@@ -90,7 +88,7 @@ internal static class UnreadableLines
 
     private static bool TellDropped(BrokenStatement broken)
     {
-        if (broken.TokenCount > MostTokensToTry) return false;
+        if (broken.TokenCount > Repairs.MostTokens) return false;
         var hasArrow = broken.Shape.Tokens.Contains(TokenKind.Arrow);
         var fitting = OftenDropped.Where(k => (k == TokenKind.Feed || k != TokenKind.Unit || !hasArrow) && ParseWith(broken.Shape, k, 0) is { IsRead: true }).ToList();
         if (fitting is not [var opener]) return false;
@@ -104,7 +102,7 @@ internal static class UnreadableLines
     }
 
     private static Shape? ParseWith(Shape line, TokenKind opener, int from) =>
-        line.Tokens.Length > MostTokensToTry ? null : Repairs.Parse([opener, .. line.Tokens.AsSpan()[from..]]);
+        line.Tokens.Length > Repairs.MostTokens ? null : Repairs.Parse([opener, .. line.Tokens.AsSpan()[from..]]);
 
     private static ImmutableArray<TextChange> CommentMarks(BrokenStatement broken)
     {
