@@ -55,7 +55,7 @@ public sealed class NormalFormTests
         var text = "a" + string.Concat(Enumerable.Repeat("\u0323\u0301", 50_000));
         var clock = Stopwatch.StartNew();
         NormalForm.Compose(text).Should().StartWith("\u1EA1\u0323").And.EndWith("\u0301");
-        clock.Elapsed.Should().BeLessThan(TimeSpan.FromSeconds(2));
+        clock.Elapsed.Should().BeLessThan(TimeSpan.FromSeconds(20)); // minutes, if marks were sorted one by one
     }
 
     private static string Letters(string points) => string.Concat(points.Split(' ').Select(p => char.ConvertFromUtf32(Convert.ToInt32(p, 16))));
