@@ -29,7 +29,7 @@ internal static class CablingCheck
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
             var at = plan.AnchorOf(edge);
             CheckEnds(from.Connector, to.Connector, null, at);
-            Unknown(from.Connector, to.Connector, at);
+            if (!plan.Rig.HasBrokenCables) Unknown(from.Connector, to.Connector, at);
         }
         unknown.RemoveAll(u => plan.IsAllowed(CablingFindings.LengthUnknown.Code, u.At.Statement));
         if (unknown.Count == 0) return;

@@ -165,9 +165,14 @@ internal static class ClocksCheck
                 if (source.Sort == ClockSourceSort.Internal || RootBy(clock, source) != wanted) continue;
                 var words = ClockBinder.Words(source);
                 var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}";
-                yield return view[clock].Following is { } following
-                    ? new FixDraft(title, false, following.Statement.At(following.Statement.Source.Span), words)
-                    : new FixDraft(title, false, Anchors.EndOf(clock.Device.Unit.Statement), $"\nfollow {clock.Name} from {words}");
+                var follow = view[clock].Following is { } following
+                    ? new EditDraft(following.Statement.At(following.Statement.Source.Span), words)
+                    : new EditDraft(Anchors.EndOf(clock.Device.Unit.Statement), $"\nfollow {clock.Name} from {words}");
+                // A clock that follows another unit keeps time no longer: the one it follows does.
+                var keeper = clock.Device.Outermost == wanted.Device.Outermost ? null : plan.Rig.Timekeepers.Find(t => t.Clock == clock && t.Acts.Meets(view.Acts));
+                yield return keeper is null
+                    ? new FixDraft(title, false, [follow])
+                    : new FixDraft($"{title}, and name {wanted.Name} as the timekeeper", false, [follow, new EditDraft(keeper.Statement.At(keeper.Statement.Clock.Span), wanted.Name)]);
                 yield break;
             }
         }
@@ -201,10 +206,14 @@ internal static class ClocksCheck
                     });
                 }
                 // A default that nobody asked for and nothing uses is no mistake.
-                if (state.Fault == ClockFault.NoTime && !state.IsFree && state.Upstream is null && (state.Following is not null || involved.Contains(state.Clock)))
+                if (state.Fault == ClockFault.NoTime && !state.IsFree && state.Upstream is null && (involved.Contains(state.Clock) || IsNeverDriven(state)))
                     drafts.Add(new Draft(ClockFindings.BringsNoTime(state.Clock.Name, state.SourceText, Why(state)), AtClock(state.Clock)) { Acts = view.Acts });
             }
         }
+
+        /// <summary>Whether a source that somebody chose brings no time in any act in which it was chosen.</summary>
+        private bool IsNeverDriven(ClockState state) =>
+            state.Following is { } following && plan.Clocks.Views.All(v => !v.Acts.Meets(following.Acts) || v[state.Clock] is { Fault: ClockFault.NoTime, Upstream: null });
 
         private static string Why(ClockState state)
         {
@@ -277,7 +286,8 @@ internal static class ClocksCheck
         private void SayKeeper(Timekeeping keeper, List<Clock> clocks)
         {
             var state = view[keeper.Clock];
-            if (state.Root is { } root && root != keeper.Clock)
+            // A card of the same unit may be what keeps its time: nobody would call that another unit.
+            if (state.Root is { } root && root.Device.Outermost != keeper.Clock.Device.Outermost)
             {
                 drafts.Add(new Draft(ClockFindings.KeeperFollows(keeper.Clock.Name, state.SourceText, root.Name), keeper.Statement.At(keeper.Statement.Clock.Span))
                 {
@@ -287,7 +297,7 @@ internal static class ClocksCheck
                 return;
             }
             foreach (var network in usedNetworks)
-                if (view.LeaderOf(network) is { } leader && clocks.Contains(leader) && view[leader].Root is { } led && led != keeper.Clock)
+                if (view.LeaderOf(network) is { } leader && clocks.Contains(leader) && view[leader].Root is { } led && led.Device.Outermost != keeper.Clock.Device.Outermost)
                     SayOtherLeader(network, leader, led, keeper);
         }
 

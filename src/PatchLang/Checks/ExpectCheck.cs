@@ -21,6 +21,8 @@ internal static class ExpectCheck
         Plan plan, ExpectStatement expect, DraftBag bag, Func<List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>> reservations)
     {
         private readonly DraftBag found = new();
+        private GraphPoint nothingAt;
+        private bool isFed;
 
         public void Run()
         {
@@ -43,6 +45,7 @@ internal static class ExpectCheck
             for (var act = 0; act < ActSet.Limit && found.IsEmpty; act++)
                 if (acts.Has(act)) CheckIn(ActSet.Of(act));
             foreach (var draft in found.Drafts) bag.Add(draft);
+            if (!nothingAt.IsUnknown && !isFed) bag.Add(ExpectationFindings.NothingThere(nothingAt.ToString()), expect.At(expect.Span));
         }
 
         private IEnumerable<PathExpression> Paths()
@@ -113,10 +116,10 @@ internal static class ExpectCheck
             if (upstream.TrueForAll(u => u.Count <= 1))
             {
                 var start = plan.Signals.Paths.Start(expect.Subject.Path, expect.File, expect.Statement, act, new DraftBag());
-                if (start.Symbol is UnitSymbol)
-                    found.Add(ExpectationFindings.NothingThere(plan.Rig.PointOf(listeners[0].Min()).ToString()), expect.At(expect.Span));
+                if (start.Symbol is UnitSymbol) nothingAt = plan.Rig.PointOf(listeners[0].Min());
                 return;
             }
+            isFed = true;
             for (var i = 0; i < upstream.Count; i++)
                 foreach (var set in sets)
                 {

@@ -23,6 +23,7 @@ internal static class LooseEndsCheck
     private static HashSet<string> Mentioned(Plan plan)
     {
         var names = new HashSet<string>(StringComparer.Ordinal);
+        var hasPrefixes = plan.Files.Uses.Any(u => u.Any(each => each.Prefix is not null));
         foreach (var binding in plan.Signals.Bindings)
             if (binding.Symbol is FeedSymbol feed)
             {
@@ -80,7 +81,7 @@ internal static class LooseEndsCheck
         void Path(PathExpression path)
         {
             names.Add(path.Steps[0].Name);
-            if (path.Steps.Length > 1) names.Add(path.Steps[1].Name); // behind a prefix
+            if (hasPrefixes && path.Steps.Length > 1) names.Add(path.Steps[1].Name);
         }
     }
 

@@ -1,122 +1,183 @@
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Graph;
-using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
 /// <summary>
 /// Where phantom power comes from and what it meets. A feed that asks for it gets it from the first input on its way that
-/// can supply it; from there it flows back up the cables, through legs that pass it, to the source. That an output, a
-/// ribbon microphone or a second supply must not meet it is common practice, no source. Gives PL1301 to PL1303.
+/// can supply it, or, where none can, from one on the way of a feed that goes on from it; from there it flows back up the
+/// cables, through legs that pass it, to the source. That an output, a ribbon microphone or a second supply must not meet
+/// it is common practice, no source. Gives PL1301 to PL1303.
 /// </summary>
 internal static class PhantomCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        var supplies = new Dictionary<int, List<(int Supply, FeedSymbol Feed, ActSet Acts)>>();
-        var powered = new HashSet<int>();
+        var work = new Work(plan, bag);
         foreach (var binding in plan.Signals.Bindings)
-        {
-            if (binding.Symbol is not FeedSymbol { HasPhantom: true } feed) continue;
-            var at = feed.At(feed.Settings["phantom"]!.Span);
-            var isSaid = false;
-            foreach (var variant in binding.Variants)
-                for (var element = 0; element < variant.Ends.Length && !isSaid; element++)
-                    isSaid = Follow(plan, feed, variant, element, at, supplies, powered, bag);
-        }
-        var graph = plan.Graph;
-        var isMissing = new HashSet<Hop>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
-        {
-            var hop = graph.HopOf(edge);
-            if (!hop.IsLink || isMissing.Contains(hop)) continue;
-            var point = plan.Rig.PointOf(graph.FromOf(edge));
-            if (!point.Socket.Settings.Has("needs_phantom") || powered.Contains(point.Node) || graph.BindingOf(edge).Symbol is FeedSymbol { HasPhantom: true }) continue;
-            isMissing.Add(hop);
-            bag.Add(SafetyFindings.NobodyAsks(point.ToString()), plan.AnchorOf(edge));
-        }
+            if (binding.Symbol is FeedSymbol { HasPhantom: true } feed) work.Ask(feed, binding);
+        work.CheckUnasked();
     }
 
-    /// <summary>Follows one element of a feed to its supply, and from there back to its source. Whether something was said.</summary>
-    private static bool Follow(
-        Plan plan, FeedSymbol feed, FeedVariant variant, int element, Anchor at,
-        Dictionary<int, List<(int Supply, FeedSymbol Feed, ActSet Acts)>> supplies, HashSet<int> powered, DraftBag bag)
+    /// <summary>What one supply meets on its way back.</summary>
+    /// <param name="Sources">The sources it reaches.</param>
+    /// <param name="Blocked">A leg that did not let it pass; unknown if there is none.</param>
+    /// <param name="Harm">What it harms, as a finding; null if nothing.</param>
+    private sealed record Flow(List<int> Sources, GraphPoint Blocked, Draft? Harm);
+
+    private sealed class Work(Plan plan, DraftBag bag)
     {
-        var supply = default(GraphPoint);
-        foreach (var stop in variant.Stops)
+        private readonly Dictionary<int, List<(int Supply, FeedSymbol Feed, ActSet Acts)>> supplies = [];
+        private readonly HashSet<int> settled = [];
+        private ILookup<Symbol, FeedBinding>? goingOn;
+
+        /// <summary>The feeds that go on from a feed, one by one: phantom power is asked for by all that follows.</summary>
+        private ILookup<Symbol, FeedBinding> GoingOn => goingOn ??= plan.Signals.Bindings
+            .Where(b => b.Symbol is FeedSymbol { Origin: PickOrigin })
+            .SelectMany(b => From(b).Select(f => (From: f, Binding: b)))
+            .ToLookup(p => p.From, p => p.Binding, ReferenceEqualityComparer.Instance as IEqualityComparer<Symbol>);
+
+        private IEnumerable<Symbol> From(FeedBinding binding)
         {
-            var point = stop[element];
-            if (point.IsUnknown) return false;
-            if (point.Side != Side.In || !point.Socket.Settings.Has("phantom")) continue;
-            supply = point;
-            break;
+            var feed = (FeedSymbol)binding.Symbol!;
+            return (plan.Signals.Paths.Candidates(((PickOrigin)feed.Origin!).Tapped.Pick.Path, feed.File)?.All ?? []).Where(s => s is FeedSymbol);
         }
-        var start = variant.Stops.Count > 0 ? variant.Stops[0][element] : default;
-        if (start.IsUnknown) return false;
-        if (supply.IsUnknown)
+
+        public void Ask(FeedSymbol feed, FeedBinding binding)
         {
+            var at = feed.At(feed.Settings["phantom"]!.Span);
+            foreach (var variant in binding.Variants)
+                for (var element = 0; element < variant.Ends.Length; element++)
+                    if (Ask(feed, variant, element, at)) return;
+        }
+
+        /// <summary>Whether something was said.</summary>
+        private bool Ask(FeedSymbol feed, FeedVariant variant, int element, Anchor at)
+        {
+            if (variant.Stops.Count == 0 || variant.Stops.Exists(s => s[element].IsUnknown && s.All(p => p.IsUnknown))) return false;
+            var start = variant.Stops[0][element];
+            if (start.IsUnknown) return false;
+            if (Supply(variant, element) is { } own) return Settle(feed, variant, own, Trace(own, variant.Acts, at), at);
+
+            var tried = new List<(GraphPoint Supply, Flow Flow)>();
+            foreach (var supply in Beyond(feed, variant.Acts))
+            {
+                var flow = Trace(supply, variant.Acts, at);
+                if (flow.Harm is null && flow.Sources.Count > 0)
+                {
+                    settled.UnionWith(flow.Sources);
+                    return false;
+                }
+                tried.Add((supply, flow));
+            }
+            if (tried.Count > 0) return Settle(feed, variant, tried[0].Supply, tried[0].Flow, at);
+            settled.Add(start.Node);
             bag.Add(SafetyFindings.NothingSupplies(feed.Name, start.ToString()), at);
             return true;
         }
-        var open = new Stack<int>([supply.Node]);
-        var seen = new HashSet<int>(open);
-        var hasReached = false;
-        GraphPoint blocked = default;
-        while (open.TryPop(out var node))
-        {
-            powered.Add(node);
-            var isSource = true;
-            foreach (var edge in plan.Graph.Into(node))
-            {
-                if (!plan.Graph.ActsOf(edge).Meets(variant.Acts)) continue;
-                var from = plan.Rig.PointOf(plan.Graph.FromOf(edge));
-                if (plan.Graph.HopOf(edge).IsLink)
-                {
-                    isSource = false;
-                    if (!seen.Add(from.Node)) continue;
-                    powered.Add(from.Node);
-                    if (from.Socket.Settings.Has("ribbon"))
-                    {
-                        bag.Add(SafetyFindings.IntoRibbon(from.ToString(), supply.ToString()), at, plan.AnchorOf(edge), "the way it gets there");
-                        return true;
-                    }
-                    if (from.Socket.Settings.Has("needs_phantom"))
-                    {
-                        hasReached = true;
-                        Supplied(from.Node);
-                    }
-                    else if (from.Socket.Settings.Has("passes_phantom"))
-                        foreach (var inner in plan.Graph.Into(from.Node))
-                            if (plan.Graph.ActsOf(inner).Meets(variant.Acts) && seen.Add(plan.Graph.FromOf(inner))) open.Push(plan.Graph.FromOf(inner));
-                            else continue;
-                    else if (from.Socket.Settings.Has("isolated") || IsPassive(from)) blocked = from;
-                    else
-                    {
-                        bag.Add(SafetyFindings.IntoOutput(from.ToString(), supply.ToString()), at, plan.AnchorOf(edge), "the way it gets there");
-                        return true;
-                    }
-                }
-            }
-            if (!isSource || plan.Rig.PointOf(node).Side != Side.In) continue;
-            hasReached = true;
-            if (Supplied(node)) return true;
-        }
-        if (hasReached || blocked.IsUnknown) return false;
-        bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), blocked.ToString()), at);
-        return true;
 
-        bool Supplied(int source)
+        private static GraphPoint? Supply(FeedVariant variant, int element)
+        {
+            foreach (var stop in variant.Stops)
+                if (!stop[element].IsUnknown && stop[element].Side == Side.In && stop[element].Socket.Settings.Has("phantom")) return stop[element];
+            return null;
+        }
+
+        /// <summary>The supplies on the ways of feeds that go on from one.</summary>
+        private IEnumerable<GraphPoint> Beyond(FeedSymbol feed, ActSet acts)
+        {
+            var open = new Stack<Symbol>([feed]);
+            var seen = new HashSet<Symbol>(ReferenceEqualityComparer.Instance) { feed };
+            while (open.TryPop(out var at))
+                foreach (var binding in GoingOn[at])
+                {
+                    if (!seen.Add(binding.Symbol!) || binding.In(acts) is not { } variant) continue;
+                    for (var element = 0; element < variant.Ends.Length; element++)
+                        if (Supply(variant, element) is { } supply) yield return supply;
+                    open.Push(binding.Symbol!);
+                }
+        }
+
+        private bool Settle(FeedSymbol feed, FeedVariant variant, GraphPoint supply, Flow flow, Anchor at)
+        {
+            settled.UnionWith(flow.Sources);
+            if (flow.Harm is { } harm)
+            {
+                bag.Add(harm);
+                return true;
+            }
+            foreach (var source in flow.Sources)
+                if (SaidTwice(feed, source, supply, variant.Acts)) return true;
+            if (flow.Sources.Count > 0 || flow.Blocked.IsUnknown) return false;
+            settled.UnionWith(plan.Graph.Upstream([flow.Blocked.Node], variant.Acts));
+            bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), flow.Blocked.ToString()), at);
+            return true;
+        }
+
+        private bool SaidTwice(FeedSymbol feed, int source, GraphPoint supply, ActSet acts)
         {
             if (!supplies.TryGetValue(source, out var list)) supplies.Add(source, list = []);
-            var other = list.Find(s => s.Supply != supply.Node && s.Acts.Meets(variant.Acts));
-            list.Add((supply.Node, feed, variant.Acts));
+            var other = list.Find(s => s.Supply != supply.Node && s.Acts.Meets(acts));
+            list.Add((supply.Node, feed, acts));
             if (other.Feed is null) return false;
             var (first, second) = plan.Compare(other.Feed.Anchor, feed.Anchor) < 0 ? (other.Feed, feed) : (feed, other.Feed);
             bag.Add(
-                SafetyFindings.SuppliedTwice(plan.Rig.PointOf(source).ToString(), plan.Rig.PointOf(other.Supply).ToString(), supply.ToString(), plan.During(other.Acts & variant.Acts)),
+                SafetyFindings.SuppliedTwice(plan.Rig.PointOf(source).ToString(), plan.Rig.PointOf(other.Supply).ToString(), supply.ToString(), plan.During(other.Acts & acts)),
                 second.At(second.Settings["phantom"]!.Span), first.At(first.Settings["phantom"]!.Span), "the other supply");
             return true;
+        }
+
+        /// <summary>Follows phantom power from a supply back up its cables.</summary>
+        private Flow Trace(GraphPoint supply, ActSet acts, Anchor at)
+        {
+            var open = new Stack<int>([supply.Node]);
+            var seen = new HashSet<int>(open);
+            var sources = new List<int>();
+            GraphPoint blocked = default;
+            while (open.TryPop(out var node))
+            {
+                var isPlugged = false;
+                foreach (var edge in plan.Graph.Into(node))
+                {
+                    if (!plan.Graph.ActsOf(edge).Meets(acts) || !plan.Graph.HopOf(edge).IsLink) continue;
+                    isPlugged = true;
+                    var from = plan.Rig.PointOf(plan.Graph.FromOf(edge));
+                    if (!seen.Add(from.Node)) continue;
+                    var settings = from.Socket.Settings;
+                    if (settings.Has("ribbon"))
+                        return new Flow(sources, blocked, new Draft(SafetyFindings.IntoRibbon(from.ToString(), supply.ToString()), at) { Related = [(plan.AnchorOf(edge), "the way it gets there")] });
+                    if (settings.Has("needs_phantom")) sources.Add(from.Node);
+                    else if (settings.Has("passes_phantom"))
+                    {
+                        foreach (var inner in plan.Graph.Into(from.Node))
+                            if (plan.Graph.ActsOf(inner).Meets(acts) && seen.Add(plan.Graph.FromOf(inner))) open.Push(plan.Graph.FromOf(inner));
+                    }
+                    else if (settings.Has("isolated") || IsPassive(from)) blocked = from;
+                    else
+                        return new Flow(sources, blocked, new Draft(SafetyFindings.IntoOutput(from.ToString(), supply.ToString()), at) { Related = [(plan.AnchorOf(edge), "the way it gets there")] });
+                }
+                // An input that nothing of the plan is plugged into is where the microphone is.
+                if (!isPlugged && plan.Rig.PointOf(node).Side == Side.In) sources.Add(node);
+            }
+            return new Flow(sources, blocked, null);
+        }
+
+        /// <summary>Sources that need phantom power, and that no feed asks it for.</summary>
+        public void CheckUnasked()
+        {
+            var graph = plan.Graph;
+            var said = new HashSet<Hop>();
+            Hop? last = null;
+            for (var edge = 0; edge < graph.EdgeCount; edge++)
+            {
+                var hop = graph.HopOf(edge);
+                if (!hop.IsLink || (ReferenceEquals(hop, last) && said.Contains(hop))) continue;
+                last = hop;
+                var point = plan.Rig.PointOf(graph.FromOf(edge));
+                if (!point.Socket.Settings.Has("needs_phantom") || settled.Contains(point.Node) || !said.Add(hop)) continue;
+                bag.Add(SafetyFindings.NobodyAsks(point.ToString()), plan.AnchorAt(edge, point.Node));
+            }
         }
     }
 

@@ -50,6 +50,15 @@ internal sealed class Plan(PlanFiles files, Foundation foundation, Rig rig, Sign
     /// <summary>Where an edge is written.</summary>
     public Anchor AnchorOf(int edge) => new(Graph.BindingOf(edge).Statement, Graph.HopOf(edge).Span);
 
+    /// <summary>Where a node is written that an edge leaves or arrives at: the hop, or the origin it starts from.</summary>
+    public Anchor AnchorAt(int edge, int node)
+    {
+        var binding = Graph.BindingOf(edge);
+        if (node == Graph.FromOf(edge) && binding.Symbol is FeedSymbol { Origin: { } origin } && binding.Variants.Any(v => v.Stops.Count > 0 && v.Stops[0].Any(p => p.Node == node)))
+            return new Anchor(binding.Statement, origin.Span);
+        return AnchorOf(edge);
+    }
+
     /// <summary>What the plan calls some acts: nothing where they are all.</summary>
     public string During(ActSet acts) =>
         acts.Covers(Foundation.AllActs) || Foundation.Acts.IsEmpty ? ""

@@ -19,10 +19,13 @@ internal static class RatesCheck
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
             var hop = graph.HopOf(edge);
-            if (ReferenceEquals(hop, last) || !hop.IsLink) continue;
+            if (ReferenceEquals(hop, last)) continue;
             last = hop;
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
             if (hop.Kind == HopKind.ImpliedCable) CheckPair(from.Device, from.Socket, to.Device, to.Socket, plan.AnchorOf(edge));
+            if (hop.IsLink) continue;
+            used.TryAdd((from.Device, from.Socket), plan.AnchorOf(edge));
+            used.TryAdd((to.Device, to.Socket), plan.AnchorOf(edge));
         }
         var said = new HashSet<Anchor>();
         foreach (var ((device, socket), at) in used)

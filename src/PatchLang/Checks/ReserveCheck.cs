@@ -17,7 +17,7 @@ internal static class ReserveCheck
             {
                 if (!plan.Graph.ActsOf(edge).Meets(reserve.Acts)) continue;
                 var node = reserve.Nodes.Contains(plan.Graph.ToOf(edge)) ? plan.Graph.ToOf(edge) : plan.Graph.FromOf(edge);
-                Say(plan.AnchorOf(edge), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
+                Say(plan.AnchorAt(edge, node), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
             }
             foreach (var cable in plan.Rig.Cables)
                 if (said.Count == 0 && cable.Acts.Meets(reserve.Acts) && (Holds(cable.From) || Holds(cable.To)))

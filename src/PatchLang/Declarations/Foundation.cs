@@ -51,6 +51,9 @@ internal sealed class Foundation
 
     public List<CableStatement> Cables { get; } = [];
 
+    /// <summary>Whether a cable's statement could not be read.</summary>
+    public bool HasBrokenCables { get; private set; }
+
     public List<TimekeeperStatement> Timekeepers { get; } = [];
 
     public List<FollowStatement> Follows { get; } = [];
@@ -73,6 +76,9 @@ internal sealed class Foundation
         foundation.Read(files);
         return foundation;
     }
+
+    /// <summary>What the plan calls some acts.</summary>
+    public string Names(ActSet acts) => string.Join(", ", Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
 
     /// <summary>The acts of a <c>during</c>; all of them where none is written, or none of those written is known.</summary>
     public ActSet ActsOf(DuringExpression? during, PlanFile file, Statement statement, DraftBag bag)
@@ -164,10 +170,31 @@ internal sealed class Foundation
         }
     }
 
+    /// <summary>Says that a name changes its sort or its elements from one act to another.</summary>
+    public static void SayIfChanged(Symbol first, Symbol other, DraftBag bag)
+    {
+        if (ReferenceEquals(first, other)) return;
+        var (before, after) = (ElementsOf(first), ElementsOf(other));
+        if (first.Sort != other.Sort) bag.Add(NameFindings.ChangesSort(other.Name, first.Sort, other.Sort), other.Anchor, first.Anchor, "first here");
+        else if (before is not null && after is not null && before != after) bag.Add(NameFindings.ChangesElements(other.Name), other.Anchor, first.Anchor, "first here");
+
+        static Elements? ElementsOf(Symbol symbol) => symbol switch
+        {
+            UnitSymbol unit => unit.Elements,
+            FeedSymbol feed => feed.Elements,
+            _ => null,
+        };
+    }
+
     /// <summary>Takes a symbol into a scope; a second of the same name is a finding, once.</summary>
     private void Take(Scope scope, Symbol symbol)
     {
-        if (scope.SpaceOf(symbol).Add(symbol) is not { } first || ReferenceEquals(first, symbol)) return;
+        if (scope.SpaceOf(symbol).Add(symbol) is not { } first)
+        {
+            SayIfChanged(scope.SpaceOf(symbol).Find(symbol.Name)!.Value.First, symbol, Findings);
+            return;
+        }
+        if (ReferenceEquals(first, symbol)) return;
         if (duplicates.Add(symbol))
             Findings.Add(NameFindings.Duplicate(first.Sort, symbol.Name), symbol.Anchor, first.Anchor, "first here");
     }
@@ -243,6 +270,7 @@ internal sealed class Foundation
                         break;
                     case NodeKind.Cable:
                         if (CableStatement.Read(file, statement) is { } cable) Cables.Add(cable);
+                        else HasBrokenCables = true;
                         break;
                     case NodeKind.Timekeeper:
                         if (TimekeeperStatement.Read(file, statement) is { } keeper) Timekeepers.Add(keeper);

@@ -47,6 +47,9 @@ public sealed class GearModel
     /// <summary>Its inner routes.</summary>
     public ImmutableArray<Route> Routes { get; internal init; } = [];
 
+    /// <summary>Whether a route, or something else in the gear, could not be read or resolved: that there is no route can't be said then.</summary>
+    internal bool HasUnknownRoutes { get; init; }
+
     /// <summary>Its clocks; the first drives every socket that names no other.</summary>
     public ImmutableArray<ClockModel> Clocks { get; internal init; } = [];
 

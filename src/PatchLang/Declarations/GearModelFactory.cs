@@ -71,6 +71,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         private readonly List<Socket> sockets = [];
         private readonly List<Slot> slots = [];
         private int nodes;
+        private bool hasUnknownEnds;
 
         public GearModel Make()
         {
@@ -98,6 +99,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 Routes = routes,
                 Limits = limits,
                 NodeCount = nodes,
+                HasUnknownRoutes = hasUnknownEnds || !gear.Statement.Shape.Errors.IsEmpty,
             };
         }
 
@@ -215,7 +217,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             var slot = socket is null ? slots.Find(s => s.Name == name) : null;
             if (socket is null && slot is null)
             {
-                bag.Add(NameFindings.UnknownInGear(name, gear.Name, "socket, strip, bus or slot", NearestInside(name)), At(place.Span));
+                hasUnknownEnds = true;
+                if (gear.Statement.Shape.Errors.IsEmpty) bag.Add(NameFindings.UnknownInGear(name, gear.Name, "socket, strip, bus or slot", NearestInside(name)), At(place.Span));
                 return new RouteEnd(null, null, [(0, 0)]); // matches nothing
             }
             var ranges = ImmutableArray.CreateBuilder<(int, int)>();

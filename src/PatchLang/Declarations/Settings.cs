@@ -109,6 +109,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             var index = Array.FindIndex(known, k => k.Name == setting.Name);
             if (index < 0)
             {
+                if (!statement.Shape.Errors.IsEmpty) continue; // it may be a piece of what could not be read
                 var nearest = Nearest.To(setting.Name, known.Select(k => k.Name));
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
                 {

@@ -59,6 +59,9 @@ public static class CablingFindings
     internal static FindingMessage JoinsNothing(string from, string to) =>
         new(CableNowhere, $"there is no connector of {from} and {to} to join");
 
+    internal static FindingMessage CableOnNetwork(string format) =>
+        new(CableNowhere, $"{format} goes over a network: join the ports to one instead of cabling them to each other");
+
     internal static FindingMessage NoConnector(string point) =>
         new(CableNowhere, $"{point} is inside the unit and has no connector");
 }

@@ -123,6 +123,9 @@ public static class ChannelFindings
     internal static FindingMessage OutOfStep(string firstFrom, string firstTo, string secondFrom, string secondTo) =>
         new(CrossedSides, $"these cross: {firstFrom} goes to {firstTo}, and {secondFrom} to {secondTo}");
 
+    internal static FindingMessage LeavesTheRow(string from, string to) =>
+        new(CrossedSides, $"{from} leaves the row: it goes to {to}");
+
     internal static FindingMessage BadRangeOf(int from, int to) =>
         new(BadRange, from < 0 || to < 0 ? "this is no whole number that could count channels" : from < 1 ? "channels are counted from 1" : $"a range counts upwards: {to}..{from}?");
 

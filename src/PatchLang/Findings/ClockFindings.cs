@@ -56,9 +56,6 @@ public static class ClockFindings
     internal static FindingMessage NoClockAt(string device, bool isCard) =>
         new(NoClock, isCard ? $"{device} has no clock of its own and runs on its host's" : $"{device} has no clock");
 
-    internal static FindingMessage WhichClock(string device, string[] clocks) =>
-        new(NotASource, $"{device} has several clocks; say which: {NameFindings.Listed([.. clocks.Select(c => $"{device}.{c}")])}");
-
     internal static FindingMessage LedByAnother(string network, string leader, string root, string keeper) =>
         new(OtherLeader, leader == root
             ? $"the network {network} is led by {leader}, which runs free; the timekeeper is {keeper}"

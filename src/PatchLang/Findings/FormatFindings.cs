@@ -59,9 +59,6 @@ public static class FormatFindings
     internal static FindingMessage NotANetworkFormat(string format) =>
         new(FormatsDiffer, $"{format} joins one output to one input: it is cabled, and makes no network");
 
-    internal static FindingMessage CableOnNetwork(string format) =>
-        new(FormatsDiffer, $"{format} goes over a network: join the ports to one instead of cabling them to each other");
-
     internal static FindingMessage OnNoNetwork(string from, string to) =>
         new(NotJoined, $"neither {from} nor {to} is joined to a network");
 

@@ -81,6 +81,12 @@ public static class NameFindings
     internal static FindingMessage Duplicate(string sort, string name) =>
         new(DuplicateName, $"there is already a {sort} called `{name}`");
 
+    internal static FindingMessage ChangesSort(string name, string first, string other) =>
+        new(DuplicateName, $"`{name}` is a {first} in other acts, and can't be a {other} in these: a name keeps its sort");
+
+    internal static FindingMessage ChangesElements(string name) =>
+        new(DuplicateName, $"`{name}` has other elements in other acts: a name keeps its elements over all acts");
+
     internal static FindingMessage DuplicateIn(string name, string gear) =>
         new(DuplicateName, $"`{name}` is there twice in {gear}");
 
@@ -95,6 +101,9 @@ public static class NameFindings
 
     internal static FindingMessage OtherSort(string name, string sort, string wanted) =>
         new(WrongSort, $"`{name}` is a {sort}; what is wanted here is a {wanted}");
+
+    internal static FindingMessage WhichClock(string device, string[] clocks) =>
+        new(WrongSort, $"{device} has several clocks; say which: {Listed([.. clocks.Select(c => $"{device}.{c}")])}");
 
     internal static FindingMessage CardAsUnit(string card) =>
         new(WrongSort, $"{card} is a card: it goes into a slot of a unit, and is no unit by itself");
@@ -122,7 +131,7 @@ public static class NameFindings
         FileProblem.Outside => new(FileOutside, $"{written} lies outside the plan's folder"),
         FileProblem.ThroughLink => new(FileOutside, $"{written} leads through a link out of the plan's folder"),
         FileProblem.WrongCase => new(FileNotFound, $"there is no file {written}; {detail ?? "another"} is there, which differs in capital letters"),
-        FileProblem.NotText => new(FileNotFound, $"{written} is not text in UTF-8{Because(detail)}"),
+        FileProblem.NotText => new(TextFindings.UnreadableFile, $"{written} is not text in UTF-8{Because(detail)}"),
         FileProblem.TooLarge => new(FileNotFound, $"{written} is too large{Because(detail)}"),
         FileProblem.Unreadable => new(FileNotFound, $"{written} can't be opened{Because(detail)}"),
         _ => new(FileNotFound, $"there is no file {written}"),

@@ -18,9 +18,15 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             var acts = foundation.ActsOf(cable.During, cable.File, cable.Statement, rig.Findings);
             var variants = Acts(cable.From, cable.File).Concat(Acts(cable.To, cable.File));
             var said = new DraftBag();
-            foreach (var part in ActClasses.Split(acts, variants)) Bind(cable, part, said);
+            foreach (var part in ActClasses.Split(acts, variants))
+            {
+                var before = said.Drafts.Count;
+                Bind(cable, part, said);
+                rig.HasBrokenCables |= said.Drafts.Count > before;
+            }
             foreach (var draft in said.Drafts) rig.Findings.Add(draft);
         }
+        rig.HasBrokenCables |= foundation.HasBrokenCables;
         rig.Cables = [.. cables];
         foreach (var cable in cables)
             if (cable.Acts != foundation.AllActs) rig.Changes.Add(cable.Acts);
@@ -33,7 +39,10 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         var from = Resolve(statement.From);
         var to = Resolve(statement.To);
         if (from is null || to is null) return;
-        acts &= from.Row[0].Acts & to.Row[0].Acts;
+        var there = from.Row[0].Acts & to.Row[0].Acts;
+        if (statement.During is { } during && !there.Covers(acts))
+            bag.Add(NameFindings.ReachesFurther("cable", $"from {Name(from)}", foundation.Names(acts - there)), statement.At(during.Span));
+        acts &= there;
         if (acts.IsEmpty) return;
         if (from.Socket.IsInner || to.Socket.IsInner)
         {
@@ -45,6 +54,8 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         if (from.Socket.Format is not { } format || to.Socket.Format is not { } far) return;
         if (format != far)
         {
+            foreach (var left in from.Row)
+                foreach (var right in to.Row) rig.BrokenJoints.Add((left, from.Socket, right, to.Socket));
             bag.Add(new Draft(FormatFindings.EndsDiffer(Name(from), format.Name, Name(to), far.Name), statement.At(statement.From.Span.To(statement.To.Span)))
             {
                 Related = [(format.Anchor, $"{format.Name} is declared here"), (far.Anchor, $"{far.Name} is declared here")],
@@ -53,7 +64,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         }
         if (format.Joins == Joining.Switched)
         {
-            bag.Add(FormatFindings.CableOnNetwork(format.Name), statement.At(statement.From.Span.To(statement.To.Span)));
+            bag.Add(CablingFindings.CableOnNetwork(format.Name), statement.At(statement.From.Span.To(statement.To.Span)));
             return;
         }
         if (outs.Count != ins.Count && !(format.Joins == Joining.Shared && outs.Count == 1))

@@ -15,7 +15,11 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
             var acts = foundation.ActsOf(follow.During, follow.File, follow.Statement, rig.Findings);
             foreach (var clock in ClocksOf(follow.Clock, follow, acts))
             {
-                if (SourceOf(clock, follow) is not { } source) break; // said once for all of a row
+                if (SourceOf(clock, follow) is not { } source)
+                {
+                    rig.UnknownClocks.UnionWith(ClocksOf(follow.Clock, follow, acts));
+                    break; // said once for all of a row
+                }
                 Follow(new Following(clock, source, acts & clock.Device.Acts, follow));
             }
         }
@@ -35,6 +39,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
             rig.Findings.Add(
                 ClockFindings.TwoSources(following.Clock.Name), following.Statement.At(following.Statement.Clock.Span),
                 Anchors.OpenerOf(other.Statement.Statement), "the other source");
+            rig.UnknownClocks.Add(following.Clock);
             return;
         }
         rig.Followings.Add(following);
@@ -84,8 +89,10 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
             else if (model.Clocks.Length != 1)
             {
                 bag.Add(
-                    model.Clocks.IsEmpty ? ClockFindings.NoClockAt(row[0].Name, row[0].Host is not null) : ClockFindings.WhichClock(row[0].Name, [.. model.Clocks.Select(c => c.Name)]),
+                    model.Clocks.IsEmpty ? ClockFindings.NoClockAt(row[0].Name, row[0].Host is not null) : NameFindings.WhichClock(row[0].Name, [.. model.Clocks.Select(c => c.Name)]),
                     statement.At(path.Span));
+                foreach (var device in row)
+                    foreach (var each in model.Clocks) rig.UnknownClocks.Add(rig.Clocks[device.FirstClock + each.Index]);
                 return;
             }
             foreach (var device in row) clocks.Add(rig.Clocks[device.FirstClock + index]);

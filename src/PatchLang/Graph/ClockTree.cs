@@ -137,6 +137,7 @@ public sealed class ClockTree
             var at = clock;
             for (var steps = 0; steps <= sources.Length; steps++)
             {
+                if (rig.UnknownClocks.Contains(at)) return (null, ClockFault.Undecided);
                 if (sources[at.Index].Sort == ClockSourceSort.Internal) return (at, ClockFault.None);
                 if (upstream[at.Index] is not { } next) return (null, IsUndecided(at) ? ClockFault.Undecided : ClockFault.NoTime);
                 at = next;

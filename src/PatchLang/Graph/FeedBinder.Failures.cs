@@ -11,8 +11,10 @@ internal sealed partial class FeedBinder
     /// <content>What to say where a hop can't be made.</content>
     private sealed partial class Work
     {
-        private Draft NoWay(GraphPoint from, GraphPoint to, WayFinder.Found found, bool isSameUnit, TextSpan span)
+        /// <summary>Null where what is known of the gear does not suffice to say so.</summary>
+        private Draft? NoWay(GraphPoint from, GraphPoint to, WayFinder.Found found, bool isSameUnit, TextSpan span)
         {
+            if (binder.rig.IsBrokenJoint(from, to) || HasUnknownRoutes(from) || HasUnknownRoutes(to)) return null;
             var at = At(span);
             if (found.Ways.Count > 1)
                 return new Draft(FormatFindings.WaysBetween(from.ToString(), to.ToString(), [.. found.Ways.Take(3).Select(w => string.Join(" -> ", w.Select(p => p.ToString())))], found.Ways.Count), at);
@@ -34,10 +36,17 @@ internal sealed partial class FeedBinder
             }
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
-            if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Socket.Has(Side.Out))
+            if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
                 return new Draft(FormatFindings.InputIntoInput(from.ToString(), to.ToString()), at) { Related = related };
             var ends = found.DeadEnds.Where(p => p != from).Select(p => p.ToString()).Distinct().Take(3).ToArray();
             return new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), ends), at) { Related = related };
+        }
+
+        private static bool HasUnknownRoutes(GraphPoint point)
+        {
+            for (var device = point.Device; device is not null; device = device.Host)
+                if (device.Model.HasUnknownRoutes) return true;
+            return false;
         }
 
         private static Anchor Declared(GraphPoint point) => new(point.Device.Model.Gear.Statement, point.Socket.Declaration.NameSpan);

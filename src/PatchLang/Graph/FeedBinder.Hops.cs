@@ -115,7 +115,7 @@ internal sealed partial class FeedBinder
             if (!CheckEnd(target, side)) return new GraphPoint[width];
             if (target.WidthOn(side) != width)
             {
-                bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
+                if (!isWidthSaid) bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
                 return new GraphPoint[width];
             }
             return PointsOf(target, side);
@@ -125,13 +125,34 @@ internal sealed partial class FeedBinder
         private void CheckStep(GraphPoint[] from, GraphPoint[] to, Target? before, Target? target)
         {
             if (target is not { IsIndexed: true } || target.Row.Length > 1 || to.Length < 2 || (before is null && from.Length != to.Length)) return;
-            if (!IsRun(from) || !IsRun(to)) return;
+            if (!IsRun(from)) return;
+            if (Strayed(from, to) is { } stray)
+            {
+                bag.Add(ChannelFindings.LeavesTheRow(from[stray].ToString(), to[stray].ToString()), At(target.Span));
+                return;
+            }
             for (var i = 1; i < to.Length; i++)
-                if (Math.Sign(to[i].Channel - to[i - 1].Channel) != Math.Sign(from[i].Channel - from[i - 1].Channel))
+                if (Math.Sign(to[i].Channel - to[i - 1].Channel) != Math.Sign(from[i].Channel - from[i - 1].Channel) && IsRun(to))
                 {
                     bag.Add(ChannelFindings.OutOfStep(from[i - 1].ToString(), to[i - 1].ToString(), from[i].ToString(), to[i].ToString()), At(target.Span));
                     return;
                 }
+
+            // One in the middle that leaves a row of four or more; the last may well go elsewhere.
+            static int? Strayed(GraphPoint[] from, GraphPoint[] to)
+            {
+                if (to.Length < 4 || to[0].IsUnknown) return null;
+                var offset = to[0].Channel - from[0].Channel;
+                int? stray = null;
+                for (var i = 1; i < to.Length; i++)
+                {
+                    if (to[i].IsUnknown || to[i].Socket != to[0].Socket || to[i].Device != to[0].Device) return null;
+                    if (to[i].Channel - from[i].Channel == offset) continue;
+                    if (stray is not null || i == to.Length - 1) return null;
+                    stray = i;
+                }
+                return stray;
+            }
 
             static bool IsRun(GraphPoint[] points)
             {
@@ -191,7 +212,7 @@ internal sealed partial class FeedBinder
                 && (Joined(from, to, isSameUnit) != LinkState.Apart)) return new Plan(null, true, default);
             var found = binder.wayFinder.Find(from, to, acts);
             if (found.Ways.Count == 1) return new Plan(null, false, found.Ways[0]);
-            if (!hasFailed) bag.Add(NoWay(from, to, found, isSameUnit, span));
+            if (!hasFailed && NoWay(from, to, found, isSameUnit, span) is { } draft) bag.Add(draft);
             hasFailed = true;
             return default;
         }
@@ -250,7 +271,7 @@ internal sealed partial class FeedBinder
 
         private bool Fail(GraphPoint from, GraphPoint to, TextSpan span)
         {
-            bag.Add(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name), At(span));
+            if (!HasUnknownRoutes(from) && !HasUnknownRoutes(to)) bag.Add(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name), At(span));
             return false;
         }
 
@@ -316,7 +337,7 @@ internal sealed partial class FeedBinder
                 for (var i = 0; i < way.Length && isSame; i++) isSame = IsSameGroup(way[i], model[i]);
                 if (isSame) return way;
             }
-            if (!hasFailed) bag.Add(NoWay(from, to, found, from.Device.Outermost == to.Device.Outermost, span));
+            if (!hasFailed && NoWay(from, to, found, from.Device.Outermost == to.Device.Outermost, span) is { } draft) bag.Add(draft);
             hasFailed = true;
             return default;
         }

@@ -42,7 +42,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var members = MembersOf(feed.Origin);
         var acts = ActsOf(feed.Acts, required, feed.File);
         if (feed.During is { } during && acts != feed.Acts)
-            bag.Add(NameFindings.ReachesFurther("feed", feed.Name, Names(feed.Acts - acts)), feed.At(during.Span));
+            bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during.Span));
         var variants = ImmutableArray.CreateBuilder<FeedVariant>(1);
         foreach (var part in Parts(acts, required, members, feed.File))
             variants.Add(feed.Origin is null
@@ -177,7 +177,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     /// <summary>Whether a binding made before still holds: the same foundation, and every name it hangs on stands for what it did.</summary>
     public bool StillHolds(FeedBinding binding, PlanFile file)
     {
-        if (binding.Foundation != foundation) return false;
+        // What it says of a name that is nowhere hangs on all names there are: the nearest is offered.
+        if (binding.Foundation != foundation || binding.Findings.Any(f => f.Message.Kind == NameFindings.UnknownName)) return false;
         foreach (var (path, bindings) in binding.Dependencies)
         {
             var now = paths.Candidates(path, file);
@@ -191,8 +192,6 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     }
 
     private ImmutableArray<FeedBinding?> BindingsOf(Named? named) => named is { } some ? [.. some.All.Select(bindingOf)] : [];
-
-    private string Names(ActSet acts) => string.Join(", ", foundation.Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
 
     /// <summary>What is found in several parts of a feed's acts is said once; and a format that is full at one end of a hop is at the other.</summary>
     private static IReadOnlyList<Draft> Once(DraftBag bag) =>
@@ -222,6 +221,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     {
         private readonly List<Edge> edges = [];
         private List<int>? unknownInto;
+        private bool isWidthSaid;
         private List<GraphPoint[]>? filledIn;
 
         public FeedVariant BindFeed(FeedSymbol feed)
@@ -240,6 +240,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             if (source is { IsUnknown: true }) ends = new End[elements.Count];
             else if (source is not null && ends.Length != elements.Count)
             {
+                isWidthSaid = true;
                 bag.Add(ChannelFindings.OriginWidth(feed.Name, elements.Count, ends.Length), At(feed.Origin!.Span), feed.Anchor, $"{feed.Name} has {Channels(elements.Count)}");
                 ends = new End[elements.Count];
             }
@@ -286,7 +287,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var ends = new List<End>();
             var names = new List<string>();
             var members = new List<(FeedVariant? Feed, int Element)>();
-            var seen = new HashSet<(Symbol, string)>();
+            var seen = new HashSet<(FeedVariant, int)>();
             var isUnknown = false;
             var sides = true;
             foreach (var member in bundle.Members)
@@ -296,13 +297,12 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                     isUnknown = true;
                     continue;
                 }
-                var start = binder.paths.Start(member.Path, file, statement, acts, new DraftBag());
                 for (var i = 0; i < source.Ends.Length; i++)
                 {
                     var name = source.MemberNames?[i] ?? (source.Elements.IsIndexed ? source.Elements.NameOf(i) : member.Path.Steps[^1].Name);
-                    if (start.Symbol is { } symbol && symbol is not UnitSymbol && !seen.Add((symbol, source.Elements.NameOf(i))))
+                    if (source.Members?[i] is { Feed: { } feed, Element: var element } && !seen.Add((feed, element)))
                     {
-                        bag.Add(NameFindings.TwiceInBundle(symbol.Name, bundle.Name), At(member.Span));
+                        bag.Add(NameFindings.TwiceInBundle(name == source.Elements.NameOf(i) ? member.Path.Steps[^1].Name : name, bundle.Name), At(member.Span));
                         break;
                     }
                     sides &= Sides.IsSide(name);

@@ -17,7 +17,13 @@ internal sealed class FeedNames
             {
                 if (!scope.Files.Contains(symbol.File)) continue;
                 var first = scope.Things.Find(symbol.Name)?.All.FirstOrDefault(s => s.Acts.Meets(symbol.Acts)) ?? spaces[scope].Add(symbol);
-                if (first is null || ReferenceEquals(first, symbol)) continue;
+                if (first is null)
+                {
+                    var known = scope.Things.Find(symbol.Name)?.First ?? spaces[scope].Find(symbol.Name)!.Value.First;
+                    Foundation.SayIfChanged(known, symbol, bag);
+                    continue;
+                }
+                if (ReferenceEquals(first, symbol)) continue;
                 if (duplicates.Add(symbol)) bag.Add(NameFindings.Duplicate(first.Sort, symbol.Name), symbol.Anchor, first.Anchor, "first here");
             }
     }

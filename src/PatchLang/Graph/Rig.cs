@@ -134,6 +134,17 @@ public sealed class Rig
 
     internal Dictionary<(Device, Socket), List<Network>> NetworksOf { get; } = [];
 
+    /// <summary>Sockets between which a cable was declared that could not be plugged: what goes over it has its finding there.</summary>
+    internal HashSet<(Device, Socket, Device, Socket)> BrokenJoints { get; } = [];
+
+    /// <summary>Whether some cable could not be plugged: a hop that looks uncabled may be that one's.</summary>
+    internal bool HasBrokenCables { get; set; }
+
+    internal bool IsBrokenJoint(GraphPoint from, GraphPoint to) => BrokenJoints.Count > 0 && BrokenJoints.Contains((from.Device, from.Socket, to.Device, to.Socket));
+
+    /// <summary>Clocks that were told to follow something that could not be resolved, or two things at once.</summary>
+    internal HashSet<Clock> UnknownClocks { get; } = [];
+
     internal List<Following> Followings { get; } = [];
 
     internal List<Timekeeping> Timekeepers { get; } = [];
