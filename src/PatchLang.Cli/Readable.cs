@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using PatchLang.Text;
 
 namespace PatchLang.Cli;
 
@@ -31,7 +32,7 @@ internal static class Readable
         return column;
     }
 
-    private static int WidthAt(int column, Rune rune) => rune.Value == '\t' ? TabStop - column % TabStop : WidthOf(Shown(rune));
+    private static int WidthAt(int column, Rune rune) => rune.Value == '\t' ? TabStop - column % TabStop : DisplayWidth.Of(Shown(rune));
 
     private static Rune Shown(Rune rune) => rune.Value switch
     {
@@ -43,24 +44,4 @@ internal static class Readable
             ? Rune.ReplacementChar // marks that turn the direction of writing would show a line that is not the plan's
             : rune,
     };
-
-    private static int WidthOf(Rune rune)
-    {
-        if (rune.Value < 0x300) return 1;
-        if (Rune.GetUnicodeCategory(rune) is UnicodeCategory.NonSpacingMark or UnicodeCategory.EnclosingMark) return 0;
-        return IsWide(rune.Value) ? 2 : 1;
-    }
-
-    /// <summary>The blocks that Unicode Standard Annex 11 counts as wide, whole; from memory.</summary>
-    private static bool IsWide(int value) => value
-        is >= 0x1100 and <= 0x115F
-        or >= 0x2E80 and <= 0xA4CF
-        or >= 0xAC00 and <= 0xD7A3
-        or >= 0xF900 and <= 0xFAFF
-        or >= 0xFE30 and <= 0xFE6F
-        or >= 0xFF00 and <= 0xFF60
-        or >= 0xFFE0 and <= 0xFFE6
-        or >= 0x1F300 and <= 0x1F64F
-        or >= 0x1F900 and <= 0x1F9FF
-        or >= 0x20000 and <= 0x3FFFD;
 }

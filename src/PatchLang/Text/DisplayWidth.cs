@@ -15,18 +15,24 @@ public static class DisplayWidth
         return width;
     }
 
-    private static int Of(Rune rune) => rune.Value switch
+    /// <summary>The columns of one character: 0, 1 or 2.</summary>
+    public static int Of(Rune rune)
     {
-        < 0x300 => 1,
-        >= 0x1100 and <= 0x115F => 2, // the ranges that UAX #11 calls wide or full width, where they come to whole blocks
-        >= 0x2E80 and <= 0xA4CF => 2,
-        >= 0xAC00 and <= 0xD7A3 => 2,
-        >= 0xF900 and <= 0xFAFF => 2,
-        >= 0xFE30 and <= 0xFE6F => 2,
-        >= 0xFF00 and <= 0xFF60 => 2,
-        >= 0xFFE0 and <= 0xFFE6 => 2,
-        >= 0x1F300 and <= 0x1FAFF => 2,
-        >= 0x20000 and <= 0x3FFFD => 2,
-        _ => Rune.GetUnicodeCategory(rune) is UnicodeCategory.NonSpacingMark or UnicodeCategory.EnclosingMark or UnicodeCategory.Format ? 0 : 1,
-    };
+        if (rune.Value < 0x300) return 1;
+        if (Rune.GetUnicodeCategory(rune) is UnicodeCategory.NonSpacingMark or UnicodeCategory.EnclosingMark or UnicodeCategory.Format) return 0;
+        return IsWide(rune.Value) ? 2 : 1;
+    }
+
+    /// <summary>The blocks that Unicode Standard Annex 11 counts as wide, whole; from memory.</summary>
+    private static bool IsWide(int value) => value
+        is >= 0x1100 and <= 0x115F
+        or >= 0x2E80 and <= 0xA4CF
+        or >= 0xAC00 and <= 0xD7A3
+        or >= 0xF900 and <= 0xFAFF
+        or >= 0xFE30 and <= 0xFE6F
+        or >= 0xFF00 and <= 0xFF60
+        or >= 0xFFE0 and <= 0xFFE6
+        or >= 0x1F300 and <= 0x1F64F
+        or >= 0x1F900 and <= 0x1F9FF
+        or >= 0x20000 and <= 0x3FFFD;
 }
