@@ -45,6 +45,7 @@ public sealed class SampleTests
 
     // What the ten minutes tell the reader to break, broken.
     [Theory]
+    [InlineData("rate 48 kHz", "rate 48", "PL0107")]
     [InlineData(": StageRack(16, 8)", ": StageRak(16, 8)", "PL0201")]
     [InlineData("rack.net, desk.expansion.net\n", "rack.net\n", "PL0402")]
     [InlineData("twisted_pair 8 m", "fibre 8 m", "PL0408")]
