@@ -3,6 +3,7 @@ using System.CommandLine.Help;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
 using PatchLang.Cli.Commands;
+using PatchLang.Declarations;
 
 namespace PatchLang.Cli;
 
@@ -52,6 +53,8 @@ internal static class CommandLine
             CheckCommand.Create(terminal),
             TidyCommand.Create(terminal),
             ExplainCommand.Create(terminal),
+            TraceCommand.Create(terminal),
+            ClocksCommand.Create(terminal),
             NewCommand.Create(terminal),
             CompleteCommand.Create(terminal),
         };
@@ -75,7 +78,7 @@ internal static class CommandLine
         if (!isHelpOrCompletion && WrongUse(result) is { } wrong)
         {
             var name = result.CommandResult.Command is TaughtCommand command ? $"patchlang {command.Name}" : "patchlang";
-            terminal.Complain($"{wrong}. {name} --help tells how it is used.");
+            terminal.Complain($"{wrong}{(wrong.EndsWith('?') ? "" : ".")} {name} --help tells how it is used.");
             return ExitCode.Failed;
         }
         terminal.ChooseColour(result.GetValue(color) ?? "auto");
@@ -88,9 +91,12 @@ internal static class CommandLine
         // Where a command takes paths, the parser takes an option that it does not know for one of them.
         var option = result.Tokens.TakeWhile(t => t.Type != TokenType.DoubleDash)
             .FirstOrDefault(t => t.Type == TokenType.Argument && t.Value is ['-', _, ..])?.Value;
-        if (option is not null) return $"there is no option {option}";
+        var command = result.CommandResult.Command;
+        if (option is not null) return $"there is no option {option}{Meant(option, command.Options.Select(o => o.Name))}";
         if (result.UnmatchedTokens is [var unknown, ..])
-            return result.CommandResult.Command is TaughtCommand ? $"{unknown} is one argument too many" : $"there is no command {unknown}";
+            return command is TaughtCommand ? $"{unknown} is one argument too many" : $"there is no command {unknown}{Meant(unknown, command.Subcommands.Select(c => c.Name))}";
         return result.Errors is [var error, ..] ? error.Message.ReplaceLineEndings(" ").TrimEnd('.') : null;
     }
+
+    private static string Meant(string name, IEnumerable<string> known) => Nearest.To(name, known) is { } nearest ? $"; did you mean {nearest}?" : "";
 }

@@ -94,7 +94,7 @@ public sealed class DiskTests : IDisposable
     {
         using (var large = File.Create(session.PathOf("plans/large.rig"))) large.SetLength(PlanText.MostBytes + 1);
 
-        disk.Read("large.rig").Should().Be(FileReading.Failed(FileProblem.TooLarge, "65 MB, where 64 MB is the most"));
+        disk.Read("large.rig").Should().Be(FileReading.Failed(FileProblem.TooLarge, "33 MB, where 32 MB is the most"));
     }
 
     [Fact]

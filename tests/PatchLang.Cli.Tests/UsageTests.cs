@@ -5,7 +5,7 @@ namespace PatchLang.Cli.Tests;
 
 public sealed class UsageTests : IDisposable
 {
-    private static readonly string[] Commands = ["check", "tidy", "explain", "new", "complete"];
+    private static readonly string[] Commands = ["check", "tidy", "explain", "trace", "clocks", "new", "complete"];
     private readonly Session session = new();
 
     public void Dispose() => session.Dispose();
@@ -42,8 +42,8 @@ public sealed class UsageTests : IDisposable
     }
 
     [Theory]
-    [InlineData("chek", "there is no command chek. patchlang --help tells how it is used.")]
-    [InlineData("check --formt json", "there is no option --formt. patchlang check --help tells how it is used.")]
+    [InlineData("chek", "there is no command chek; did you mean check? patchlang --help tells how it is used.")]
+    [InlineData("check --formt json", "there is no option --formt; did you mean --format? patchlang check --help tells how it is used.")]
     [InlineData("check --format yaml", "--format can't be yaml; it is text, json, sarif or github. patchlang check --help tells how it is used.")]
     [InlineData("explain PL0101 PL0102", "PL0102 is one argument too many. patchlang explain --help tells how it is used.")]
     [InlineData("complete tcsh", "shell can't be tcsh; it is bash, zsh, fish or pwsh. patchlang complete --help tells how it is used.")]

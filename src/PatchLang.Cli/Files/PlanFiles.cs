@@ -21,6 +21,21 @@ internal static class PlanFiles
     public static List<PlanFile>? Roots(IReadOnlyList<string> paths, Terminal terminal) =>
         Expand(paths, terminal, (path, fullPath) => RootsAmong(InFolder(path, fullPath)));
 
+    /// <summary>The one plan that a path means, compiled. Null, and a line said, where it means none, or several.</summary>
+    public static (PlanFile File, Compilation Compilation)? Compile(string path, Terminal terminal)
+    {
+        if (Roots([path], terminal) is not { } roots) return null;
+        if (roots is not [var file])
+        {
+            terminal.Complain($"{path} has {roots.Count} plans; name one of them: {string.Join(", ", roots.Select(r => r.Path))}");
+            return null;
+        }
+        var reading = file.Read(terminal);
+        if (reading.Source is { } source) return (file, Compilation.Create(source, new Disk(file.Folder).Read));
+        terminal.Complain($"{file.Name}: {PlanText.Say(reading)}");
+        return null;
+    }
+
     private static List<PlanFile>? Expand(IReadOnlyList<string> paths, Terminal terminal, Func<string, string, List<PlanFile>> ofFolder)
     {
         var files = new List<PlanFile>();

@@ -7,8 +7,8 @@ namespace PatchLang.Cli.Files;
 /// <summary>The text of a file or stream, if it is text: UTF-8, with or without a byte order mark, and no larger than a plan may be.</summary>
 internal static class PlanText
 {
-    /// <summary>The most bytes that are read.</summary>
-    public const int MostBytes = 64 << 20;
+    /// <summary>The most bytes that are read: several times the largest rig that anyone has to plan, and still answered in seconds.</summary>
+    public const int MostBytes = 32 << 20;
 
     /// <summary>How long something that is no plain file may keep us waiting.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);

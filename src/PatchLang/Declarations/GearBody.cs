@@ -203,10 +203,11 @@ internal sealed class GearBody
     }
 }
 
-internal static class Taps
+/// <summary>How a plan writes taps.</summary>
+public static class Taps
 {
     /// <summary>The place that <c>before all</c>, <c>before fader</c> or <c>after fader</c> names.</summary>
-    public static Tap Of(SyntaxNode tap) =>
+    internal static Tap Of(SyntaxNode tap) =>
         !tap.HasText ? Tap.Unstated
         : tap.Child(NodeKind.Name).Text switch
         {

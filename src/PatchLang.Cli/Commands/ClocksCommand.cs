@@ -1,0 +1,52 @@
+using System.CommandLine;
+using PatchLang.Cli.Files;
+using PatchLang.Cli.Rendering;
+using PatchLang.Findings;
+
+namespace PatchLang.Cli.Commands;
+
+/// <summary><c>patchlang clocks</c>: who follows whom.</summary>
+internal static class ClocksCommand
+{
+    /// <summary>What the codes of findings about clocks begin with.</summary>
+    private const string Group = "PL05";
+
+    /// <summary>The command.</summary>
+    public static Command Create(Terminal terminal)
+    {
+        var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
+        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
+        var command = new TaughtCommand(
+            "clocks",
+            "Shows which clock follows which.",
+            """
+            Each clock stands below the one that it follows, with the way by which it does. The clock leader is marked as the timekeeper. What is wrong with the clocks stands below.
+
+            The exit code is 0 when nothing is, 1 when something is, and 2 when the plan could not be read.
+            """,
+            ("patchlang clocks stage.rig", "the clocks of a plan"),
+            ("patchlang clocks --act bells", "in one act of the plan in this folder"))
+        {
+            plan, act,
+        };
+        command.SetAction(result => Run(result.GetRequiredValue(plan), result.GetValue(act), terminal));
+        return command;
+    }
+
+    private static int Run(string plan, string? act, Terminal terminal)
+    {
+        if (PlanFiles.Compile(plan, terminal) is not var (file, compilation)) return ExitCode.Failed;
+        if (ActNames.Find(compilation, act, terminal) is not { } acts) return ExitCode.Failed;
+        foreach (var view in compilation.Clocks.Views.Where(v => v.Acts.Meets(acts)))
+        {
+            terminal.Output.WriteLine(terminal.Paint(Tone.Strong, ActNames.During(compilation, view.Acts) ?? "all day"));
+            new ClockText(view, terminal).Write();
+            terminal.Output.WriteLine();
+        }
+        var report = new Report();
+        report.Add(file, [.. compilation.Findings.Where(f => f.Code.StartsWith(Group, StringComparison.Ordinal))]);
+        if (report.Findings.Count == 0) terminal.Output.WriteLine("Nothing is wrong with the clocks.");
+        else TextReport.Write(report, terminal);
+        return report.ExitCode;
+    }
+}

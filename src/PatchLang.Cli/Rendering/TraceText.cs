@@ -1,0 +1,73 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Text;
+
+namespace PatchLang.Cli.Rendering;
+
+/// <summary>A trace for a person: one hop a line, what parts indented.</summary>
+internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal terminal)
+{
+    private const int WidestPoint = 60;
+
+    private readonly ILookup<(Connector, Connector), Cable> cables = compilation.Rig.Cables.ToLookup(c => (c.From, c.To));
+
+    /// <summary>Writes what leads to a node, and what it leads to.</summary>
+    public void Write(int node)
+    {
+        terminal.Output.WriteLine(terminal.Paint(Tone.Strong, PointAt(node)));
+        Write("comes from", "<-", compilation.Graph.TraceBack(node, acts));
+        Write("goes to", "->", compilation.Graph.TraceOn(node, acts));
+    }
+
+    private void Write(string title, string arrow, ImmutableArray<TraceStep> steps)
+    {
+        if (steps.IsEmpty) return;
+        terminal.Output.WriteLine($"  {title}");
+        var points = steps.Select(s => Readable.Line($"{new string(' ', 4 + 2 * s.Depth - (s.Parts ? 2 : 0))}{(s.Parts ? "+ " : "")}{arrow} {PointAt(s.Node)}")).ToList();
+        var width = Math.Min(WidestPoint, points.Max(p => p.Length));
+        for (var i = 0; i < steps.Length; i++)
+        {
+            var how = string.Join(", ", How(steps[i], i == 0 ? null : steps[i - 1]));
+            terminal.Output.WriteLine($"{points[i].PadRight(width)}  {terminal.Paint(Tone.Quiet, Readable.Line(how))}");
+        }
+    }
+
+    private string PointAt(int node)
+    {
+        var point = compilation.Rig.PointOf(node);
+        var side = point.Socket.Has(Side.In) && point.Socket.Has(Side.Out) ? point.Side == Side.In ? " (in)" : " (out)" : "";
+        return $"{point}{side}";
+    }
+
+    /// <summary>How the hop goes; what holds for the one before it too (its feed, its acts) is not said again.</summary>
+    private IEnumerable<string> How(TraceStep step, TraceStep? last)
+    {
+        var feed = compilation.Graph.FeedOf(step.Edge);
+        var hop = compilation.Graph.HopOf(step.Edge);
+        var from = compilation.Rig.PointOf(compilation.Graph.FromOf(step.Edge));
+        yield return hop.Kind switch
+        {
+            HopKind.Route => $"inside {from.Device.Outermost.Name}",
+            HopKind.Network => $"network {hop.Network!.Symbol.Name}",
+            HopKind.Cable => CableBetween(from.Connector, compilation.Rig.PointOf(compilation.Graph.ToOf(step.Edge)).Connector),
+            _ => "a cable that no statement declares",
+        };
+        if (hop.Tap != Tap.Unstated) yield return hop.Tap.Words();
+        if (hop.Gain is { } gain) yield return $"{(gain > 0 ? "+" : "")}{Quantity.Number(gain)} dB";
+        if (hop.Alternatives is not null) yield return "one of several at a time";
+        if (hop.IsInsert) yield return "insert";
+        if (hop.IsFilledIn) yield return "filled in";
+        if (feed is not null && (last is not { } before || feed != compilation.Graph.FeedOf(before.Edge))) yield return $"feed {feed.Name}{(feed.Labels is [var label] ? $" \"{label}\"" : "")}";
+        if (step.Acts != (last?.Acts ?? acts)) yield return ActNames.During(compilation, step.Acts) ?? "all day";
+        if (step.IsRepeated) yield return "told above";
+    }
+
+    /// <summary>The cable of a hop; one that carries both directions was declared in either.</summary>
+    private string CableBetween(Connector sender, Connector receiver)
+    {
+        var back = (receiver with { Side = Side.Out }, sender with { Side = Side.In });
+        var cable = cables[(sender, receiver)].Concat(cables[back]).FirstOrDefault();
+        return (cable?.Label is { } label ? $"cable \"{label}\"" : "cable") + (cable?.Length is { } length ? $" {Quantity.Metres(length)}" : "");
+    }
+}
