@@ -3,7 +3,7 @@ using System.CommandLine.Help;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
 using PatchLang.Cli.Commands;
-using PatchLang.Declarations;
+using PatchLang.Text;
 
 namespace PatchLang.Cli;
 

@@ -40,7 +40,7 @@ internal static class ClocksCommand
         foreach (var view in compilation.Clocks.Views.Where(v => v.Acts.Meets(acts)))
         {
             terminal.Output.WriteLine(terminal.Paint(Tone.Strong, ActNames.During(compilation, view.Acts) ?? "all day"));
-            new ClockText(view, terminal).Write();
+            new ClockText(compilation.Rig, view, terminal).Write();
             terminal.Output.WriteLine();
         }
         var report = new Report();

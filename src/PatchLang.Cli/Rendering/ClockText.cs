@@ -4,7 +4,7 @@ using PatchLang.Text;
 namespace PatchLang.Cli.Rendering;
 
 /// <summary>The clocks of a plan for a person: each below the one that it follows.</summary>
-internal sealed class ClockText(ClockView view, Terminal terminal)
+internal sealed class ClockText(Rig rig, ClockView view, Terminal terminal)
 {
     private const int NameWidth = 30;
 
@@ -36,7 +36,7 @@ internal sealed class ClockText(ClockView view, Terminal terminal)
             _ => null,
         };
         var says = fault ?? (state.IsFree ? $"runs free{Accuracy(state.Clock)}" : $"follows {state.SourceText}");
-        var role = view.Timekeepers.Contains(state.Clock) ? ", timekeeper" : view.Standbys.Contains(state.Clock) ? ", standby" : "";
+        var role = rig.RoleOf(state.Clock, view.Acts) switch { ClockRole.Timekeeper => ", timekeeper", ClockRole.Standby => ", standby", _ => "" };
         terminal.Output.WriteLine(name + (fault is null ? says : terminal.Paint(Tone.Error, says)) + role);
     }
 

@@ -58,12 +58,6 @@ public sealed class ClockView
     /// <summary>One clock's state.</summary>
     public ClockState this[Clock clock] => states[clock.Index];
 
-    /// <summary>The clocks that sides of the rig are to run on.</summary>
-    public ImmutableArray<Clock> Timekeepers { get; internal init; } = [];
-
-    /// <summary>The clocks that take over from them.</summary>
-    public ImmutableArray<Clock> Standbys { get; internal init; } = [];
-
     /// <summary>The clock that leads a network that shares time; null where that is undecided.</summary>
     public Clock? LeaderOf(Network network) => leaders.GetValueOrDefault(network);
 }
@@ -135,11 +129,7 @@ public sealed class ClockTree
                 var (root, fault) = Root(rig.Clocks[i], upstream);
                 states[i] = new ClockState(rig.Clocks[i], sources[i], upstream[i], root, fault) { Following = followings[i] };
             }
-            return new ClockView(acts, states, leaders)
-            {
-                Timekeepers = [.. rig.Timekeepers.Where(t => t.Acts.Meets(acts)).Select(t => t.Clock)],
-                Standbys = [.. rig.Timekeepers.Where(t => t.Acts.Meets(acts)).SelectMany(t => t.Standbys)],
-            };
+            return new ClockView(acts, states, leaders);
         }
 
         private (Clock? Root, ClockFault Fault) Root(Clock clock, Clock?[] upstream)
