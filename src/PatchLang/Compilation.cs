@@ -21,22 +21,22 @@ public sealed class Compilation
     private Compilation(PlanFiles files, FileReader reader, Compilation? before)
     {
         this.reader = reader;
-        var statements = FoundationStatements(files);
+        var statements = new StatementSorts(files);
         if (before is not null && before.plan.Files.Uses == files.Uses
-            && statements.AsSpan().SequenceEqual(before.foundation.Statements.AsSpan()))
+            && statements.Foundation.AsSpan().SequenceEqual(before.foundation.Statements.AsSpan()))
         {
             foundation = before.foundation;
             Rig = before.Rig;
         }
         else
         {
-            foundation = Foundation.Make(files, statements);
+            foundation = Foundation.Make(files, statements.Foundation);
             Rig = RigBuilder.Build(foundation);
         }
-        var signals = new SignalBinder(files, foundation, Rig);
+        var signals = new SignalBinder(statements, foundation, Rig, before?.plan.Signals);
         Graph = new SignalGraph(Rig, [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
         Clocks = new ClockTree(Rig, Graph);
-        plan = new Plan(files, foundation, Rig, signals, Graph, Clocks);
+        plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks);
         Findings = FindingList.Of(plan);
     }
 
@@ -75,13 +75,4 @@ public sealed class Compilation
     /// <summary>What a point or feed, written as in a plan, stands for in the signal graph.</summary>
     /// <param name="written">Such as <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>
     public PointQuery Find(string written) => PointQuery.Ask(plan, written);
-
-    private static ImmutableArray<Statement> FoundationStatements(PlanFiles files)
-    {
-        var statements = ImmutableArray.CreateBuilder<Statement>();
-        foreach (var tree in files.Trees)
-            for (var i = 0; i < tree.Count; i++)
-                if (Foundation.Holds(tree[i].Kind)) statements.Add(tree[i]);
-        return statements.DrainToImmutable();
-    }
 }

@@ -1,6 +1,7 @@
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Graph;
+using PatchLang.Syntax;
 using PatchLang.Text;
 
 namespace PatchLang.Checks;
@@ -11,39 +12,52 @@ internal static class CablingCheck
     /// <summary>The longest run of an unbalanced line that is advised, in metres. Common practice, no source.</summary>
     private const double LongestUnbalanced = 5;
 
+    private static bool IsOfAir(FormatSymbol? format)
+    {
+        if (format is null || format.Media.IsEmpty) return false;
+        foreach (var medium in format.Media)
+            if (medium.Name is not ("air" or "infrared")) return false;
+        return true;
+    }
+
     public static void Check(Plan plan, DraftBag bag)
     {
+        var graph = plan.Graph;
         var unknown = new List<(Connector From, Connector To, Anchor At)>();
-        var seen = new HashSet<(Connector, Connector)>();
+        var seen = new HashSet<(int, int)>();
         var pairs = new HashSet<(Socket, Socket)>();
         foreach (var cable in plan.Rig.Cables)
         {
             var at = cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
             CheckEnds(cable.From, cable.To, cable.Length, at);
-            if (cable.Length is null) Unknown(cable.From, cable.To, at);
+            if (cable.Length is null && IsNewUnknown(cable.From, cable.To) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
         }
-        var graph = plan.Graph;
+        // Hops over cables that nobody declared: there can be very many, so no more is kept of them than the first and their number.
+        var (count, firstEdge) = (0, -1);
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
-            var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
-            var at = plan.AnchorOf(edge);
-            CheckEnds(from.Connector, to.Connector, null, at);
-            if (!plan.Rig.HasBrokenCables) Unknown(from.Connector, to.Connector, at);
+            var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)).Connector, plan.Rig.PointOf(graph.ToOf(edge)).Connector);
+            CheckEnds(from, to, null, plan.AnchorOf(edge));
+            if (plan.Rig.HasBrokenCables || !IsNewUnknown(from, to) || IsAllowed(graph.BindingOf(edge).Statement)) continue;
+            count++;
+            if (firstEdge < 0 || plan.CompareEdges(edge, firstEdge) < 0) firstEdge = edge;
         }
-        unknown.RemoveAll(u => plan.IsAllowed(CablingFindings.LengthUnknown.Code, u.At.Statement));
+        if (firstEdge >= 0) unknown.Add((plan.Rig.PointOf(graph.FromOf(firstEdge)).Connector, plan.Rig.PointOf(graph.ToOf(firstEdge)).Connector, plan.AnchorOf(firstEdge)));
         if (unknown.Count == 0) return;
         var first = unknown[0];
-        foreach (var each in unknown)
-            if (plan.Compare(each.At, first.At) < 0) first = each;
-        bag.Add(CablingFindings.LengthsUnknown(unknown.Count, first.From.ToString(), first.To.ToString()), first.At);
+        for (var i = 1; i < unknown.Count; i++)
+            if (plan.Compare(unknown[i].At, first.At) < 0) first = unknown[i];
+        bag.Add(CablingFindings.LengthsUnknown(unknown.Count + Math.Max(0, count - 1), first.From.ToString(), first.To.ToString()), first.At);
 
-        void Unknown(Connector from, Connector to, Anchor at)
-        {
-            // What goes through the air has no length to pull.
-            if (from.Socket.Format is { Media.IsEmpty: false } format && format.Media.All(m => m.Name is "air" or "infrared")) return;
-            if (seen.Add((from, to))) unknown.Add((from, to, at));
-        }
+        // What goes through the air has no length to pull.
+        bool IsNewUnknown(Connector from, Connector to) =>
+            !IsOfAir(from.Socket.Format) && seen.Add((FirstNode(from), FirstNode(to)));
+
+        static int FirstNode(Connector connector) =>
+            connector.Device.NodeOf(connector.Socket, connector.Side, connector.Number * connector.Socket.PerConnector(connector.Side));
+
+        bool IsAllowed(Statement statement) => plan.Allows.Count > 0 && plan.IsAllowed(CablingFindings.LengthUnknown.Code, statement);
 
         void CheckEnds(Connector from, Connector to, double? length, Anchor at)
         {

@@ -15,7 +15,8 @@ internal static class FindingList
         drafts.AddRange(plan.Foundation.Findings.Drafts);
         drafts.AddRange(plan.Rig.Findings.Drafts);
         drafts.AddRange(plan.Signals.Findings.Drafts);
-        foreach (var binding in plan.Signals.Bindings) drafts.AddRange(binding.Findings);
+        foreach (var binding in plan.Signals.Bindings)
+            if (binding.Findings.Count > 0) drafts.AddRange(binding.Findings);
         foreach (var (_, binding) in plan.Signals.Inserts) drafts.AddRange(binding.Findings);
         drafts.AddRange(Checked(plan));
         drafts = AllowCheck.Apply(plan, drafts);

@@ -10,7 +10,7 @@ internal static class LooseEndsCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        var mentioned = Mentioned(plan);
+        var mentioned = new Lazy<HashSet<string>>(() => Mentioned(plan), LazyThreadSafetyMode.None);
         CheckUnused(plan, mentioned, bag);
         CheckEnds(plan, mentioned, bag);
         CheckLabels(plan, bag);
@@ -85,17 +85,17 @@ internal static class LooseEndsCheck
         }
     }
 
-    private static void CheckUnused(Plan plan, HashSet<string> mentioned, DraftBag bag)
+    private static void CheckUnused(Plan plan, Lazy<HashSet<string>> mentioned, DraftBag bag)
     {
         var foundation = plan.Foundation;
         foreach (var unit in foundation.Units)
-            if (!mentioned.Contains(unit.Name) && IsWhole(plan, unit)) Say(unit);
+            if (!IsOnSomeWay(plan, unit) && !mentioned.Value.Contains(unit.Name) && IsWhole(plan, unit)) Say(unit);
         foreach (var loom in foundation.Looms)
-            if (!mentioned.Contains(loom.Name) && !foundation.IsDuplicate(loom)) Say(loom);
+            if (!mentioned.Value.Contains(loom.Name) && !foundation.IsDuplicate(loom)) Say(loom);
         foreach (var network in foundation.Networks)
-            if (network.Joins.IsEmpty && !mentioned.Contains(network.Name) && network.Statement.Shape.Errors.IsEmpty) Say(network);
+            if (network.Joins.IsEmpty && !mentioned.Value.Contains(network.Name) && network.Statement.Shape.Errors.IsEmpty) Say(network);
         foreach (var binding in plan.Signals.Bindings)
-            if (binding.Symbol is BundleSymbol bundle && !mentioned.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
+            if (binding.Symbol is BundleSymbol bundle && !mentioned.Value.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
 
         void Say(Symbol symbol)
         {
@@ -108,7 +108,16 @@ internal static class LooseEndsCheck
 
     /// <summary>Whether a unit was made with all its cards: what has a finding of its own is not said to be unused besides.</summary>
     private static bool IsWhole(Plan plan, UnitSymbol unit) =>
-        plan.Rig.DevicesOf(unit) is { IsEmpty: false } devices && devices[0].BrokenSlots.Count == 0;
+        plan.Rig.DevicesOf(unit) is { IsEmpty: false } devices && devices[0].BrokenSlots.IsEmpty;
+
+    /// <summary>Whether a signal goes through a unit: then some statement mentions it, and the names need not be searched.</summary>
+    private static bool IsOnSomeWay(Plan plan, UnitSymbol unit)
+    {
+        foreach (var device in plan.Rig.DevicesOf(unit))
+            for (var node = device.FirstNode; node < device.FirstNode + device.Model.NodeCount; node++)
+                if (plan.Graph.IsUsed(node)) return true;
+        return false;
+    }
 
     private static bool IsExpected(Plan plan, Symbol symbol)
     {
@@ -118,7 +127,7 @@ internal static class LooseEndsCheck
         return false;
     }
 
-    private static void CheckEnds(Plan plan, HashSet<string> mentioned, DraftBag bag)
+    private static void CheckEnds(Plan plan, Lazy<HashSet<string>> mentioned, DraftBag bag)
     {
         var graph = plan.Graph;
         var idle = new List<FeedSymbol>();
@@ -128,14 +137,14 @@ internal static class LooseEndsCheck
             if (binding.Symbol is not FeedSymbol feed) continue;
             if (feed.Hops.IsEmpty)
             {
-                if (!mentioned.Contains(feed.Name) && feed.Origin is not (null or SumOrigin) && !IsCarriedOn(graph, binding) && binding.Findings.Count == 0
+                if (!mentioned.Value.Contains(feed.Name) && feed.Origin is not (null or SumOrigin) && !IsCarriedOn(graph, binding) && binding.Findings.Count == 0
                     && !IsExpected(plan, feed) && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
                 continue;
             }
             if (feed.IsPublic || stuck.Contains(feed.Name)) continue;
             foreach (var variant in binding.Variants)
             {
-                var loose = Array.Find(variant.Ends, e => !e.Point.IsUnknown && !IsAPlace(e.Point) && !GoesOn(graph, e.Point.Node, variant.Acts));
+                var loose = Loose(graph, variant);
                 if (loose.Point.IsUnknown) continue;
                 bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.Point.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
                 break;
@@ -162,6 +171,14 @@ internal static class LooseEndsCheck
         return names;
     }
 
+    /// <summary>The first end of a feed that leads nowhere.</summary>
+    private static End Loose(SignalGraph graph, FeedVariant variant)
+    {
+        foreach (ref readonly var end in variant.Ends.AsSpan())
+            if (!end.Point.IsUnknown && !IsAPlace(end.Point) && !GoesOn(graph, end.Point.Node, variant.Acts)) return end;
+        return default;
+    }
+
     private static bool IsCarriedOn(SignalGraph graph, FeedBinding binding) =>
         binding.Variants.All(v => v.Ends.All(e => e.Point.IsUnknown || graph.IsUsed(e.Point.Node)));
 
@@ -175,25 +192,25 @@ internal static class LooseEndsCheck
 
     private static bool GoesOn(SignalGraph graph, int node, ActSet acts)
     {
-        if (graph.UnknownSources.Contains(node)) return true;
         foreach (var edge in graph.OutOf(node))
             if (graph.ActsOf(edge).Meets(acts)) return true;
-        return false;
+        return graph.UnknownSources.Contains(node);
     }
 
     private static void CheckLabels(Plan plan, DraftBag bag)
     {
-        var seen = new Dictionary<(string, bool), Symbol>();
-        foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, unit.LabelSpans, isFeed: false);
+        var ofUnits = new Dictionary<string, Symbol>(plan.Foundation.Units.Count);
+        foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, unit.LabelSpans, ofUnits);
+        var ofFeeds = new Dictionary<string, Symbol>(plan.Signals.Bindings.Length);
         foreach (var binding in plan.Signals.Bindings)
-            if (binding.Symbol is FeedSymbol feed) Check(feed, feed.Labels, feed.LabelSpans, isFeed: true);
+            if (binding.Symbol is FeedSymbol feed) Check(feed, feed.Labels, feed.LabelSpans, ofFeeds);
 
-        void Check(Symbol symbol, System.Collections.Immutable.ImmutableArray<string> labels, System.Collections.Immutable.ImmutableArray<Text.TextSpan> spans, bool isFeed)
+        void Check(Symbol symbol, System.Collections.Immutable.ImmutableArray<string> labels, System.Collections.Immutable.ImmutableArray<Text.TextSpan> spans, Dictionary<string, Symbol> seen)
         {
             for (var i = 0; i < labels.Length; i++)
             {
-                if (seen.TryAdd((labels[i], isFeed), symbol)) continue;
-                var (first, second) = (seen[(labels[i], isFeed)], symbol);
+                if (seen.TryAdd(labels[i], symbol)) continue;
+                var (first, second) = (seen[labels[i]], symbol);
                 if (!first.Acts.Meets(second.Acts) || labels[i].Length == 0) continue;
                 if (plan.Compare(first.Anchor, second.Anchor) > 0)
                 {

@@ -5,9 +5,15 @@ using PatchLang.Syntax;
 namespace PatchLang.Checks;
 
 /// <summary>Everything that is known of a plan: what checks read.</summary>
-internal sealed class Plan(PlanFiles files, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks)
+internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks)
 {
+    // Few statements have findings as a rule: so many are searched for, and a table is made only when there are more.
+    private const int MostSearches = 16;
+
     private Dictionary<Statement, (int File, int Index)>? places;
+    private Statement? lastSought;
+    private (int File, int Index) lastPlace;
+    private int searches;
     private List<(AllowStatement Allow, Statement? Next)>? allows;
 
     public PlanFiles Files { get; } = files;
@@ -31,13 +37,24 @@ internal sealed class Plan(PlanFiles files, Foundation foundation, Rig rig, Sign
     /// <summary>The file a statement stands in, and its place there. Worked out when something was found.</summary>
     public (int File, int Index) PlaceOf(Statement statement)
     {
-        if (places is null)
-        {
-            places = new Dictionary<Statement, (int, int)>(ReferenceEqualityComparer.Instance);
-            for (var f = 0; f < Files.Trees.Length; f++)
-                for (var i = 0; i < Files.Trees[f].Count; i++) places[Files.Trees[f][i]] = (f, i);
-        }
-        return places[statement];
+        if (ReferenceEquals(statement, lastSought)) return lastPlace;
+        lastSought = statement;
+        return lastPlace = ++searches <= MostSearches ? SearchFor(statement) : (places ??= AllPlaces())[statement];
+    }
+
+    private (int File, int Index) SearchFor(Statement statement)
+    {
+        for (var f = 0; f < Files.Trees.Length; f++)
+            if (Files.Trees[f].IndexOf(statement) is >= 0 and var index) return (f, index);
+        throw new ArgumentException("The statement is none of this plan's.", nameof(statement));
+    }
+
+    private Dictionary<Statement, (int File, int Index)> AllPlaces()
+    {
+        var all = new Dictionary<Statement, (int, int)>(Files.Trees.Sum(t => t.Count), ReferenceEqualityComparer.Instance);
+        for (var f = 0; f < Files.Trees.Length; f++)
+            for (var i = 0; i < Files.Trees[f].Count; i++) all[Files.Trees[f][i]] = (f, i);
+        return all;
     }
 
     /// <summary>Whether the first place is ahead of the second in the plan.</summary>
@@ -45,6 +62,15 @@ internal sealed class Plan(PlanFiles files, Foundation foundation, Rig rig, Sign
     {
         var order = PlaceOf(left.Statement).CompareTo(PlaceOf(right.Statement));
         return order != 0 ? order : left.Span.Start.CompareTo(right.Span.Start);
+    }
+
+    /// <summary>Whether the statement of the first edge is ahead of the second's, or its hop is in the same statement.</summary>
+    public int CompareEdges(int left, int right)
+    {
+        var order = Graph.IsOfInsert(left) || Graph.IsOfInsert(right)
+            ? PlaceOf(Graph.BindingOf(left).Statement).CompareTo(PlaceOf(Graph.BindingOf(right).Statement))
+            : Graph.OwnerOf(left).CompareTo(Graph.OwnerOf(right)); // signals stand in the graph in their order
+        return order != 0 ? order : Graph.HopOf(left).Span.Start.CompareTo(Graph.HopOf(right).Span.Start);
     }
 
     /// <summary>Where an edge is written.</summary>
@@ -77,17 +103,13 @@ internal sealed class Plan(PlanFiles files, Foundation foundation, Rig rig, Sign
         return isAllowed;
     }
 
-    /// <summary>All statements of a kind, with their files.</summary>
-    public IEnumerable<(PlanFile File, Statement Statement)> StatementsOf(NodeKind kind)
-    {
-        for (var f = 0; f < Files.Trees.Length; f++)
-            for (var i = 0; i < Files.Trees[f].Count; i++)
-                if (Files.Trees[f][i].Kind == kind) yield return (Files.Files[f], Files.Trees[f][i]);
-    }
+    /// <summary>All statements of a kind that is neither declared ahead of the signals nor a signal, with their files.</summary>
+    public IEnumerable<(PlanFile File, Statement Statement)> StatementsOf(NodeKind kind) => statements.Of(kind);
 
     private List<(AllowStatement, Statement?)> FindAllows()
     {
         var found = new List<(AllowStatement, Statement?)>();
+        if (!statements.Of(NodeKind.Allow).Any()) return found;
         for (var f = 0; f < Files.Trees.Length; f++)
         {
             var tree = Files.Trees[f];

@@ -9,8 +9,8 @@ internal static class PrivateCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        var privates = plan.Signals.Bindings.Where(b => b.Symbol is FeedSymbol { IsPrivate: true }).ToList();
-        if (privates.Count == 0) return;
+        var privates = Array.FindAll(plan.Signals.Bindings, b => b.Symbol is FeedSymbol { IsPrivate: true });
+        if (privates.Length == 0) return;
         foreach (var binding in plan.Signals.Bindings)
         {
             if (binding.Symbol is not FeedSymbol { IsPublic: true } heard) continue;

@@ -11,7 +11,7 @@ internal static class RatesCheck
     {
         var used = new Dictionary<(Device, Socket), Anchor>();
         var pairs = new HashSet<(Device, Socket, Device, Socket)>();
-        foreach (var network in plan.Rig.Networks) CheckMembers(plan, network, used, bag);
+        foreach (var network in plan.Rig.Networks) CheckMembers(plan, network, Use, bag);
         foreach (var cable in plan.Rig.Cables)
             CheckPair(cable.From.Device, cable.From.Socket, cable.To.Device, cable.To.Socket, cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span)));
         var graph = plan.Graph;
@@ -24,18 +24,23 @@ internal static class RatesCheck
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
             if (hop.Kind == HopKind.ImpliedCable) CheckPair(from.Device, from.Socket, to.Device, to.Socket, plan.AnchorOf(edge));
             if (hop.IsLink) continue;
-            used.TryAdd((from.Device, from.Socket), plan.AnchorOf(edge));
-            used.TryAdd((to.Device, to.Socket), plan.AnchorOf(edge));
+            Use(from.Device, from.Socket, plan.AnchorOf(edge));
+            Use(to.Device, to.Socket, plan.AnchorOf(edge));
         }
         var said = new HashSet<Anchor>();
         foreach (var ((device, socket), at) in used)
-            if (socket.Format is { } format && format.ChannelsAt(socket.Rate) == 0 && said.Add(at))
+            if (socket.Format is { } format && said.Add(at))
                 bag.Add(FormatFindings.RateNotCarriedBy($"{device.Name}.{socket.Name}", format.Name, socket.Rate), at, format.Anchor, $"{format.Name} is declared here");
+
+        void Use(Device device, Socket socket, Anchor at)
+        {
+            if (socket.Format?.ChannelsAt(socket.Rate) == 0) used.TryAdd((device, socket), at);
+        }
 
         void CheckPair(Device left, Socket from, Device right, Socket to, Anchor at)
         {
-            used.TryAdd((left, from), at);
-            used.TryAdd((right, to), at);
+            Use(left, from, at);
+            Use(right, to, at);
             if (from.Format is not { IsDigital: true } || from.Rate == to.Rate || to.Resamples) return;
             if (from.Format.ChannelsAt(from.Rate) == 0 || from.Format.ChannelsAt(to.Rate) == 0) return;
             if (!pairs.Add((left, from, right, to))) return;
@@ -47,9 +52,9 @@ internal static class RatesCheck
     }
 
     /// <summary>Members share a rate: the commonest among them.</summary>
-    private static void CheckMembers(Plan plan, Network network, Dictionary<(Device, Socket), Anchor> used, DraftBag bag)
+    private static void CheckMembers(Plan plan, Network network, Action<Device, Socket, Anchor> use, DraftBag bag)
     {
-        foreach (var member in network.Members) used.TryAdd((member.Device, member.Socket), member.Where.Anchor);
+        foreach (var member in network.Members) use(member.Device, member.Socket, member.Where.Anchor);
         if (!network.Format.IsDigital || network.Members.Count == 0) return;
         var common = network.Members.GroupBy(m => m.Socket.Rate).OrderByDescending(g => g.Count()).ThenBy(g => g.Key == plan.Foundation.Rate ? 0 : 1).ThenBy(g => g.Key).First().Key;
         foreach (var member in network.Members)

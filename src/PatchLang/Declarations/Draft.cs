@@ -37,6 +37,13 @@ internal sealed class DraftBag
 {
     private List<Draft>? drafts;
 
+    public DraftBag()
+    {
+    }
+
+    /// <param name="said">What was found before; null for nothing.</param>
+    public DraftBag(IReadOnlyList<Draft>? said) => drafts = said is null ? null : [.. said];
+
     public IReadOnlyList<Draft> Drafts => drafts ?? (IReadOnlyList<Draft>)[];
 
     public bool IsEmpty => drafts is null;

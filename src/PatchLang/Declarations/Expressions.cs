@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -66,42 +67,49 @@ internal static class ExpressionReader
     public static PathExpression? AsPath(this SyntaxNode node)
     {
         if (!node.HasText) return null;
-        var steps = ImmutableArray.CreateBuilder<StepExpression>(2);
+        var steps = new StepExpression[node.ChildrenOf(NodeKind.Step).Count];
+        var count = 0;
         foreach (var step in node.ChildrenOf(NodeKind.Step))
         {
             var name = step.Child(NodeKind.Name);
             if (!name.HasText) return null;
-            steps.Add(new StepExpression(name.Name(), name.Span, step.Child(NodeKind.Index).AsIndex()));
+            steps[count++] = new StepExpression(NamePool.Get(name.Text), name.Span, step.Child(NodeKind.Index).AsIndex());
         }
-        return steps.Count == 0 ? null : new PathExpression(steps.DrainToImmutable(), node.Span);
+        return count == 0 ? null : new PathExpression(Made(steps, count), node.Span);
     }
 
     public static ImmutableArray<PathExpression> Paths(this SyntaxNode node)
     {
-        var paths = ImmutableArray.CreateBuilder<PathExpression>(2);
+        var paths = new PathExpression[node.ChildrenOf(NodeKind.Path).Count];
+        var count = 0;
         foreach (var child in node.ChildrenOf(NodeKind.Path))
-            if (child.AsPath() is { } path) paths.Add(path);
-        return paths.DrainToImmutable();
+            if (child.AsPath() is { } path) paths[count++] = path;
+        return Made(paths, count);
     }
+
+    /// <summary>An array that was just filled, without a copy where it was filled whole.</summary>
+    private static ImmutableArray<T> Made<T>(T[] items, int count) =>
+        count == items.Length ? ImmutableCollectionsMarshal.AsImmutableArray(items) : ImmutableArray.Create(items, 0, count);
 
     public static IndexExpression? AsIndex(this SyntaxNode node)
     {
         if (!node.HasText) return null;
-        var items = ImmutableArray.CreateBuilder<ItemExpression>(1);
+        var items = new ItemExpression[node.ChildrenOf(NodeKind.Item).Count];
+        var count = 0;
         foreach (var item in node.ChildrenOf(NodeKind.Item))
         {
             var number = item.TokenOf(TokenKind.Number);
             if (number < 0)
             {
-                items.Add(new ItemExpression(0, 0, item.Child(NodeKind.Name).Name(), item.Span));
+                items[count++] = new ItemExpression(0, 0, NamePool.Get(item.Child(NodeKind.Name).Text), item.Span);
                 continue;
             }
             var from = item.Reading.WholeNumber(number);
             var dots = item.TokenOf(TokenKind.Dots);
             var to = dots < 0 ? from : item.Reading.WholeNumber(dots + 1);
-            items.Add(new ItemExpression(from, to, null, item.Span));
+            items[count++] = new ItemExpression(from, to, null, item.Span);
         }
-        return new IndexExpression(items.DrainToImmutable(), node.Span);
+        return new IndexExpression(Made(items, count), node.Span);
     }
 
     public static ReferenceExpression? AsReference(this SyntaxNode node)
@@ -112,7 +120,7 @@ internal static class ExpressionReader
         foreach (var part in node.ChildrenOf(NodeKind.Name))
         {
             prefix = name;
-            name = part.Name();
+            name = NamePool.Get(part.Text);
         }
         return name is null ? null : new ReferenceExpression(prefix, name, node.Span);
     }
@@ -120,19 +128,24 @@ internal static class ExpressionReader
     public static DuringExpression? AsDuring(this SyntaxNode node)
     {
         if (!node.HasText) return null;
-        var acts = ImmutableArray.CreateBuilder<ReferenceExpression>(1);
+        var acts = new ReferenceExpression[node.ChildrenOf(NodeKind.Reference).Count];
+        var count = 0;
         foreach (var child in node.ChildrenOf(NodeKind.Reference))
-            if (child.AsReference() is { } act) acts.Add(act);
-        return new DuringExpression(node.Has(TokenKind.Any), acts.DrainToImmutable(), node.Span);
+            if (child.AsReference() is { } act) acts[count++] = act;
+        return new DuringExpression(node.Has(TokenKind.Any), Made(acts, count), node.Span);
     }
 
-    public static ImmutableArray<(string Text, TextSpan Span)> AsLabels(this SyntaxNode node)
+    public static (ImmutableArray<string> Texts, ImmutableArray<TextSpan> Spans) AsLabels(this SyntaxNode node)
     {
-        if (!node.HasText) return [];
-        var labels = ImmutableArray.CreateBuilder<(string, TextSpan)>(1);
+        if (!node.HasText) return ([], []);
+        var count = 0;
         for (var token = node.FirstToken; token < node.EndToken; token++)
-            if (node.Reading.KindOf(token) == TokenKind.String) labels.Add((node.Reading.Quoted(token), node.Reading.SpanOf(token)));
-        return labels.DrainToImmutable();
+            if (node.Reading.KindOf(token) == TokenKind.String) count++;
+        var (texts, spans) = (new string[count], new TextSpan[count]);
+        count = 0;
+        for (var token = node.FirstToken; token < node.EndToken; token++)
+            if (node.Reading.KindOf(token) == TokenKind.String) (texts[count], spans[count++]) = (node.Reading.Quoted(token), node.Reading.SpanOf(token));
+        return (Made(texts, count), Made(spans, count));
     }
 
     public static ImmutableArray<int> AsArguments(this SyntaxNode node)

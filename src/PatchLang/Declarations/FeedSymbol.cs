@@ -16,10 +16,10 @@ public sealed class FeedSymbol : Symbol
     public Elements? Elements => Index is null ? null : elements ??= Indexes.Declare(Index);
 
     /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
-    public ImmutableArray<string> Labels { get; private init; } = [];
+    public ImmutableArray<string> Labels { get; private set; } = [];
 
     /// <summary>What is set for it: <c>phantom</c>, <c>private</c>, <c>public</c>, its level and so on.</summary>
-    public SettingTable Settings { get; private init; } = SettingTable.Empty;
+    public SettingTable Settings { get; private set; } = SettingTable.Empty;
 
     /// <summary>Whether it asks for phantom power at its source.</summary>
     public bool HasPhantom => Settings.Has("phantom");
@@ -30,15 +30,15 @@ public sealed class FeedSymbol : Symbol
     /// <summary>Whether the audience hears where it ends.</summary>
     public bool IsPublic => Settings.Has("public");
 
-    internal IndexExpression? Index { get; private init; }
+    internal IndexExpression? Index { get; private set; }
 
-    internal ImmutableArray<TextSpan> LabelSpans { get; private init; } = [];
+    internal ImmutableArray<TextSpan> LabelSpans { get; private set; } = [];
 
-    internal OriginExpression? Origin { get; private init; }
+    internal OriginExpression? Origin { get; private set; }
 
-    internal ImmutableArray<PathExpression> Hops { get; private init; } = [];
+    internal ImmutableArray<PathExpression> Hops { get; private set; } = [];
 
-    internal DuringExpression? During { get; private init; }
+    internal DuringExpression? During { get; private set; }
 
     private Elements? elements;
 
@@ -48,18 +48,24 @@ public sealed class FeedSymbol : Symbol
         using var reading = statement.Read();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
-        if (!statement.Shape.Errors.IsEmpty) return new FeedSymbol(file, statement, name.Name(), name.Span) { Index = root.Child(NodeKind.Index).AsIndex() };
-        var labels = root.Child(NodeKind.Labels).AsLabels();
-        return new FeedSymbol(file, statement, name.Name(), name.Span)
+        var feed = new FeedSymbol(file, statement, name.Name(), name.Span);
+        var isBroken = !statement.Shape.Errors.IsEmpty;
+        foreach (var piece in root.Children)
+            if (piece.Kind == NodeKind.Index) feed.Index ??= piece.AsIndex();
+            else if (!isBroken) feed.Take(piece);
+        return feed;
+    }
+
+    private void Take(SyntaxNode piece)
+    {
+        switch (piece.Kind)
         {
-            Index = root.Child(NodeKind.Index).AsIndex(),
-            Labels = labels.IsEmpty ? [] : [.. labels.Select(l => l.Text)],
-            LabelSpans = labels.IsEmpty ? [] : [.. labels.Select(l => l.Span)],
-            Origin = root.Child(NodeKind.Origin).AsOrigin(),
-            Hops = root.Child(NodeKind.Hops).Paths(),
-            Settings = SettingTable.Of(root.Child(NodeKind.Settings), NodeKind.Setting),
-            During = root.Child(NodeKind.During).AsDuring(),
-        };
+            case NodeKind.Labels: (Labels, LabelSpans) = piece.AsLabels(); break;
+            case NodeKind.Origin: Origin = piece.AsOrigin(); break;
+            case NodeKind.Hops: Hops = piece.Paths(); break;
+            case NodeKind.Settings: Settings = SettingTable.Of(piece, NodeKind.Setting); break;
+            case NodeKind.During: During = piece.AsDuring(); break;
+        }
     }
 }
 

@@ -11,7 +11,7 @@ namespace PatchLang.Declarations;
 /// </summary>
 internal sealed class Foundation
 {
-    private readonly Dictionary<PlanFile, Scope> homes = [];
+    private readonly Dictionary<PlanFile, Scope> homes = new(ReferenceEqualityComparer.Instance);
     private readonly HashSet<Symbol> duplicates = [];
 
     private Foundation(PlanFiles files, ImmutableArray<Statement> statements)
@@ -155,7 +155,7 @@ internal sealed class Foundation
             for (var i = 0; i < reached.Count; i++)
                 foreach (var use in files.Uses[files.IndexOf(reached[i])])
                     if (use.Prefix is null && use.Target is { } target && !reached.Contains(target)) reached.Add(target);
-            var scope = new Scope([.. reached])
+            var scope = new Scope(scopes.Count, [.. reached])
             {
                 HasHoles = reached.Exists(f => files.Uses[files.IndexOf(f)].Any(u => u.IsMissing)),
             };
@@ -165,7 +165,10 @@ internal sealed class Foundation
             foreach (var file in reached)
                 foreach (var use in files.Uses[files.IndexOf(file)])
                     if (use is { Prefix: { } prefix, Target: { } target })
+                    {
+                        scope.HasPrefixes = true;
                         Take(scope, new PrefixSymbol(file, use.Statement, prefix, use.PrefixSpan, ScopeOf(target)) { Acts = new ActSet(ulong.MaxValue) });
+                    }
             return scope;
         }
     }

@@ -47,7 +47,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
     /// <summary>The model of gear with these counts at this rate.</summary>
     public GearModel Make(GearSymbol gear, ImmutableArray<int> arguments, double rate)
     {
-        var key = new Key(gear, string.Join(',', arguments), rate);
+        var key = new Key(gear, arguments, rate);
         if (models.TryGetValue(key, out var model)) return model;
         // What is wrong in a definition is said when the first model of it is made; later ones stay silent.
         var bag = checkedGear.Add(gear) ? findings : new DraftBag();
@@ -63,7 +63,17 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         Make(gear, [.. gear.Parameters.Select(p => p.Default ?? 1)], rate);
     }
 
-    private readonly record struct Key(GearSymbol Gear, string Arguments, double Rate);
+    private readonly record struct Key(GearSymbol Gear, ImmutableArray<int> Arguments, double Rate)
+    {
+        public bool Equals(Key other) => ReferenceEquals(Gear, other.Gear) && Rate.Equals(other.Rate) && Arguments.AsSpan().SequenceEqual(other.Arguments.AsSpan());
+
+        public override int GetHashCode()
+        {
+            var hash = HashCode.Combine(Gear, Rate);
+            foreach (var argument in Arguments) hash = hash * 31 + argument;
+            return hash;
+        }
+    }
 
     private sealed class Maker(GearModelFactory factory, GearSymbol gear, ImmutableArray<int> arguments, double rate, DraftBag bag)
     {

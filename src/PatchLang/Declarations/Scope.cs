@@ -10,12 +10,24 @@ internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Other
     public IEnumerable<Symbol> All => IsSingle ? [First] : Others.Insert(0, First);
 
     public Named And(Symbol symbol) => new(First, IsSingle ? [symbol] : Others.Add(symbol));
+
+    /// <summary>Goes through all of them without making anything.</summary>
+    public Enumerator GetEnumerator() => new(this);
+
+    public struct Enumerator(Named named)
+    {
+        private int next = -1;
+
+        public readonly Symbol Current => next == 0 ? named.First : named.Others[next - 1];
+
+        public bool MoveNext() => ++next <= (named.IsSingle ? 0 : named.Others.Length);
+    }
 }
 
 /// <summary>One space of names. In it, names are looked up without making a string.</summary>
 internal sealed class NameSpace
 {
-    private readonly Dictionary<string, Named> entries = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Named> entries = [];
 
     public IEnumerable<string> Names => entries.Keys;
 
@@ -28,7 +40,7 @@ internal sealed class NameSpace
     {
         if (entries.TryAdd(symbol.Name, new Named(symbol, []))) return null;
         var named = entries[symbol.Name];
-        foreach (var other in named.All)
+        foreach (var other in named)
             if (ReferenceEquals(other, symbol) || other.Acts.Meets(symbol.Acts)) return other;
         entries[symbol.Name] = named.And(symbol);
         return null;
@@ -39,8 +51,11 @@ internal sealed class NameSpace
 /// What a file's names mean: the declarations of a file and of all that it uses without a prefix, through any number
 /// of files. A prefix leads to the scope of the file it stands for.
 /// </summary>
-internal sealed class Scope(ImmutableArray<PlanFile> files)
+internal sealed class Scope(int number, ImmutableArray<PlanFile> files)
 {
+    /// <summary>Its place among the scopes.</summary>
+    public int Number { get; } = number;
+
     /// <summary>The files whose declarations are seen here; the first is the one the scope was made for.</summary>
     public ImmutableArray<PlanFile> Files { get; } = files;
 
@@ -61,7 +76,10 @@ internal sealed class Scope(ImmutableArray<PlanFile> files)
     public NameSpace Acts { get; } = new();
 
     /// <summary>The scope that a prefix leads to, or null.</summary>
-    public Scope? Through(string prefix) => (Things.Find(prefix)?.First as PrefixSymbol)?.Target;
+    public Scope? Through(string prefix) => HasPrefixes ? (Things.Find(prefix)?.First as PrefixSymbol)?.Target : null;
+
+    /// <summary>Whether any file was taken in under a prefix.</summary>
+    public bool HasPrefixes { get; set; }
 
     /// <summary>All spaces but the units'.</summary>
     public NameSpace SpaceOf(Symbol symbol) => symbol switch

@@ -43,18 +43,19 @@ public sealed class SettingTable
     /// <summary>Reads the settings among a node's children: <c>setting</c> in the braces of a unit or feed, <c>attributeValue</c> in those of gear and formats.</summary>
     internal static SettingTable Of(SyntaxNode braces, NodeKind kind)
     {
-        var list = ImmutableArray.CreateBuilder<Setting>();
+        if (!braces.Exists) return Empty;
+        var list = ImmutableArray.CreateBuilder<Setting>(1);
         foreach (var node in braces.ChildrenOf(kind)) Add(node);
         // Attributes of a socket wrap their plain settings once more.
         foreach (var attribute in braces.ChildrenOf(NodeKind.Attribute))
             if (attribute.Child(kind) is { Exists: true } inner) Add(inner);
-        return list.Count == 0 ? Empty : new SettingTable(list.ToImmutable());
+        return list.Count == 0 ? Empty : new SettingTable(list.DrainToImmutable());
 
         void Add(SyntaxNode node)
         {
             if (!node.HasText) return;
             var nameNode = node.Child(NodeKind.SettingName);
-            var name = nameNode.Exists ? nameNode.Name() : NormalForm.Compose(node.Reading.TextOf(node.FirstToken));
+            var name = NamePool.Get(nameNode.Exists ? nameNode.Text : node.Reading.TextOf(node.FirstToken));
             if (name.Length > 0) list.Add(Read(name, node));
         }
     }
@@ -106,7 +107,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         {
             if (alsoKnown is not null && alsoKnown(setting.Name)) continue;
             var at = new Anchor(statement, setting.Span);
-            var index = Array.FindIndex(known, k => k.Name == setting.Name);
+            var index = IndexOf(setting.Name);
             if (index < 0)
             {
                 if (!statement.Shape.Errors.IsEmpty) continue; // it may be a piece of what could not be read
@@ -120,6 +121,13 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             if (Wanted(known[index], setting) is { } wanted)
                 findings.Add(NameFindings.WrongValueOf(setting.Name, wanted), at);
         }
+    }
+
+    private int IndexOf(string name)
+    {
+        for (var i = 0; i < known.Length; i++)
+            if (known[i].Name == name) return i;
+        return -1;
     }
 
     private static string? Wanted((string Name, ValueForm Form, Measure Measure) known, Setting setting) => known.Form switch

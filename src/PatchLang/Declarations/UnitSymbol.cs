@@ -38,12 +38,14 @@ public sealed class UnitSymbol : Symbol
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
         var settings = root.Child(NodeKind.Settings);
-        var cards = ImmutableArray.CreateBuilder<FittedCard>();
+        var labels = root.Child(NodeKind.Labels).AsLabels();
+        var quantity = root.Child(NodeKind.Quantity);
+        ImmutableArray<FittedCard> cards = [];
         foreach (var setting in settings.ChildrenOf(NodeKind.Setting))
         {
             var value = setting.Child(NodeKind.Value);
             if (value.Child(NodeKind.Reference).AsReference() is { } card && setting.Child(NodeKind.SettingName) is { HasText: true } slot)
-                cards.Add(new FittedCard(slot.Name(), slot.Span, card, value.Child(NodeKind.Arguments).AsArguments(), value.Span));
+                cards = cards.Add(new FittedCard(slot.Name(), slot.Span, card, value.Child(NodeKind.Arguments).AsArguments(), value.Span));
         }
         var index = root.Child(NodeKind.Index).AsIndex();
         var arguments = root.Child(NodeKind.Arguments);
@@ -51,15 +53,15 @@ public sealed class UnitSymbol : Symbol
         {
             Elements = index is null ? Elements.One : Indexes.Declare(index),
             Index = index,
-            Labels = [.. root.Child(NodeKind.Labels).AsLabels().Select(l => l.Text)],
-            LabelSpans = [.. root.Child(NodeKind.Labels).AsLabels().Select(l => l.Span)],
+            Labels = labels.Texts,
+            LabelSpans = labels.Spans,
             Gear = root.Child(NodeKind.Reference).AsReference(),
             Arguments = arguments.AsArguments(),
             ArgumentsSpan = arguments.Span,
-            Rate = root.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null,
-            RateSpan = root.Child(NodeKind.Quantity).Span,
+            Rate = quantity.AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null,
+            RateSpan = quantity.Span,
             Settings = SettingTable.Of(settings, NodeKind.Setting),
-            Cards = cards.DrainToImmutable(),
+            Cards = cards,
             During = root.Child(NodeKind.During).AsDuring(),
         };
     }

@@ -9,15 +9,20 @@ internal static class ActClasses
     public static List<ActSet> Split(ActSet acts, IEnumerable<ActSet> by)
     {
         var classes = new List<ActSet>(1) { acts };
-        foreach (var set in by)
-            for (var i = classes.Count - 1; i >= 0; i--)
-            {
-                var inside = classes[i] & set;
-                if (inside.IsEmpty || inside == classes[i]) continue;
-                classes[i] -= set;
-                classes.Add(inside);
-            }
+        foreach (var set in by) Split(classes, set);
         classes.Sort((a, b) => a.First.CompareTo(b.First));
         return classes;
+    }
+
+    /// <summary>Splits each of some classes into what lies inside and what lies outside of a set.</summary>
+    public static void Split(List<ActSet> classes, ActSet set)
+    {
+        for (var i = classes.Count - 1; i >= 0; i--)
+        {
+            var inside = classes[i] & set;
+            if (inside.IsEmpty || inside == classes[i]) continue;
+            classes[i] -= set;
+            classes.Add(inside);
+        }
     }
 }

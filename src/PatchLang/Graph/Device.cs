@@ -60,7 +60,7 @@ public sealed class Device
     public string? Label => Unit.Labels.IsEmpty ? null : Unit.Labels.Length == 1 ? Unit.Labels[0] : Unit.Labels.ElementAtOrDefault(Element);
 
     /// <summary>The slots whose card could not be made.</summary>
-    internal HashSet<string> BrokenSlots { get; } = [];
+    internal ImmutableArray<string> BrokenSlots { get; set; } = [];
 
     internal bool HasBrokenCard(Slot slot) => BrokenSlots.Contains(slot.Name);
 
@@ -77,6 +77,12 @@ public sealed class Device
 /// <summary>One connector of a socket, on one side; numbered from 0.</summary>
 public readonly record struct Connector(Device Device, Socket Socket, Side Side, int Number)
 {
+    /// <inheritdoc/>
+    public bool Equals(Connector other) => Device == other.Device && Socket == other.Socket && Side == other.Side && Number == other.Number;
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => Device is null ? 0 : ((Device.Index * 31 + Socket.Index) * 4099 + Number) * 3 + (int)Side;
+
     /// <summary>How a plan writes it: <c>rack.mic[3]</c>, <c>desk.madi</c>.</summary>
     public override string ToString()
     {

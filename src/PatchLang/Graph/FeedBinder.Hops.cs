@@ -81,13 +81,18 @@ internal sealed partial class FeedBinder
             for (var h = 0; h < targets.Length; h++)
             {
                 at = Arrive(branches, targets[h], width, hops[h]);
-                filledIn = branches.Count == 1 && branches[0].Places is null ? [] : null;
+                keepsFilledIn = branches is [{ Places: null }];
                 foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
-                if (filledIn is { Count: > 0 }) variant.Stops.AddRange(filledIn);
+                if (filledIn is { Count: > 0 })
+                {
+                    variant.Stops.AddRange(filledIn);
+                    filledIn.Clear();
+                }
                 variant.Stops.Add(at);
-                if (branches.Count == 1 && branches[0].Places is null) CheckStep(branches[0].Points, at, before, targets[h]);
+                if (keepsFilledIn) CheckStep(branches[0].Points, at, before, targets[h]);
                 before = targets[h];
-                branches = [new Branch(at, null, Tap.Unstated, null, null)];
+                branches.Clear();
+                branches.Add(new Branch(at, null, Tap.Unstated, null, null));
             }
             var ends = new End[width];
             for (var i = 0; i < width; i++) ends[i] = new End(at[i]);
@@ -106,7 +111,8 @@ internal sealed partial class FeedBinder
                 var from = default(GraphPoint);
                 foreach (var branch in branches)
                 {
-                    from = Array.Find(branch.Points, p => !p.IsUnknown);
+                    foreach (ref readonly var point in branch.Points.AsSpan())
+                        if (from.IsUnknown) from = point;
                     if (!from.IsUnknown) break;
                 }
                 var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
@@ -169,9 +175,12 @@ internal sealed partial class FeedBinder
         }
 
         /// <summary>How the elements of one group get to the hop: all through the same ports.</summary>
-        private readonly record struct Plan(Route? Route, bool IsLink, ImmutableArray<GraphPoint> Way)
+        private readonly record struct Plan(Route? Route, LinkState Link, ImmutableArray<GraphPoint> Way)
         {
-            public bool IsNone => Route is null && !IsLink && Way.IsDefault;
+            public bool IsNone => Route is null && Link == LinkState.Apart && Way.IsDefault;
+
+            /// <summary>Whether the route may lead elsewhere, or nowhere, from the group's other channels.</summary>
+            public bool IsByChannel { get; init; }
         }
 
         private void Advance(Branch branch, GraphPoint[] at, TextSpan span, bool isInsert)
@@ -194,8 +203,8 @@ internal sealed partial class FeedBinder
                 if (!IsSameGroup(from, lastFrom) || !IsSameGroup(to, lastTo)) plan = MakePlan(from, to, span, ref hasFailed);
                 (lastFrom, lastTo) = (from, to);
                 var isDone = !plan.IsNone && (
-                    plan.Route is { } route ? AddRoute(from, to, route, hops)
-                    : plan.IsLink ? AddLink(from, to, hops, span, ref hasFailed)
+                    plan.Route is { } route ? AddRoute(from, to, plan.IsByChannel ? WayFinder.InnerRoute(from, to) : route, hops)
+                    : plan.Link != LinkState.Apart ? AddLink(from, to, plan.Link, hops, span, ref hasFailed)
                     : AddWay(from, to, plan.Way, hops, place, at.Length, span, ref hasFailed));
                 if (!isDone) (unknownInto ??= []).Add(to.Node);
             }
@@ -207,11 +216,12 @@ internal sealed partial class FeedBinder
         private Plan MakePlan(GraphPoint from, GraphPoint to, TextSpan span, ref bool hasFailed)
         {
             var isSameUnit = from.Device.Outermost == to.Device.Outermost;
-            if (isSameUnit && from.Side != Side.Out && to.Side != Side.In && WayFinder.InnerRoute(from, to) is { } route) return new Plan(route, false, default);
+            if (isSameUnit && from.Side != Side.Out && to.Side != Side.In && WayFinder.InnerRoute(from, to) is { } route)
+                return new Plan(route, LinkState.Apart, default) { IsByChannel = route.Sort != RouteSort.Free || HasChannels(route.From) || HasChannels(route.To) };
             if (from.Side == Side.Out && to.Side == Side.In && from.Socket.Format is { } format && format == to.Socket.Format
-                && (Joined(from, to, isSameUnit) != LinkState.Apart)) return new Plan(null, true, default);
+                && Joined(from, to, isSameUnit) is not LinkState.Apart and var link) return new Plan(null, link, default);
             var found = binder.wayFinder.Find(from, to, acts);
-            if (found.Ways.Count == 1) return new Plan(null, false, found.Ways[0]);
+            if (found.Ways.Count == 1) return new Plan(null, LinkState.Apart, found.Ways[0]);
             if (!hasFailed && NoWay(from, to, found, isSameUnit, span) is { } draft) bag.Add(draft);
             hasFailed = true;
             return default;
@@ -254,9 +264,15 @@ internal sealed partial class FeedBinder
             return isOutTaken || isInTaken || isSameUnit ? LinkState.Apart : LinkState.Implied;
         }
 
-        private bool AddRoute(GraphPoint from, GraphPoint to, Route first, HopSet hops)
+        private static bool HasChannels(ImmutableArray<RouteEnd> ends)
         {
-            var route = first.Sort == RouteSort.Free && first.From.All(e => e.Channels.IsEmpty) && first.To.All(e => e.Channels.IsEmpty) ? first : WayFinder.InnerRoute(from, to);
+            foreach (var end in ends)
+                if (!end.Channels.IsEmpty) return true;
+            return false;
+        }
+
+        private bool AddRoute(GraphPoint from, GraphPoint to, Route? route, HopSet hops)
+        {
             if (route is null) return Fail(from, to, hops.Span);
             edges.Add(new Edge(from.Node, to.Node, hops.Route(route, TapOf(from, to, hops.Tap))));
             return true;
@@ -275,9 +291,10 @@ internal sealed partial class FeedBinder
             return false;
         }
 
-        private bool AddLink(GraphPoint from, GraphPoint to, HopSet hops, TextSpan span, ref bool hasFailed)
+        private bool AddLink(GraphPoint from, GraphPoint to, LinkState first, HopSet hops, TextSpan span, ref bool hasFailed)
         {
-            var state = Joined(from, to, from.Device.Outermost == to.Device.Outermost);
+            // All channels of a port are on one network; cables may differ from connector to connector.
+            var state = first == LinkState.Networked ? first : Joined(from, to, from.Device.Outermost == to.Device.Outermost);
             if (state == LinkState.Apart)
             {
                 if (!hasFailed) bag.Add(Apart(from, to, span));
@@ -320,7 +337,8 @@ internal sealed partial class FeedBinder
                 }
                 else
                     edges.Add(new Edge(a.Node, b.Node, hops.Filled.Route(WayFinder.InnerRoute(a, b)!, TapOf(a, b, i == 1 ? hops.Tap : Tap.Unstated))));
-                if (filledIn is null || i == way.Length - 1) continue;
+                if (!keepsFilledIn || i == way.Length - 1) continue;
+                filledIn ??= [];
                 while (filledIn.Count < i) filledIn.Add(new GraphPoint[width]);
                 filledIn[i - 1][place] = b;
             }

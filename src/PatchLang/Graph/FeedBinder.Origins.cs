@@ -171,8 +171,13 @@ internal sealed partial class FeedBinder
                 : !socket.Has(Side.In) ? Side.Out
                 : isSameUnit ? Side.In : Side.Out;
             if (!CheckEnd(target, side)) return null;
-            var points = PointsOf(target, side);
-            return new Source([.. points.Select(p => new End(p))], points.Length == 1 ? Elements.One : Elements.Numbers(1, points.Length), null, Tap.Unstated);
+            var ends = new End[target.WidthOn(side)];
+            for (var i = 0; i < ends.Length; i++)
+            {
+                var (device, channel) = target.At(i, side);
+                ends[i] = new End(new GraphPoint(device, socket, side, channel));
+            }
+            return new Source(ends, ends.Length == 1 ? Elements.One : Elements.Numbers(1, ends.Length), null, Tap.Unstated);
         }
 
         private Source? FromFeed(PickExpression pick, PathStart start, Target? next, bool keepsAbsent)
@@ -282,9 +287,13 @@ internal sealed partial class FeedBinder
         {
             var branches = new List<Branch>(1);
             var most = 0;
-            foreach (var end in ends) most = Math.Max(most, end.Others?.Length ?? 0);
+            var hasAbsent = false;
+            foreach (ref readonly var end in ends.AsSpan())
+            {
+                most = Math.Max(most, end.Others?.Length ?? 0);
+                hasAbsent |= end.IsAbsent;
+            }
             var alternatives = most == 0 ? null : new object();
-            var hasAbsent = Array.Exists(ends, e => e.IsAbsent);
             for (var a = 0; a <= most; a++)
             {
                 if (a == 0 && !hasAbsent)

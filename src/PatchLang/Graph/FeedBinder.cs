@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Syntax;
@@ -29,81 +30,96 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
     private readonly WayFinder wayFinder = new(rig);
 
-    public FeedBinding Bind(FeedSymbol feed)
+    // What the statement at hand names: first what it can't do without, then members, which may be absent.
+    private readonly List<PathLead> leads = [];
+    private readonly List<ActSet> parts = [];
+    private readonly List<Edge> edges = [];
+    private int requiredCount;
+
+    public FeedBinding Bind(FeedSymbol feed, IReadOnlyList<Draft>? said)
     {
-        var bag = new DraftBag();
+        var bag = new DraftBag(said);
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
         if (feed.Elements is { } declared && feed.Labels.Length > 1 && feed.Labels.Length != declared.Count)
             bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(feed.LabelSpans[^1]));
-        var required = new List<PathExpression>(feed.Hops.Length + 1);
-        AddRequired(feed.Origin, required);
-        required.AddRange(feed.Hops);
-        var members = MembersOf(feed.Origin);
-        var acts = ActsOf(feed.Acts, required, feed.File);
+        leads.Clear();
+        // A sum is there without some of its members, too.
+        if (feed.Origin is PickOrigin pick) LookUp(pick.Tapped.Pick, feed.File);
+        foreach (var hop in feed.Hops) LookUp(hop, feed.File);
+        requiredCount = leads.Count;
+        if (feed.Origin is not (null or PickOrigin))
+            foreach (var member in MembersOf(feed.Origin)) LookUp(member, feed.File);
+        var acts = ActsOf(feed.Acts);
         if (feed.During is { } during && acts != feed.Acts)
             bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during.Span));
-        var variants = ImmutableArray.CreateBuilder<FeedVariant>(1);
-        foreach (var part in Parts(acts, required, members, feed.File))
-            variants.Add(feed.Origin is null
-                ? new FeedVariant(part, feed.Elements ?? Elements.One) { Ends = new End[(feed.Elements ?? Elements.One).Count] }
-                : new Work(this, feed.File, feed.Statement, part, bag).BindFeed(feed));
+        var variants = new FeedVariant[SplitIntoParts(acts)];
+        for (var i = 0; i < variants.Length; i++)
+            variants[i] = feed.Origin is null
+                ? new FeedVariant(parts[i], feed.Elements ?? Elements.One) { Ends = new End[(feed.Elements ?? Elements.One).Count] }
+                : new Work(this, feed.File, feed.Statement, parts[i], bag).BindFeed(feed);
         return new FeedBinding
         {
             Foundation = foundation,
             Statement = feed.Statement,
             Symbol = feed,
             Acts = acts,
-            Variants = variants.DrainToImmutable(),
+            Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
             Findings = Once(bag),
-            Dependencies = Outside([.. required, .. members], feed.File),
+            Dependencies = Outside(),
         };
     }
 
-    public FeedBinding Bind(BundleSymbol bundle)
+    public FeedBinding Bind(BundleSymbol bundle, IReadOnlyList<Draft>? said)
     {
-        var bag = new DraftBag();
-        var members = new List<PathExpression>();
-        foreach (var member in bundle.Members) AddPick(member, members);
-        var variants = ImmutableArray.CreateBuilder<FeedVariant>(1);
-        foreach (var part in Parts(bundle.Acts, [], members, bundle.File))
-            variants.Add(new Work(this, bundle.File, bundle.Statement, part, bag).BindBundle(bundle));
+        var bag = new DraftBag(said);
+        leads.Clear();
+        requiredCount = 0;
+        foreach (var member in bundle.Members) LookUp(member, bundle.File);
+        var variants = new FeedVariant[SplitIntoParts(bundle.Acts)];
+        for (var i = 0; i < variants.Length; i++)
+            variants[i] = new Work(this, bundle.File, bundle.Statement, parts[i], bag).BindBundle(bundle);
         return new FeedBinding
         {
             Foundation = foundation,
             Statement = bundle.Statement,
             Symbol = bundle,
             Acts = bundle.Acts,
-            Variants = variants.DrainToImmutable(),
+            Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
             Findings = Once(bag),
-            Dependencies = Outside(members, bundle.File),
+            Dependencies = Outside(),
         };
     }
 
     public FeedBinding Bind(InsertStatement insert, ActSet declared)
     {
         var bag = new DraftBag();
-        var required = new List<PathExpression> { insert.Point, insert.Send };
-        required.AddRange(insert.Hops);
-        var acts = ActsOf(declared, required, insert.File);
-        var variants = ImmutableArray.CreateBuilder<FeedVariant>(1);
-        foreach (var part in Parts(acts, required, [], insert.File))
-            variants.Add(new Work(this, insert.File, insert.Statement, part, bag).BindInsert(insert));
+        leads.Clear();
+        LookUp(insert.Point, insert.File);
+        LookUp(insert.Send, insert.File);
+        foreach (var hop in insert.Hops) LookUp(hop, insert.File);
+        requiredCount = leads.Count;
+        var acts = ActsOf(declared);
+        var variants = new FeedVariant[SplitIntoParts(acts)];
+        for (var i = 0; i < variants.Length; i++)
+            variants[i] = new Work(this, insert.File, insert.Statement, parts[i], bag).BindInsert(insert);
         return new FeedBinding
         {
             Foundation = foundation,
             Statement = insert.Statement,
             Acts = acts,
-            Variants = variants.DrainToImmutable(),
+            Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
             Findings = Once(bag),
-            Dependencies = Outside(required, insert.File),
+            Dependencies = Outside(),
         };
     }
 
-    /// <summary>The paths a feed can't do without: its origin, unless that is a sum, whose members may be absent.</summary>
-    private static void AddRequired(OriginExpression? origin, List<PathExpression> into)
+    private void LookUp(PathExpression path, PlanFile file) => leads.Add(paths.Lead(path, file));
+
+    private void LookUp(PickExpression pick, PlanFile file)
     {
-        if (origin is PickOrigin pick) AddPick(pick.Tapped.Pick, into);
+        LookUp(pick.Path, file);
+        if (pick.At is { } at) LookUp(at, file);
     }
 
     private static void AddPick(PickExpression pick, List<PathExpression> into)
@@ -131,47 +147,52 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         }
     }
 
-    /// <summary>The acts in which everything that is named exists.</summary>
-    private ActSet ActsOf(ActSet declared, List<PathExpression> required, PlanFile file)
+    /// <summary>The acts in which everything that a statement can't do without exists.</summary>
+    private ActSet ActsOf(ActSet declared)
     {
         var acts = declared;
-        foreach (var path in required)
+        for (var i = 0; i < requiredCount; i++)
         {
-            if (paths.Candidates(path, file) is not { } named) continue;
+            if (leads[i].Named is not { } named) continue;
             var there = ActSet.None;
-            foreach (var symbol in named.All) there |= bindingOf(symbol)?.Acts ?? symbol.Acts;
+            foreach (var symbol in named) there |= bindingOf(symbol)?.Acts ?? symbol.Acts;
             acts &= there;
         }
         return acts;
     }
 
-    private List<ActSet> Parts(ActSet acts, List<PathExpression> required, List<PathExpression> members, PlanFile file)
+    /// <summary>Splits acts into parts, in each of which all names stand for the same, and gives their number.</summary>
+    private int SplitIntoParts(ActSet acts)
     {
-        if (acts.IsEmpty) return [];
-        if (acts.Count == 1) return [acts];
-        var by = new List<ActSet>(rig.Changes);
-        foreach (var path in required.Concat(members))
+        parts.Clear();
+        if (acts.IsEmpty) return 0;
+        parts.Add(acts);
+        if (acts.Count == 1) return 1;
+        foreach (var change in rig.Changes) ActClasses.Split(parts, change);
+        foreach (var lead in leads)
         {
-            if (paths.Candidates(path, file) is not { } named) continue;
-            foreach (var symbol in named.All)
+            if (lead.Named is not { } named) continue;
+            foreach (var symbol in named)
             {
-                by.Add(symbol.Acts);
-                if (bindingOf(symbol) is { } binding) by.AddRange(binding.Variants.Select(v => v.Acts));
+                ActClasses.Split(parts, symbol.Acts);
+                if (bindingOf(symbol) is not { } binding) continue;
+                foreach (var variant in binding.Variants) ActClasses.Split(parts, variant.Acts);
             }
         }
-        return ActClasses.Split(acts, by);
+        if (parts.Count > 1) parts.Sort((a, b) => a.First.CompareTo(b.First));
+        return parts.Count;
     }
 
-    private ImmutableArray<Dependency> Outside(List<PathExpression> all, PlanFile file)
+    private ImmutableArray<Dependency> Outside()
     {
-        var outside = ImmutableArray.CreateBuilder<Dependency>();
-        foreach (var path in all)
-        {
-            var named = paths.Candidates(path, file);
-            if (named?.First is UnitSymbol) continue;
-            outside.Add(new Dependency(path, BindingsOf(named)));
-        }
-        return outside.DrainToImmutable();
+        var count = 0;
+        foreach (var lead in leads)
+            if (lead.Named?.First is not UnitSymbol) count++;
+        if (count == 0) return [];
+        var outside = ImmutableArray.CreateBuilder<Dependency>(count);
+        foreach (var lead in leads)
+            if (lead.Named?.First is not UnitSymbol) outside.Add(new Dependency(lead.Path, BindingsOf(lead.Named)));
+        return outside.MoveToImmutable();
     }
 
     /// <summary>Whether a binding made before still holds: the same foundation, and every name it hangs on stands for what it did.</summary>
@@ -191,7 +212,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         return true;
     }
 
-    private ImmutableArray<FeedBinding?> BindingsOf(Named? named) => named is { } some ? [.. some.All.Select(bindingOf)] : [];
+    private ImmutableArray<FeedBinding?> BindingsOf(Named? named) =>
+        named is not { } some ? []
+        : some.IsSingle ? ImmutableArray.Create(bindingOf(some.First))
+        : [.. some.All.Select(bindingOf)];
 
     /// <summary>What is found in several parts of a feed's acts is said once; and a format that is full at one end of a hop is at the other.</summary>
     private static IReadOnlyList<Draft> Once(DraftBag bag) =>
@@ -219,10 +243,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     /// <summary>The work on one statement, in acts in which nothing about it differs.</summary>
     private sealed partial class Work(FeedBinder binder, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
     {
-        private readonly List<Edge> edges = [];
+        private readonly List<Edge> edges = binder.edges;
         private List<int>? unknownInto;
         private bool isWidthSaid;
         private List<GraphPoint[]>? filledIn;
+        private bool keepsFilledIn;
 
         public FeedVariant BindFeed(FeedSymbol feed)
         {
@@ -247,7 +272,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             else if (source is not null && feed.Elements is { AreSides: true } && source.Elements.AreSides) CheckSides(feed, elements, source.Elements);
             var variant = new FeedVariant(acts, elements)
             {
-                StartsAtSocket = feed.Origin is PickOrigin { Tapped.Pick.Path: var path } && binder.paths.Candidates(path, file)?.First is UnitSymbol,
+                StartsAtSocket = feed.Origin is PickOrigin && binder.leads[0].Named?.First is UnitSymbol,
             };
             if (targets.Length == 0)
             {
@@ -256,8 +281,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 variant.Stops.Add(Points(ends));
                 return variant;
             }
-            variant.Stops.Add(Points(ends));
-            variant.Ends = Travel(variant, Branches(ends, null, source?.Tap ?? Tap.Unstated, null), targets, feed.Hops, isInsert: false);
+            var branches = Branches(ends, null, source?.Tap ?? Tap.Unstated, null);
+            variant.Stops.Capacity = targets.Length + 1;
+            variant.Stops.Add(branches is [{ Places: null } only] ? only.Points : Points(ends));
+            variant.Ends = Travel(variant, branches, targets, feed.Hops, isInsert: false);
             return Finish(variant);
         }
 
@@ -347,7 +374,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
         private FeedVariant Finish(FeedVariant variant)
         {
-            variant.Edges = [.. edges];
+            variant.Edges = edges.ToArray();
+            edges.Clear();
             variant.UnknownInto = unknownInto;
             return variant;
         }

@@ -1,36 +1,118 @@
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 
 namespace PatchLang.Graph;
 
-/// <summary>The names of feeds and bundles, by scope. They share the space of units and prefixes.</summary>
+/// <summary>
+/// The names of feeds and bundles, by scope. They share the space of units and prefixes. Each signal has a number,
+/// its place among the plan's feeds and bundles; the tables hold numbers, so that they serve the next text too while
+/// its signals are called the same.
+/// </summary>
 internal sealed class FeedNames
 {
-    private readonly Dictionary<Scope, NameSpace> spaces = [];
+    private readonly Foundation foundation;
+    private readonly Symbol[] symbols;
+    private readonly Dictionary<string, Numbers>[] spaces;
     private readonly HashSet<Symbol> duplicates = [];
 
-    public FeedNames(Foundation foundation, IEnumerable<Symbol> symbols, DraftBag bag)
+    // Whether several things have one name, each in its acts: what is said of that depends on more than names.
+    private bool hasShared;
+
+    /// <summary>The signals of one name: one, or several whose acts are disjoint.</summary>
+    private readonly record struct Numbers(int First, int[]? Others);
+
+    private FeedNames(Foundation foundation, Symbol[] symbols, Dictionary<string, Numbers>[] spaces)
     {
-        foreach (var scope in foundation.Scopes) spaces.Add(scope, new NameSpace());
-        foreach (var symbol in symbols)
-            foreach (var scope in foundation.Scopes)
-            {
-                if (!scope.Files.Contains(symbol.File)) continue;
-                var first = scope.Things.Find(symbol.Name)?.All.FirstOrDefault(s => s.Acts.Meets(symbol.Acts)) ?? spaces[scope].Add(symbol);
-                if (first is null)
-                {
-                    var known = scope.Things.Find(symbol.Name)?.First ?? spaces[scope].Find(symbol.Name)!.Value.First;
-                    Foundation.SayIfChanged(known, symbol, bag);
-                    continue;
-                }
-                if (ReferenceEquals(first, symbol)) continue;
-                if (duplicates.Add(symbol)) bag.Add(NameFindings.Duplicate(first.Sort, symbol.Name), symbol.Anchor, first.Anchor, "first here");
-            }
+        this.foundation = foundation;
+        this.symbols = symbols;
+        this.spaces = spaces;
     }
 
-    public Named? Find(Scope scope, string name) => spaces[scope].Find(name);
+    /// <summary>The names of a plan's signals, which come file by file.</summary>
+    /// <param name="foundation">What the plan declares ahead of them.</param>
+    /// <param name="symbols">The signals by their numbers.</param>
+    /// <param name="bag">Takes what is declared twice.</param>
+    /// <param name="before">The names of the text before, which are taken over if they are the same.</param>
+    public static FeedNames Of(Foundation foundation, Symbol[] symbols, DraftBag bag, FeedNames? before)
+    {
+        if (before is not null && before.HoldsFor(foundation, symbols)) return new FeedNames(foundation, symbols, before.spaces);
+        var empty = new Dictionary<string, Numbers>[foundation.Scopes.Length];
+        for (var i = 0; i < empty.Length; i++) empty[i] = new Dictionary<string, Numbers>(i == 0 ? symbols.Length : 0);
+        var names = new FeedNames(foundation, symbols, empty);
+        foreach (var scope in foundation.Scopes) names.AddAll(scope, bag);
+        return names;
+    }
 
-    public IEnumerable<string> NamesIn(Scope scope) => spaces[scope].Names;
+    public Named? Find(Scope scope, string name)
+    {
+        if (!spaces[scope.Number].TryGetValue(name, out var numbers)) return null;
+        return new Named(symbols[numbers.First], numbers.Others is null ? [] : [.. numbers.Others.Select(n => symbols[n])]);
+    }
 
-    public bool IsDuplicate(Symbol symbol) => duplicates.Contains(symbol);
+    /// <summary>The number of a signal; −1 if it lost its name to another, or is none.</summary>
+    public int NumberOf(Symbol symbol)
+    {
+        if (!spaces[foundation.HomeOf(symbol.File).Number].TryGetValue(symbol.Name, out var numbers)) return -1;
+        if (ReferenceEquals(symbols[numbers.First], symbol)) return numbers.First;
+        foreach (var other in numbers.Others ?? [])
+            if (ReferenceEquals(symbols[other], symbol)) return other;
+        return -1;
+    }
+
+    public IEnumerable<string> NamesIn(Scope scope) => spaces[scope.Number].Keys;
+
+    public bool HasDuplicates => duplicates.Count > 0;
+
+    public bool IsDuplicate(Symbol symbol) => duplicates.Count > 0 && duplicates.Contains(symbol);
+
+    private void AddAll(Scope scope, DraftBag bag)
+    {
+        PlanFile? file = null;
+        var isSeen = false;
+        for (var number = 0; number < symbols.Length; number++)
+        {
+            var symbol = symbols[number];
+            if (!ReferenceEquals(file, symbol.File)) (file, isSeen) = (symbol.File, scope.Files.Contains(symbol.File));
+            if (!isSeen || OwnerOf(scope, number, bag) is not { } first) continue;
+            if (duplicates.Add(symbol)) bag.Add(NameFindings.Duplicate(first.Sort, symbol.Name), symbol.Anchor, first.Anchor, "first here");
+        }
+    }
+
+    /// <summary>What has a signal's name already, in an act of its own; null if it takes the name.</summary>
+    private Symbol? OwnerOf(Scope scope, int number, DraftBag bag)
+    {
+        var symbol = symbols[number];
+        var things = scope.Things.Find(symbol.Name);
+        if (things is { } there)
+            foreach (var thing in there)
+                if (thing.Acts.Meets(symbol.Acts)) return thing;
+        ref var numbers = ref CollectionsMarshal.GetValueRefOrAddDefault(spaces[scope.Number], symbol.Name, out var isKnown);
+        if (!isKnown)
+        {
+            numbers = new Numbers(number, null);
+            if (things is { } elsewhere) Share(elsewhere.First);
+            return null;
+        }
+        if (symbols[numbers.First].Acts.Meets(symbol.Acts)) return symbols[numbers.First];
+        foreach (var other in numbers.Others ?? [])
+            if (symbols[other].Acts.Meets(symbol.Acts)) return symbols[other];
+        numbers = numbers with { Others = [.. numbers.Others ?? [], number] };
+        Share(things?.First ?? symbols[numbers.First]);
+        return null;
+
+        void Share(Symbol first)
+        {
+            hasShared = true;
+            Foundation.SayIfChanged(first, symbol, bag);
+        }
+    }
+
+    private bool HoldsFor(Foundation other, Symbol[] now)
+    {
+        if (foundation != other || hasShared || duplicates.Count > 0 || symbols.Length != now.Length) return false;
+        for (var i = 0; i < now.Length; i++)
+            if (!ReferenceEquals(symbols[i], now[i]) && (symbols[i].Name != now[i].Name || symbols[i].Acts != now[i].Acts || symbols[i].File != now[i].File)) return false;
+        return true;
+    }
 }

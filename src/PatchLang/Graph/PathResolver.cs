@@ -13,42 +13,47 @@ internal readonly record struct PathStart(Symbol? Symbol, Scope Scope, int Steps
     public bool IsBroken => Symbol is null;
 }
 
+/// <summary>A path, and everything that its first name can stand for, over all acts.</summary>
+internal readonly record struct PathLead(PathExpression Path, Scope Scope, int Step, Named? Named);
+
 /// <summary>Finds out what paths name. What it can't find it says once, and gives null.</summary>
 internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? feeds)
 {
     /// <summary>The unit, feed or bundle a path begins with, in an act set that knows only one of that name.</summary>
-    public PathStart Start(PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
+    public PathStart Start(PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag) =>
+        Start(Lead(path, file), statement, acts, bag);
+
+    /// <summary>The same, of a path whose first name was looked up before.</summary>
+    public PathStart Start(in PathLead lead, Statement statement, ActSet acts, DraftBag bag)
     {
-        var scope = foundation.HomeOf(file);
-        var step = 0;
-        while (step + 1 < path.Steps.Length && path.Steps[step].Index is null && scope.Through(path.Steps[step].Name) is { } through)
+        var (path, scope, step, found) = lead;
+        if (found is { } named)
         {
-            scope = through;
-            step++;
-        }
-        var first = path.Steps[step];
-        var at = new Anchor(statement, first.NameSpan);
-        if (Find(scope, first.Name) is { } named)
-        {
-            foreach (var symbol in named.All)
-                if (symbol.Acts.Meets(acts)) return symbol is PrefixSymbol ? NotAThing(symbol) : new PathStart(symbol, scope, step + 1);
+            foreach (var symbol in named)
+                if (symbol.Acts.Meets(acts))
+                    return symbol is PrefixSymbol ? NotAThing(path.Steps[step], symbol, scope, step, statement, bag) : new PathStart(symbol, scope, step + 1);
             // It exists in other acts only: absent here, which is no mistake by itself.
             return new PathStart(null, scope, step + 1);
         }
+        var first = path.Steps[step];
         foreach (var space in (ReadOnlySpan<NameSpace>)[scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
-            if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(elsewhere);
-        Foundation.SayUnknown(scope, feeds is null ? "unit" : "unit, feed or bundle", first.Name, scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []), at, bag);
+            if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(first, elsewhere, scope, step, statement, bag);
+        var known = scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []);
+        Foundation.SayUnknown(scope, feeds is null ? "unit" : "unit, feed or bundle", first.Name, known, new Anchor(statement, first.NameSpan), bag);
         return new PathStart(null, scope, step + 1);
+    }
 
-        PathStart NotAThing(Symbol symbol)
-        {
-            bag.Add(NameFindings.OtherSort(first.Name, symbol.Sort, "unit or feed"), at, symbol.Anchor, "declared here");
-            return new PathStart(null, scope, step + 1);
-        }
+    private static PathStart NotAThing(StepExpression first, Symbol symbol, Scope scope, int step, Statement statement, DraftBag bag)
+    {
+        bag.Add(NameFindings.OtherSort(first.Name, symbol.Sort, "unit or feed"), new Anchor(statement, first.NameSpan), symbol.Anchor, "declared here");
+        return new PathStart(null, scope, step + 1);
     }
 
     /// <summary>Everything a path's first name can stand for, over all acts.</summary>
-    public Named? Candidates(PathExpression path, PlanFile file)
+    public Named? Candidates(PathExpression path, PlanFile file) => Lead(path, file).Named;
+
+    /// <summary>Looks up a path's first name behind its prefixes.</summary>
+    public PathLead Lead(PathExpression path, PlanFile file)
     {
         var scope = foundation.HomeOf(file);
         var step = 0;
@@ -57,7 +62,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             scope = through;
             step++;
         }
-        return Find(scope, path.Steps[step].Name);
+        return new PathLead(path, scope, step, Find(scope, path.Steps[step].Name));
     }
 
     private Named? Find(Scope scope, string name) => scope.Things.Find(name) ?? feeds?.Find(scope, name);
@@ -177,7 +182,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     {
         var most = Math.Max(socket.InnerCount, Math.Max(socket.InCount, socket.OutCount));
         if (index.Items is [{ IsName: false, From: >= 1 } only] && only.To >= only.From && only.To <= most)
-            return [(only.From - 1, only.To - only.From + 1)];
+            return ImmutableArray.Create((only.From - 1, only.To - only.From + 1));
         var ranges = ImmutableArray.CreateBuilder<(int, int)>(index.Items.Length);
         foreach (var item in index.Items)
         {

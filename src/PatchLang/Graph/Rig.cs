@@ -108,10 +108,13 @@ internal sealed record Timekeeping(Clock Clock, ImmutableArray<Clock> Standbys, 
 /// <summary>The equipment of a plan as it stands, and how it is joined: everything but the signals.</summary>
 public sealed class Rig
 {
-    private readonly Dictionary<UnitSymbol, ImmutableArray<Device>> devicesOf = [];
+    private readonly Dictionary<UnitSymbol, ImmutableArray<Device>> devicesOf;
+    private int[] deviceAt = [];
+
+    internal Rig(int unitCount) => devicesOf = new Dictionary<UnitSymbol, ImmutableArray<Device>>(unitCount, ReferenceEqualityComparer.Instance);
 
     /// <summary>All devices, cards behind what they sit in.</summary>
-    public ImmutableArray<Device> Devices { get; internal set; } = [];
+    public ImmutableArray<Device> Devices { get; private set; } = [];
 
     /// <summary>All clocks.</summary>
     public ImmutableArray<Clock> Clocks { get; internal set; } = [];
@@ -123,7 +126,7 @@ public sealed class Rig
     public ImmutableArray<Cable> Cables { get; internal set; } = [];
 
     /// <summary>The number of channels on all sides of all sockets: nodes of the signal graph count from 0 to this.</summary>
-    public int NodeCount { get; internal set; }
+    public int NodeCount { get; private set; }
 
     /// <summary>The acts of the plan; a plan without acts has one unnamed act.</summary>
     public ActSet AllActs { get; internal set; }
@@ -152,6 +155,13 @@ public sealed class Rig
     /// <summary>The acts of every cable, network and card that is not there all day: between these, ways may differ.</summary>
     internal List<ActSet> Changes { get; } = [];
 
+    /// <summary>Leaves each set of acts once among the changes.</summary>
+    internal void ForgetDoubledChanges()
+    {
+        var seen = new HashSet<ActSet>();
+        Changes.RemoveAll(c => !seen.Add(c));
+    }
+
     internal DraftBag Findings { get; } = new();
 
     /// <summary>The pieces of a unit; none where its gear could not be made.</summary>
@@ -159,18 +169,17 @@ public sealed class Rig
 
     internal void Add(UnitSymbol unit, ImmutableArray<Device> devices) => devicesOf.Add(unit, devices);
 
-    /// <summary>The device that a node belongs to.</summary>
-    public Device DeviceOf(int node)
+    /// <summary>Takes the devices in; nothing is added to them later.</summary>
+    internal void Take(ImmutableArray<Device> devices, int nodeCount)
     {
-        int low = 0, high = Devices.Length - 1;
-        while (low < high)
-        {
-            var middle = (low + high + 1) >>> 1;
-            if (Devices[middle].FirstNode <= node) low = middle;
-            else high = middle - 1;
-        }
-        return Devices[low];
+        Devices = devices;
+        NodeCount = nodeCount;
+        deviceAt = new int[nodeCount];
+        foreach (var device in devices) deviceAt.AsSpan(device.FirstNode, device.Model.NodeCount).Fill(device.Index);
     }
+
+    /// <summary>The device that a node belongs to.</summary>
+    public Device DeviceOf(int node) => Devices[deviceAt[node]];
 
     /// <summary>The point that a node stands for.</summary>
     public GraphPoint PointOf(int node)
@@ -212,6 +221,12 @@ public sealed class Rig
 /// <summary>One channel at one point; numbered from 0.</summary>
 public readonly record struct GraphPoint(Device Device, Socket Socket, Side Side, int Channel)
 {
+    /// <inheritdoc/>
+    public bool Equals(GraphPoint other) => Device == other.Device && Socket == other.Socket && Side == other.Side && Channel == other.Channel;
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => Node;
+
     /// <summary>Whether it is no point at all: what could not be resolved.</summary>
     public bool IsUnknown => Device is null;
 

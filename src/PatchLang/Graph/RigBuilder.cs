@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Text;
@@ -16,7 +17,7 @@ internal sealed class RigBuilder
 
     private readonly Foundation foundation;
     private readonly GearModelFactory models;
-    private readonly Rig rig = new();
+    private readonly Rig rig;
     private readonly List<Device> devices = [];
     private readonly List<Clock> clocks = [];
     private readonly HashSet<GearSymbol> usedGear = [];
@@ -25,6 +26,7 @@ internal sealed class RigBuilder
     private RigBuilder(Foundation foundation)
     {
         this.foundation = foundation;
+        rig = new Rig(foundation.Units.Count);
         models = new GearModelFactory(FindFormat, SayUnknownFormat, rig.Findings);
     }
 
@@ -34,9 +36,8 @@ internal sealed class RigBuilder
         foreach (var unit in foundation.Units) builder.AddUnit(unit);
         builder.CheckUnusedGear();
         var built = builder.rig;
-        built.Devices = [.. builder.devices];
+        built.Take([.. builder.devices], builder.nodes);
         built.Clocks = [.. builder.clocks];
-        built.NodeCount = builder.nodes;
         built.AllActs = foundation.AllActs;
         var paths = new PathResolver(foundation, built, null);
         new NetworkBinder(foundation, built, paths).Bind();
@@ -44,6 +45,7 @@ internal sealed class RigBuilder
         new ClockBinder(foundation, built, paths).Bind();
         foreach (var unit in foundation.Units)
             if (unit.Acts != foundation.AllActs) built.Changes.Add(unit.Acts);
+        built.ForgetDoubledChanges();
         return built;
     }
 
@@ -92,22 +94,34 @@ internal sealed class RigBuilder
         var model = models.Make(gear, arguments, rate);
         UnitSettings.Check(unit.Settings, unit.Statement, rig.Findings, name => model.SlotOf(name) is not null);
         var cards = MakeCards(unit, model, rate, out var broken);
-        var perPiece = model.NodeCount + cards.Sum(c => c?.NodeCount ?? 0);
+        var perPiece = model.NodeCount;
+        foreach (var card in cards) perPiece += card?.NodeCount ?? 0;
         var count = unit.Elements.Count;
         if ((long)Math.Max(1, perPiece) * count + nodes > MostNodes)
         {
             rig.Findings.Add(ChannelFindings.PlanTooLarge((long)perPiece * count + nodes, MostNodes), unit.Anchor);
             return;
         }
-        var pieces = ImmutableArray.CreateBuilder<Device>(count);
-        for (var element = 0; element < count; element++)
+        if (count == 1)
         {
-            var device = AddDevice(unit, element, model, null, null);
-            device.BrokenSlots.UnionWith(broken);
-            device.Cards = [.. cards.Select((card, slot) => card is null ? null : AddDevice(unit, element, card, device, model.Slots[slot]))];
-            pieces.Add(device);
+            rig.Add(unit, AddPiece(unit, 0, model, cards, broken).Alone);
+            return;
         }
-        rig.Add(unit, pieces.DrainToImmutable());
+        var pieces = ImmutableArray.CreateBuilder<Device>(count);
+        for (var element = 0; element < count; element++) pieces.Add(AddPiece(unit, element, model, cards, broken));
+        rig.Add(unit, pieces.MoveToImmutable());
+    }
+
+    private Device AddPiece(UnitSymbol unit, int element, GearModel model, GearModel?[] cards, List<string> broken)
+    {
+        var device = AddDevice(unit, element, model, null, null);
+        if (cards.Length == 0) return device;
+        device.BrokenSlots = [.. broken];
+        var fitted = new Device?[cards.Length];
+        for (var slot = 0; slot < cards.Length; slot++)
+            if (cards[slot] is { } card) fitted[slot] = AddDevice(unit, element, card, device, model.Slots[slot]);
+        device.Cards = ImmutableCollectionsMarshal.AsImmutableArray(fitted);
+        return device;
     }
 
     private void CheckLabels(UnitSymbol unit)
@@ -129,6 +143,7 @@ internal sealed class RigBuilder
     private ImmutableArray<int>? Settle(GearSymbol gear, ImmutableArray<int> written, TextSpan span, UnitSymbol unit)
     {
         var parameters = gear.Parameters;
+        if (parameters.IsEmpty && written.IsEmpty) return [];
         var needed = 0;
         for (var i = 0; i < parameters.Length; i++)
             if (parameters[i].Default is null) needed = i + 1;
@@ -147,10 +162,11 @@ internal sealed class RigBuilder
         return [.. parameters.Select((p, i) => i < written.Length ? written[i] : p.Default ?? 0)];
     }
 
-    private ImmutableArray<GearModel?> MakeCards(UnitSymbol unit, GearModel model, double rate, out List<string> broken)
+    private GearModel?[] MakeCards(UnitSymbol unit, GearModel model, double rate, out List<string> broken)
     {
-        var cards = new GearModel?[model.Slots.Length];
         broken = [];
+        if (model.Slots.IsEmpty) return [];
+        var cards = new GearModel?[model.Slots.Length];
         foreach (var setting in unit.Settings.All)
             if (model.SlotOf(setting.Name) is { } slot && unit.Cards.All(c => c.Slot != setting.Name))
             {
@@ -169,7 +185,7 @@ internal sealed class RigBuilder
             cards[slot.Index] = MakeCard(unit, model, slot, fitted, rate);
             if (cards[slot.Index] is null) broken.Add(slot.Name);
         }
-        return [.. cards];
+        return cards;
     }
 
     private GearModel? MakeCard(UnitSymbol unit, GearModel model, Slot slot, FittedCard fitted, double rate)

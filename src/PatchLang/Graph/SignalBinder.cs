@@ -13,38 +13,38 @@ internal sealed class SignalBinder
 {
     private readonly Foundation foundation;
     private readonly FeedBinder binder;
-    private readonly PathResolver paths;
-    private readonly Dictionary<Symbol, FeedBinding> bindings = new(ReferenceEqualityComparer.Instance);
     private readonly FeedNames names;
+    private readonly Symbol[] symbols;
+    private readonly FeedBinding?[] bindings;
+    private readonly bool[] isOpen;
 
-    private sealed record Memo(Foundation Foundation, Symbol Symbol)
-    {
-        public FeedBinding? Binding { get; set; }
-    }
+    // What is being bound, each with its stretch of the list of what it needs.
+    private readonly List<(int Number, int FirstNeed, int NextNeed)> open = [];
+    private readonly List<int> needs = [];
+    private Dictionary<Symbol, IReadOnlyList<Draft>>? findingsOfActs;
 
-    public SignalBinder(PlanFiles files, Foundation foundation, Rig rig)
+    /// <param name="statements">The plan's statements, sorted.</param>
+    /// <param name="foundation">What it declares ahead of its signals.</param>
+    /// <param name="rig">Its equipment.</param>
+    /// <param name="before">The signals of the text before, if there was one.</param>
+    public SignalBinder(StatementSorts statements, Foundation foundation, Rig rig, SignalBinder? before)
     {
         this.foundation = foundation;
-        var symbols = new List<Symbol>();
-        var memos = new List<Memo>();
-        for (var f = 0; f < files.Files.Length; f++)
-            for (var i = 0; i < files.Trees[f].Count; i++)
-                if (files.Trees[f][i].Kind is NodeKind.Feed or NodeKind.Bundle && MemoOf(files.Files[f], files.Trees[f][i]) is { } memo)
-                {
-                    symbols.Add(memo.Symbol);
-                    memos.Add(memo);
-                }
-        names = new FeedNames(foundation, symbols, Findings);
-        paths = new PathResolver(foundation, rig, names);
-        binder = new FeedBinder(foundation, rig, paths, s => bindings.GetValueOrDefault(s));
-        foreach (var memo in memos)
-            if (!names.IsDuplicate(memo.Symbol)) Bind(memo);
-        BindInserts(files);
-        Paths = paths;
+        symbols = Symbols(statements);
+        bindings = new FeedBinding?[symbols.Length];
+        isOpen = new bool[symbols.Length];
+        names = FeedNames.Of(foundation, symbols, Findings, before?.names);
+        Paths = new PathResolver(foundation, rig, names);
+        binder = new FeedBinder(foundation, rig, Paths, BindingOf);
+        for (var number = 0; number < symbols.Length; number++)
+            if (!names.IsDuplicate(symbols[number])) Bind(number);
+        // What lost its name to another is not bound.
+        Bindings = names.HasDuplicates ? bindings.OfType<FeedBinding>().ToArray() : (FeedBinding[])bindings!;
+        BindInserts(statements);
     }
 
-    /// <summary>Feeds and bundles in the order of the files, inserts behind them.</summary>
-    public List<FeedBinding> Bindings { get; } = [];
+    /// <summary>Feeds and bundles in the order of the files.</summary>
+    public FeedBinding[] Bindings { get; }
 
     public List<(InsertStatement Insert, FeedBinding Binding)> Inserts { get; } = [];
 
@@ -52,79 +52,78 @@ internal sealed class SignalBinder
 
     public PathResolver Paths { get; }
 
-    public FeedBinding? BindingOf(Symbol symbol) => bindings.GetValueOrDefault(symbol);
+    public FeedBinding? BindingOf(Symbol symbol) => symbol is FeedSymbol or BundleSymbol && names.NumberOf(symbol) is >= 0 and var number ? bindings[number] : null;
 
-    private Memo? MemoOf(PlanFile file, Statement statement)
+    private Symbol[] Symbols(StatementSorts statements)
     {
-        if (statement.Memo is Memo known && known.Foundation == foundation) return known;
-        Symbol? symbol = statement.Kind == NodeKind.Feed ? FeedSymbol.Read(file, statement) : BundleSymbol.Read(file, statement);
-        if (symbol is null) return null;
+        var found = new Symbol[statements.Signals.Length];
+        var count = 0;
         var bag = new DraftBag();
-        symbol.Acts = foundation.ActsOf((symbol as FeedSymbol)?.During ?? (symbol as BundleSymbol)?.During, file, statement, bag);
-        foreach (var draft in bag.Drafts) symbolFindings.Add((symbol, draft));
-        var memo = new Memo(foundation, symbol) { };
-        statement.Memo = memo;
-        return memo;
+        foreach (var (file, signals) in statements.SignalsByFile())
+            foreach (var statement in signals)
+                if (SymbolOf(file, statement, ref bag) is { } symbol) found[count++] = symbol;
+        return count == found.Length ? found : found[..count];
     }
 
-    private readonly List<(Symbol, Draft)> symbolFindings = [];
-
-    private void Bind(Memo first)
+    private Symbol? SymbolOf(PlanFile file, Statement statement, ref DraftBag bag)
     {
-        if (bindings.ContainsKey(first.Symbol)) return;
-        var open = new Stack<(Symbol Symbol, List<Symbol> Needs, int Next)>();
-        var isOpen = new HashSet<Symbol>(ReferenceEqualityComparer.Instance);
-        Enter(first.Symbol);
-        while (open.TryPop(out var top))
+        if (statement.Memo is FeedBinding known && known.Foundation == foundation) return known.Symbol;
+        Symbol? symbol = statement.Kind == NodeKind.Feed ? FeedSymbol.Read(file, statement) : BundleSymbol.Read(file, statement);
+        if (symbol is null) return null;
+        symbol.Acts = foundation.ActsOf((symbol as FeedSymbol)?.During ?? (symbol as BundleSymbol)?.During, file, statement, bag);
+        if (bag.IsEmpty) return symbol;
+        (findingsOfActs ??= []).Add(symbol, bag.Drafts);
+        bag = new DraftBag();
+        return symbol;
+    }
+
+    private void Bind(int first)
+    {
+        if (bindings[first] is not null) return;
+        if (symbols[first].Statement.Memo is FeedBinding { Dependencies.IsEmpty: true } known && known.Symbol == symbols[first] && known.Foundation == foundation)
         {
-            if (top.Next < top.Needs.Count)
+            bindings[first] = known;
+            return;
+        }
+        Enter(first);
+        while (open.Count > 0)
+        {
+            var (number, firstNeed, nextNeed) = open[^1];
+            if (nextNeed < needs.Count)
             {
-                var need = top.Needs[top.Next];
-                open.Push(top with { Next = top.Next + 1 });
-                if (bindings.ContainsKey(need)) continue;
-                if (isOpen.Contains(need)) SayCircle(open, need);
+                open[^1] = (number, firstNeed, nextNeed + 1);
+                var need = needs[nextNeed];
+                if (bindings[need] is not null) continue;
+                if (isOpen[need]) SayCircle(need);
                 else Enter(need);
                 continue;
             }
-            isOpen.Remove(top.Symbol);
-            if (!bindings.ContainsKey(top.Symbol)) Finish(top.Symbol);
+            open.RemoveAt(open.Count - 1);
+            needs.RemoveRange(firstNeed, needs.Count - firstNeed);
+            isOpen[number] = false;
+            bindings[number] ??= Bound(symbols[number]);
         }
 
-        void Enter(Symbol symbol)
+        void Enter(int number)
         {
-            isOpen.Add(symbol);
-            open.Push((symbol, Needs(symbol), 0));
+            isOpen[number] = true;
+            open.Add((number, needs.Count, needs.Count));
+            AddNeeds(symbols[number]);
         }
     }
 
-    private void Finish(Symbol symbol)
+    private FeedBinding Bound(Symbol symbol)
     {
-        var memo = (Memo)symbol.Statement.Memo!;
-        if (memo.Binding is not { } binding || !binder.StillHolds(binding, symbol.File))
-        {
-            binding = symbol is FeedSymbol feed ? binder.Bind(feed) : binder.Bind((BundleSymbol)symbol);
-            var own = symbolFindings.Where(s => s.Item1 == symbol).Select(s => s.Item2).ToList();
-            if (own.Count > 0)
-                binding = new FeedBinding
-                {
-                    Foundation = binding.Foundation, Statement = symbol.Statement, Symbol = symbol, Acts = binding.Acts, Variants = binding.Variants,
-                    Findings = [.. own, .. binding.Findings], Dependencies = binding.Dependencies,
-                };
-            memo.Binding = binding;
-        }
-        Take(symbol, binding);
+        if (symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol && binder.StillHolds(known, symbol.File)) return known;
+        var own = findingsOfActs?.GetValueOrDefault(symbol);
+        var binding = symbol is FeedSymbol feed ? binder.Bind(feed, own) : binder.Bind((BundleSymbol)symbol, own);
+        symbol.Statement.Memo = binding;
+        return binding;
     }
 
-    private void Take(Symbol symbol, FeedBinding binding)
+    /// <summary>Lists the feeds and bundles that a feed or bundle starts from or holds.</summary>
+    private void AddNeeds(Symbol symbol)
     {
-        bindings.Add(symbol, binding);
-        Bindings.Add(binding);
-    }
-
-    /// <summary>The feeds and bundles that a feed or bundle starts from or holds.</summary>
-    private List<Symbol> Needs(Symbol symbol)
-    {
-        var needs = new List<Symbol>();
         if (symbol is FeedSymbol feed)
         {
             if (feed.Origin is PickOrigin pick) Add(pick.Tapped.Pick.Path);
@@ -133,24 +132,24 @@ internal sealed class SignalBinder
         }
         else if (symbol is BundleSymbol bundle)
             foreach (var member in bundle.Members) Add(member.Path);
-        return needs;
 
         void Add(PathExpression path)
         {
-            if (paths.Candidates(path, symbol.File) is not { } named || named.First is not (FeedSymbol or BundleSymbol)) return;
-            foreach (var each in named.All)
-                if (each.Acts.Meets(symbol.Acts)) needs.Add(each);
+            if (Paths.Candidates(path, symbol.File) is not { } named || named.First is not (FeedSymbol or BundleSymbol)) return;
+            foreach (var each in named)
+                if (each.Acts.Meets(symbol.Acts) && names.NumberOf(each) is >= 0 and var number) needs.Add(number);
         }
     }
 
     /// <summary>Says a circle once, at the member whose name comes first, and leaves its members unknown.</summary>
-    private void SayCircle(Stack<(Symbol Symbol, List<Symbol> Needs, int Next)> open, Symbol start)
+    private void SayCircle(int start)
     {
         var circle = new List<Symbol>();
-        foreach (var (symbol, _, _) in open)
+        var numbers = new List<int>();
+        for (var i = open.Count - 1; numbers.Count == 0 || numbers[^1] != start; i--)
         {
-            circle.Add(symbol);
-            if (ReferenceEquals(symbol, start)) break;
+            numbers.Add(open[i].Number);
+            circle.Add(symbols[open[i].Number]);
         }
         var first = circle.MinBy(s => s.Name, StringComparer.Ordinal)!;
         var isOfBundles = circle.TrueForAll(s => s is BundleSymbol);
@@ -159,10 +158,11 @@ internal sealed class SignalBinder
         {
             Related = [.. circle.Where(s => s != first).OrderBy(s => s.Name, StringComparer.Ordinal).Take(4).Select(s => (s.Anchor, "in the circle"))],
         };
-        foreach (var symbol in circle)
+        foreach (var number in numbers)
         {
+            var symbol = symbols[number];
             var elements = (symbol as FeedSymbol)?.Elements ?? Elements.One;
-            Take(symbol, new FeedBinding
+            bindings[number] = new FeedBinding
             {
                 Foundation = foundation,
                 Statement = symbol.Statement,
@@ -170,19 +170,17 @@ internal sealed class SignalBinder
                 Acts = symbol.Acts,
                 Variants = [new FeedVariant(symbol.Acts, elements) { Ends = new End[elements.Count], IsUnknown = true }],
                 Findings = symbol == first ? [draft] : [],
-            });
+            };
         }
     }
 
-    private void BindInserts(PlanFiles files)
+    private void BindInserts(StatementSorts statements)
     {
-        for (var f = 0; f < files.Files.Length; f++)
-            for (var i = 0; i < files.Trees[f].Count; i++)
-            {
-                var statement = files.Trees[f][i];
-                if (statement.Kind != NodeKind.Insert || InsertStatement.Read(files.Files[f], statement) is not { } insert) continue;
-                var acts = foundation.ActsOf(insert.During, insert.File, statement, Findings);
-                Inserts.Add((insert, binder.Bind(insert, acts)));
-            }
+        foreach (var (file, statement) in statements.Of(NodeKind.Insert))
+        {
+            if (InsertStatement.Read(file, statement) is not { } insert) continue;
+            var acts = foundation.ActsOf(insert.During, insert.File, statement, Findings);
+            Inserts.Add((insert, binder.Bind(insert, acts)));
+        }
     }
 }

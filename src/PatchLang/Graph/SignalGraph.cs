@@ -19,7 +19,7 @@ public sealed class SignalGraph
     private readonly int[] inStarts;
     private readonly int[] inEdges;
 
-    internal SignalGraph(Rig rig, IReadOnlyList<FeedBinding> all)
+    internal SignalGraph(Rig rig, FeedBinding[] all)
     {
         Rig = rig;
         int count = 0, variantCount = 0;
@@ -82,6 +82,11 @@ public sealed class SignalGraph
     public FeedSymbol? FeedOf(int edge) => bindings[owners[edge]].Symbol as FeedSymbol;
 
     internal FeedBinding BindingOf(int edge) => bindings[owners[edge]];
+
+    /// <summary>The place of an edge's owner, a feed in acts in which nothing about it differs, among all owners: in the order of the plan, inserts last.</summary>
+    internal int OwnerOf(int edge) => owners[edge];
+
+    internal bool IsOfInsert(int edge) => bindings[owners[edge]].Symbol is null;
 
     /// <summary>The edges out of a node.</summary>
     public ReadOnlySpan<int> OutOf(int node) => outEdges.AsSpan(outStarts[node], outStarts[node + 1] - outStarts[node]);

@@ -10,6 +10,8 @@ namespace PatchLang.Syntax;
 /// </summary>
 public sealed class SyntaxTree
 {
+    private const int Block = 1024;
+
     private readonly ShapeCache shapes;
     private readonly int[] starts;
     private readonly Statement[] statements;
@@ -36,6 +38,9 @@ public sealed class SyntaxTree
 
     /// <summary>A statement, by its place in the file.</summary>
     public Statement this[int index] => statements[index];
+
+    /// <summary>The place of a statement in the file; −1 if it is none of its statements.</summary>
+    public int IndexOf(Statement statement) => statements.AsSpan().IndexOf(statement);
 
     /// <summary>Where a statement starts in the file.</summary>
     public int StartOf(int index) => starts[index];
@@ -90,6 +95,8 @@ public sealed class SyntaxTree
         var start = before.CommonPrefixLength(after);
         var shorter = Math.Min(before.Length, after.Length);
         var same = 0;
+        // From the end block by block, then letter by letter in the block that differs.
+        while (same + Block <= shorter - start && before[^(same + Block)..^same].SequenceEqual(after[^(same + Block)..^same])) same += Block;
         while (same < shorter - start && before[^(same + 1)] == after[^(same + 1)]) same++;
         return With(source, TextSpan.FromTo(start, before.Length - same), after.Length - same - start);
     }

@@ -1,0 +1,63 @@
+using System.Collections.Immutable;
+using PatchLang.Syntax;
+
+namespace PatchLang.Declarations;
+
+/// <summary>The statements of all files of a plan, sorted by the stage that reads them: one look at each, however many stages there are.</summary>
+internal sealed class StatementSorts
+{
+    private readonly PlanFiles files;
+    private readonly int[] signalEnds;
+    private readonly List<(PlanFile File, Statement Statement)> others = [];
+
+    public StatementSorts(PlanFiles files)
+    {
+        this.files = files;
+        signalEnds = new int[files.Trees.Length];
+        var (foundationCount, signalCount) = (0, 0);
+        foreach (var tree in files.Trees)
+            for (var i = 0; i < tree.Count; i++)
+                if (IsSignal(tree[i].Kind)) signalCount++;
+                else if (Declarations.Foundation.Holds(tree[i].Kind)) foundationCount++;
+        var foundation = ImmutableArray.CreateBuilder<Statement>(foundationCount);
+        Signals = new Statement[signalCount];
+        signalCount = 0;
+        for (var f = 0; f < files.Trees.Length; f++)
+        {
+            var tree = files.Trees[f];
+            for (var i = 0; i < tree.Count; i++)
+            {
+                var statement = tree[i];
+                if (IsSignal(statement.Kind)) Signals[signalCount++] = statement;
+                else if (Declarations.Foundation.Holds(statement.Kind)) foundation.Add(statement);
+                else others.Add((files.Files[f], statement));
+            }
+            signalEnds[f] = signalCount;
+        }
+        Foundation = foundation.MoveToImmutable();
+    }
+
+    /// <summary>What the plan declares ahead of its signals.</summary>
+    public ImmutableArray<Statement> Foundation { get; }
+
+    /// <summary>Feeds and bundles, file by file.</summary>
+    public Statement[] Signals { get; }
+
+    public IEnumerable<(PlanFile File, ArraySegment<Statement> Signals)> SignalsByFile()
+    {
+        for (var f = 0; f < signalEnds.Length; f++)
+        {
+            var start = f == 0 ? 0 : signalEnds[f - 1];
+            yield return (files.Files[f], new ArraySegment<Statement>(Signals, start, signalEnds[f] - start));
+        }
+    }
+
+    /// <summary>The statements of a sort that is neither.</summary>
+    public IEnumerable<(PlanFile File, Statement Statement)> Of(NodeKind kind)
+    {
+        foreach (var other in others)
+            if (other.Statement.Kind == kind) yield return other;
+    }
+
+    private static bool IsSignal(NodeKind kind) => kind is NodeKind.Feed or NodeKind.Bundle;
+}
