@@ -28,6 +28,8 @@ public sealed class ReadmeTests : IDisposable
     [Theory]
     [InlineData("check")]
     [InlineData("tidy")]
+    [InlineData("trace")]
+    [InlineData("clocks")]
     [InlineData("explain")]
     [InlineData("new")]
     [InlineData("complete")]
