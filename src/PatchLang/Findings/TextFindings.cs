@@ -154,18 +154,6 @@ public static class TextFindings
     /// <summary>PL0110: a file that is not text.</summary>
     public static readonly FindingKind UnreadableFile = new("PL0110", Severity.Error, "a file that is not text");
 
-    /// <summary>The sentence of a file that is not text.</summary>
-    /// <param name="path">The file, as the plan names it.</param>
-    /// <param name="detail">Where it stops being text, as a phrase; null if nobody knows.</param>
-    public static FindingMessage NotText(string path, string? detail) =>
-        new(UnreadableFile, $"{path} is not text in UTF-8" + (detail is null ? "" : $": {detail}"));
-
-    /// <summary>The sentence of a file that is too large to be a plan.</summary>
-    /// <param name="path">The file, as the plan names it.</param>
-    /// <param name="detail">Its size and the largest allowed, as a phrase; null if nobody knows.</param>
-    public static FindingMessage TooLargeFile(string path, string? detail) =>
-        new(UnreadableFile, $"{path} is too large to be a plan" + (detail is null ? "" : $": {detail}"));
-
     private static string Either(IReadOnlyList<string> phrases) => List(phrases, " or ");
 
     private static string All(IReadOnlyList<string> phrases) => List(phrases, " and ");
