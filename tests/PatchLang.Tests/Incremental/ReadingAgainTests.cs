@@ -1,6 +1,7 @@
 using FluentAssertions;
 using PatchLang.Benchmarks;
 using PatchLang.Syntax;
+using PatchLang.Tests.Library;
 using PatchLang.Text;
 using Xunit;
 
@@ -20,6 +21,27 @@ public sealed class ReadingAgainTests
 
         tree.Count.Should().BeGreaterThan(12_000);
         shapes.ParserRuns.Should().Be(ShapesIn(tree)).And.BeLessThan(10);
+    }
+
+    [Fact]
+    public void The_large_sample_is_parsed_once_for_each_of_its_few_shapes()
+    {
+        var shapes = new ShapeCache();
+
+        var tree = SyntaxTree.Parse(Samples.Read("large/large.rig"), shapes);
+
+        tree.Count.Should().BeGreaterThan(10_000);
+        shapes.ParserRuns.Should().Be(ShapesIn(tree)).And.BeLessThan(100);
+    }
+
+    [Fact]
+    public void All_samples_together_are_parsed_once_for_each_shape()
+    {
+        var shapes = new ShapeCache();
+
+        var trees = Samples.Files.Select(f => SyntaxTree.Parse(Samples.Read(f), shapes)).ToArray();
+
+        shapes.ParserRuns.Should().Be(trees.SelectMany(ShapesOf).Distinct().Count());
     }
 
     [Fact]
@@ -94,5 +116,7 @@ public sealed class ReadingAgainTests
         return [.. Enumerable.Range(0, after.Count).Where(i => !ReferenceEquals(after[i], before[i]))];
     }
 
-    private static int ShapesIn(SyntaxTree tree) => Enumerable.Range(0, tree.Count).Select(i => tree[i].Shape).Distinct().Count();
+    private static int ShapesIn(SyntaxTree tree) => ShapesOf(tree).Distinct().Count();
+
+    private static IEnumerable<Shape> ShapesOf(SyntaxTree tree) => Enumerable.Range(0, tree.Count).Select(i => tree[i].Shape);
 }
