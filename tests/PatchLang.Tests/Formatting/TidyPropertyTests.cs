@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Runtime.CompilerServices;
 using System.Text;
 using CsCheck;
 using FluentAssertions;
@@ -97,6 +98,20 @@ public sealed class TidyPropertyTests
         Format(tidy).Should().Be(tidy);
     }
 
+    [Theory]
+    [InlineData("samples/ten-minutes/ten-minutes.rig")]
+    [InlineData("samples/lantern-quay/equipment.rig")]
+    [InlineData("samples/lantern-quay/monitors.rig")]
+    [InlineData("samples/wrong/wrong.rig")]
+    [InlineData("src/PatchLang/Library/desks.rig")]
+    [InlineData("src/PatchLang/Library/formats.rig")]
+    public void However_it_was_typed_a_plan_comes_to_look_the_same(string path)
+    {
+        var text = File.ReadAllText(Path.Combine(Top(), path)).ReplaceLineEndings("\n");
+        Format(WithGaps(text, gap => gap.Count(c => c == '\n') switch { 0 => "", 1 => "\n", _ => "\n\n\n\n" })).Should().Be(text);
+        Format(WithGaps(text, gap => gap.Contains('\n') ? string.Concat(Enumerable.Repeat("\n\t", gap.Count(c => c == '\n'))) : " \t ")).Should().Be(text);
+    }
+
     /// <summary>A megabyte takes about 50 ms (Release, 2026). Here only the growth is held, since others use the machine.</summary>
     [Theory]
     [InlineData("feed f{0} \"Feed {0}\":rack.mic[1]->desk.expansion.net[1] ->desk.ch[1] {{phantom}}\n")] // rows in columns
@@ -178,6 +193,23 @@ public sealed class TidyPropertyTests
         for (var at = 0; Scanner.Next(statement, ref at, out _, out var start);) tokens.Add(statement[start..at]);
         return tokens;
     }
+
+    /// <summary>The text with other white space in the gaps that hold nothing else; where none would join two words, one blank stays.</summary>
+    private static string WithGaps(string text, Func<string, string> gapFor)
+    {
+        var made = new StringBuilder();
+        var (previous, end) = (0, 0);
+        for (var at = 0; Scanner.Next(text, ref at, out _, out var start); (previous, end) = (start, at))
+        {
+            var gap = text[end..start];
+            var replaced = gap.Length == 0 || gap.Contains('/') ? gap : gapFor(gap);
+            if (replaced.Length == 0 && gap.Length > 0 && Tokens(text[previous..end] + text[start..at]) is var joined && (joined.Count != 2 || joined[1] != text[start..at])) replaced = " ";
+            made.Append(replaced).Append(text, start, at - start);
+        }
+        return made.Append(text, end, text.Length - end).ToString();
+    }
+
+    private static string Top([CallerFilePath] string thisFile = "") => Path.Combine(Path.GetDirectoryName(thisFile)!, "../../..");
 
     private static string Weave(List<string> tokens, string[] gaps) => string.Concat(tokens.Zip(gaps, (token, gap) => token + gap));
 
