@@ -272,9 +272,14 @@ internal static class ClocksCheck
                 }
                 if (clocks.Exists(inConflict.Contains) || clocks.Exists(c => view[c].Fault is ClockFault.Loop or ClockFault.NoTime)) continue;
                 if (here.Count == 1) SayKeeper(here[0], clocks);
-                else if (clocks.Count > 1) SayNone(clocks);
+                else if (clocks.Count > 1 && !plan.Rig.HasBrokenTimekeepers && !clocks.Exists(IsUnknown)) SayNone(clocks);
             }
         }
+
+        /// <summary>Whether a clock hangs on something that has a finding of its own.</summary>
+        private bool IsUnknown(Clock clock) =>
+            plan.Rig.UnknownClocks.Contains(clock)
+            || (view[clock] is { Fault: ClockFault.Undecided, Source.Socket: { } socket } && (plan.Rig.BrokenEnds.Contains((clock.Device, socket)) || plan.Rig.NetworkOf(clock.Device, socket, view.Acts) is { HasUnknownMembers: true }));
 
         /// <summary>A unit and its cards are one side where the card runs on its host's time.</summary>
         private void JoinUnit(Clock clock)
@@ -301,6 +306,11 @@ internal static class ClocksCheck
                     SayOtherLeader(network, leader, led, keeper);
         }
 
+        /// <summary>Whether a unit gives time, over a declared cable, to a unit of one of some clocks: then it was meant to lead them.</summary>
+        private bool IsCabledTo(Device keeper, List<Clock> clocks) =>
+            plan.Rig.Cables.Any(c => c.Acts.Meets(view.Acts) && c.Format.IsDigital && !c.To.Socket.Resamples
+                && c.From.Device.Outermost == keeper && clocks.Exists(o => o.Device.Outermost == c.To.Device.Outermost));
+
         private void SayOtherLeader(Network network, Clock leader, Clock root, Timekeeping keeper) =>
             drafts.Add(new Draft(ClockFindings.LedByAnother(network.Symbol.Name, leader.Name, root.Name, keeper.Clock.Name), network.Symbol.Anchor)
             {
@@ -312,7 +322,7 @@ internal static class ClocksCheck
         {
             var network = usedNetworks.FirstOrDefault(n => view.LeaderOf(n) is { } leader && clocks.Contains(leader));
             var roots = clocks.Select(c => view[c].Root).OfType<Clock>().Distinct().ToList();
-            var elsewhere = plan.Rig.Timekeepers.FirstOrDefault(t => t.Acts.Meets(view.Acts));
+            var elsewhere = plan.Rig.Timekeepers.FirstOrDefault(t => t.Acts.Meets(view.Acts) && IsCabledTo(t.Clock.Device.Outermost, clocks));
             if (network is not null && elsewhere is not null && view.LeaderOf(network) is { } led && view[led].Root is { } ledBy)
             {
                 SayOtherLeader(network, led, ledBy, elsewhere);

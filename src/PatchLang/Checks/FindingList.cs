@@ -19,7 +19,7 @@ internal static class FindingList
             if (binding.Findings.Count > 0) drafts.AddRange(binding.Findings);
         foreach (var (_, binding) in plan.Signals.Inserts) drafts.AddRange(binding.Findings);
         drafts.AddRange(Checked(plan));
-        drafts = AllowCheck.Apply(plan, drafts);
+        drafts = Fold(plan, AllowCheck.Apply(plan, drafts));
 
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
         for (var f = 0; f < plan.Files.Trees.Length; f++)
@@ -36,6 +36,35 @@ internal static class FindingList
                 .ThenBy(f => f.Finding.Message, StringComparer.Ordinal)
                 .Select(f => f.Finding),
         ];
+    }
+
+    /// <summary>Many alike are one, with a count: the same is said of the same name, or the same ports, at this many places at most.</summary>
+    private const int MostAlike = 3;
+
+    private static List<Draft> Fold(Plan plan, List<Draft> drafts)
+    {
+        if (drafts.Count <= MostAlike) return drafts;
+        var folded = new List<Draft>(drafts.Count);
+        foreach (var alike in drafts.GroupBy(d => d.Message))
+        {
+            var all = alike.DistinctBy(d => d.At).ToList();
+            if (all.Count <= MostAlike)
+            {
+                folded.AddRange(all);
+                continue;
+            }
+            all.Sort((a, b) => plan.Compare(a.At, b.At));
+            var first = all[0];
+            folded.Add(first with
+            {
+                Message = first.Message with { Text = $"{first.Message.Text}, here and at {all.Count - 1} more places" },
+                Related = [.. first.Related, .. all.Skip(1).Take(MostAlike).Select(d => (d.At, "and here"))],
+                Fixes = all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == first.Fixes[0].Title)
+                    ? [first.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
+                    : first.Fixes,
+            });
+        }
+        return folded;
     }
 
     private static IReadOnlyList<Draft> Checked(Plan plan)

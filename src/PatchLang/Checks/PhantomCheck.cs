@@ -55,7 +55,13 @@ internal static class PhantomCheck
         /// <summary>Whether something was said.</summary>
         private bool Ask(FeedSymbol feed, FeedVariant variant, int element, Anchor at)
         {
-            if (variant.Stops.Count == 0 || variant.Stops.Exists(s => s[element].IsUnknown && s.All(p => p.IsUnknown))) return false;
+            if (variant.Stops.Count == 0) return false;
+            if (variant.IsBroken(element))
+            {
+                // Where its way leads is unknown, and so is what supplies it.
+                if (!variant.Stops[0][element].IsUnknown) settled.Add(variant.Stops[0][element].Node);
+                return false;
+            }
             var start = variant.Stops[0][element];
             if (start.IsUnknown) return false;
             if (Supply(variant, element) is { } own) return Settle(feed, variant, own, Trace(own, variant.Acts, at), at);

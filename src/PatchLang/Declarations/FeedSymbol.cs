@@ -47,7 +47,7 @@ public sealed class FeedSymbol : Symbol
     {
         using var reading = statement.Read();
         var root = reading.Root;
-        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var feed = new FeedSymbol(file, statement, name.Name(), name.Span);
         var isBroken = !statement.Shape.Errors.IsEmpty;
         foreach (var piece in root.Children)
@@ -88,7 +88,7 @@ public sealed class BundleSymbol : Symbol
     {
         using var reading = statement.Read();
         var root = reading.Root;
-        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var members = ImmutableArray.CreateBuilder<PickExpression>();
         if (statement.Shape.Errors.IsEmpty)
             foreach (var member in root.ChildrenOf(NodeKind.Pick))

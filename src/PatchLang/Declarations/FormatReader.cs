@@ -15,7 +15,7 @@ internal static class FormatReader
     {
         using var reading = statement.Read();
         var root = reading.Root;
-        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var joins = Joining.PointToPoint;
         var time = TimeTransfer.None;
         var bothWays = false;

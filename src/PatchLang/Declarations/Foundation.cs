@@ -305,7 +305,7 @@ internal sealed class Foundation
         using var reading = statement.Read();
         var names = new List<SyntaxNode>();
         foreach (var name in reading.Root.ChildrenOf(NodeKind.Name))
-            if (name.HasText) names.Add(name);
+            if (name.IsName) names.Add(name);
         if (names.Count == 0) return;
         var act = new ActSymbol(file, statement, names[0].Name(), names[0].Span, reading.Root.OwnQuoted())
         {
@@ -381,12 +381,12 @@ internal sealed class Foundation
         foreach (var child in reading.Root.ChildrenOf(NodeKind.Name))
             if (!name.Exists) name = child;
             else slot = child;
-        if (!name.HasText) return null;
+        if (!name.IsName) return null;
         var parameters = ImmutableArray.CreateBuilder<GearParameter>();
         foreach (var parameter in reading.Root.Child(NodeKind.Parameters).ChildrenOf(NodeKind.Parameter))
         {
             var number = parameter.TokenOf(TokenKind.Number);
-            if (parameter.Child(NodeKind.Name) is { HasText: true } parameterName)
+            if (parameter.Child(NodeKind.Name) is { IsName: true } parameterName)
                 parameters.Add(new GearParameter(parameterName.Name(), number < 0 ? null : reading.WholeNumber(number), parameter.Span));
         }
         return new GearSymbol(file, statement, name.Name(), name.Span)
@@ -400,7 +400,7 @@ internal sealed class Foundation
     private LoomSymbol? ReadLoom(PlanFile file, Statement statement)
     {
         using var reading = statement.Read();
-        if (reading.Root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (reading.Root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var number = reading.Root.TokenOf(TokenKind.Number);
         var quantity = reading.Root.Child(NodeKind.Quantity);
         var length = quantity.AsQuantity();

@@ -38,7 +38,7 @@ public sealed class NetworkSymbol : Symbol
     {
         using var reading = statement.Read();
         var root = reading.Root;
-        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var joins = ImmutableArray.CreateBuilder<PathExpression>();
         var settings = ImmutableArray.CreateBuilder<Setting>();
         ReferenceExpression? twin = null;

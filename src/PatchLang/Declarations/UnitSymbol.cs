@@ -36,7 +36,7 @@ public sealed class UnitSymbol : Symbol
     {
         using var reading = statement.Read();
         var root = reading.Root;
-        if (root.Child(NodeKind.Name) is not { HasText: true } name) return null;
+        if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var settings = root.Child(NodeKind.Settings);
         var labels = root.Child(NodeKind.Labels).AsLabels();
         var quantity = root.Child(NodeKind.Quantity);

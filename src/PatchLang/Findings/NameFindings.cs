@@ -152,7 +152,7 @@ public static class NameFindings
         new(ChannelFindings.TooLarge, $"{parameter} counts channels of a socket, which has at most {most:N0}");
 
     internal static FindingMessage NoElement(string sort, string name, string element, string? known, string? nearest) =>
-        new(UnknownElement, known is null ? $"the {sort} {name} is one, without numbers or names, and has no `{element}`" : $"the {sort} {name} has no `{element}`; it has {known}{DidYouMean(nearest)}");
+        new(UnknownElement, known is null ? $"the {sort} {name} is one, without numbers or names, and has no `{element}`" : $"the {sort} {name} has no `{element}`; it has {known}{(char.IsAsciiDigit(element[0]) ? "" : DidYouMean(nearest))}");
 
     internal static FindingMessage NotSeveral(string unit) =>
         new(UnknownElement, $"{unit} is one unit: an index is for several units alike, such as `unit {unit}[1..4] : …`");

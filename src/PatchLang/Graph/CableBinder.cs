@@ -38,66 +38,81 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
     {
         var from = Resolve(statement.From);
         var to = Resolve(statement.To);
-        if (from is null || to is null) return;
+        if (from is null || to is null)
+        {
+            Break(from);
+            Break(to);
+            return;
+        }
         var there = from.Row[0].Acts & to.Row[0].Acts;
         if (statement.During is { } during && !there.Covers(acts))
             bag.Add(NameFindings.ReachesFurther("cable", $"from {Name(from)}", foundation.Names(acts - there)), statement.At(during.Span));
         acts &= there;
-        if (acts.IsEmpty) return;
-        if (from.Socket.IsInner || to.Socket.IsInner)
+        if (acts.IsEmpty || PlugAll(from, to)) return;
+        Break(from);
+        Break(to);
+
+        void Break(Target? target)
         {
-            var (inner, at) = from.Socket.IsInner ? (from, statement.From.Span) : (to, statement.To.Span);
-            bag.Add(CablingFindings.NoConnector(Name(inner)), statement.At(at));
-            return;
+            foreach (var device in target?.Row ?? []) rig.BrokenEnds.Add((device, target!.Socket));
         }
-        if (Plug(from, Side.Out, statement.From.Span) is not { } outs || Plug(to, Side.In, statement.To.Span) is not { } ins) return;
-        if (from.Socket.Format is not { } format || to.Socket.Format is not { } far) return;
-        if (format != far)
+
+        // Whether all of it could be plugged.
+        bool PlugAll(Target from, Target to)
         {
-            foreach (var left in from.Row)
-                foreach (var right in to.Row) rig.BrokenJoints.Add((left, from.Socket, right, to.Socket));
-            bag.Add(new Draft(FormatFindings.EndsDiffer(Name(from), format.Name, Name(to), far.Name), statement.At(statement.From.Span.To(statement.To.Span)))
+            if (from.Socket.IsInner || to.Socket.IsInner)
             {
-                Related = [(format.Anchor, $"{format.Name} is declared here"), (far.Anchor, $"{far.Name} is declared here")],
-            });
-            return;
-        }
-        if (format.Joins == Joining.Switched)
-        {
-            bag.Add(CablingFindings.CableOnNetwork(format.Name), statement.At(statement.From.Span.To(statement.To.Span)));
-            return;
-        }
-        if (outs.Count != ins.Count && !(format.Joins == Joining.Shared && outs.Count == 1))
-        {
-            bag.Add(ChannelFindings.CableCounts(Name(from), outs.Count, Name(to), ins.Count), statement.At(statement.To.Span));
-            return;
-        }
-        if (outs.Count == 0)
-        {
-            bag.Add(CablingFindings.JoinsNothing(Name(from), Name(to)), statement.At(statement.From.Span.To(statement.To.Span)));
-            return;
-        }
-        var (loom, medium, isBroken) = ReadBy(statement, format, bag);
-        if (isBroken) return;
-        var first = loom is null ? [] : WaysOf(statement, loom, ins.Count, bag);
-        if (loom is not null && first.IsEmpty) return;
-        var length = statement.Length ?? loom?.Length;
-        for (var i = 0; i < ins.Count; i++)
-        {
-            var cable = new Cable(cables.Count, outs[outs.Count == 1 ? 0 : i], ins[i], acts)
+                var (inner, at) = from.Socket.IsInner ? (from, statement.From.Span) : (to, statement.To.Span);
+                bag.Add(CablingFindings.NoConnector(Name(inner)), statement.At(at));
+                return false;
+            }
+            if (Plug(from, Side.Out, statement.From.Span) is not { } outs || Plug(to, Side.In, statement.To.Span) is not { } ins) return false;
+            if (from.Socket.Format is not { } format || to.Socket.Format is not { } far) return false;
+            if (format != far)
             {
-                Format = format,
-                Label = statement.Label is null ? null : ins.Count == 1 ? statement.Label : $"{statement.Label} {i + 1}",
-                Medium = medium,
-                Loom = loom,
-                Way = loom is null ? 0 : first[i],
-                Length = length,
-                Statement = statement,
-            };
-            if (!Take(cable, bag)) return;
-            cables.Add(cable);
+                bag.Add(new Draft(FormatFindings.EndsDiffer(Name(from), format.Name, Name(to), far.Name), statement.At(statement.From.Span.To(statement.To.Span)))
+                {
+                    Related = [(format.Anchor, $"{format.Name} is declared here"), (far.Anchor, $"{far.Name} is declared here")],
+                });
+                return false;
+            }
+            if (format.Joins == Joining.Switched)
+            {
+                bag.Add(CablingFindings.CableOnNetwork(format.Name), statement.At(statement.From.Span.To(statement.To.Span)));
+                return false;
+            }
+            if (outs.Count != ins.Count && !(format.Joins == Joining.Shared && outs.Count == 1))
+            {
+                bag.Add(ChannelFindings.CableCounts(Name(from), outs.Count, Name(to), ins.Count), statement.At(statement.To.Span));
+                return false;
+            }
+            if (outs.Count == 0)
+            {
+                bag.Add(CablingFindings.JoinsNothing(Name(from), Name(to)), statement.At(statement.From.Span.To(statement.To.Span)));
+                return false;
+            }
+            var (loom, medium) = ReadBy(statement, format, bag);
+            var taken = loom is null ? [] : WaysOf(statement, loom, ins.Count, bag);
+            if (taken.IsEmpty) loom = null; // which way it takes, and how long it is, is unknown; it joins all the same
+            var length = statement.Length ?? loom?.Length;
+            for (var i = 0; i < ins.Count; i++)
+            {
+                var cable = new Cable(cables.Count, outs[outs.Count == 1 ? 0 : i], ins[i], acts)
+                {
+                    Format = format,
+                    Label = statement.Label is null ? null : ins.Count == 1 ? statement.Label : $"{statement.Label} {i + 1}",
+                    Medium = medium,
+                    Loom = loom,
+                    Way = loom is null ? 0 : taken[i],
+                    Length = length,
+                    Statement = statement,
+                };
+                if (!Take(cable, bag)) return false;
+                cables.Add(cable);
+            }
+            if (length is { } metres) CheckLength(statement, format, medium, metres, loom, bag);
+            return true;
         }
-        if (length is { } metres) CheckLength(statement, format, medium, metres, loom, bag);
 
         Target? Resolve(PathExpression path)
         {
@@ -133,14 +148,13 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
     private static string Name(Target target) => $"{target.Row[0].Name}.{target.Socket.Name}";
 
-    private (LoomSymbol? Loom, string? Medium, bool IsBroken) ReadBy(CableStatement statement, FormatSymbol format, DraftBag bag)
+    private (LoomSymbol? Loom, string? Medium) ReadBy(CableStatement statement, FormatSymbol format, DraftBag bag)
     {
-        if (statement.By is not { } by) return (null, null, false);
+        if (statement.By is not { } by) return (null, null);
         var scope = foundation.HomeOf(statement.File);
         if (by.Prefix is not null || statement.Ways is not null || scope.Looms.Find(by.Name) is not null)
         {
-            var loom = foundation.Find<LoomSymbol>(by, statement.File, statement.Statement, s => s.Looms, "loom", bag);
-            return (loom, null, loom is null);
+            return (foundation.Find<LoomSymbol>(by, statement.File, statement.Statement, s => s.Looms, "loom", bag), null);
         }
         if (!format.Media.IsEmpty && format.MediumOf(by.Name) is null)
         {
@@ -149,7 +163,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                 FormatFindings.OtherMedium(format.Name, by.Name, known, Nearest.To(by.Name, known.Concat(scope.Looms.Names))),
                 statement.At(by.Span), format.Anchor, $"{format.Name} is declared here");
         }
-        return (null, by.Name, false);
+        return (null, by.Name);
     }
 
     private static ImmutableArray<int> WaysOf(CableStatement statement, LoomSymbol loom, int count, DraftBag bag)

@@ -26,7 +26,11 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
         foreach (var keeper in foundation.Timekeepers)
         {
             var acts = foundation.ActsOf(keeper.During, keeper.File, keeper.Statement, rig.Findings);
-            if (Single(keeper.Clock, keeper, acts) is not { } clock) continue;
+            if (Single(keeper.Clock, keeper, acts) is not { } clock)
+            {
+                rig.HasBrokenTimekeepers = true;
+                continue;
+            }
             var standbys = keeper.Standbys.Select(s => Single(s, keeper, acts)).OfType<Clock>().ToImmutableArray();
             rig.Timekeepers.Add(new Timekeeping(clock, standbys, acts & clock.Device.Acts, keeper));
         }

@@ -146,7 +146,8 @@ public sealed class ClockTree
         }
 
         private bool IsUndecided(Clock clock) =>
-            sources[clock.Index] is { Sort: ClockSourceSort.Socket, Socket: { Format.Time: TimeTransfer.Shared } socket } && rig.NetworkOf(clock.Device, socket, acts) is not null;
+            sources[clock.Index] is { Sort: ClockSourceSort.Socket, Socket: { } socket }
+            && (rig.BrokenEnds.Contains((clock.Device, socket)) || (socket.Format is { Time: TimeTransfer.Shared } && rig.NetworkOf(clock.Device, socket, acts) is not null));
 
         private Clock? UpstreamOf(Clock clock) => UpstreamBy(clock, sources[clock.Index]);
 
@@ -195,6 +196,7 @@ public sealed class ClockTree
                 if (keeping.Acts.Meets(acts))
                     foreach (var standby in keeping.Standbys)
                         if (Member(network, standby) is { } member && !Follows(member, network)) return member;
+            if (network.HasUnknownMembers || rig.HasBrokenTimekeepers) return null;
             var free = network.Members.Select(m => rig.ClockOf(m.Device, m.Socket)).OfType<Clock>().Distinct().Where(c => !Follows(c, network)).Take(2).ToArray();
             return free.Length == 1 ? free[0] : null;
         }

@@ -14,7 +14,7 @@ internal sealed partial class FeedBinder
         /// <summary>Null where what is known of the gear does not suffice to say so.</summary>
         private Draft? NoWay(GraphPoint from, GraphPoint to, WayFinder.Found found, bool isSameUnit, TextSpan span)
         {
-            if (binder.rig.IsBrokenJoint(from, to) || HasUnknownRoutes(from) || HasUnknownRoutes(to)) return null;
+            if (IsBroken(from) || IsBroken(to) || found.DeadEnds.Exists(IsBroken) || found.Entries.Exists(IsBroken)) return null;
             var at = At(span);
             if (found.Ways.Count > 1)
                 return new Draft(FormatFindings.WaysBetween(from.ToString(), to.ToString(), [.. found.Ways.Take(3).Select(w => string.Join(" -> ", w.Select(p => p.ToString())))], found.Ways.Count), at);
@@ -34,6 +34,8 @@ internal sealed partial class FeedBinder
                     };
                 return Apart(from, to, span);
             }
+            if (MissingCable(from, found) is var (near, far) && !near.IsUnknown)
+                return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
@@ -42,11 +44,27 @@ internal sealed partial class FeedBinder
             return new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), ends), at) { Related = related };
         }
 
+        /// <summary>Whether something about a point has a finding already that may be why there is no way.</summary>
+        private bool IsBroken(GraphPoint point) => HasUnknownRoutes(point) || binder.rig.BrokenEnds.Contains((point.Device, point.Socket));
+
         private static bool HasUnknownRoutes(GraphPoint point)
         {
             for (var device = point.Device; device is not null; device = device.Host)
                 if (device.Model.HasUnknownRoutes) return true;
             return false;
+        }
+
+        /// <summary>An output that the way reaches and an input from which it goes on, of one point-to-point format, with no cable between.</summary>
+        private static (GraphPoint Near, GraphPoint Far) MissingCable(GraphPoint from, WayFinder.Found found)
+        {
+            foreach (var near in found.DeadEnds.Prepend(from))
+            {
+                if (near.Side != Side.Out || near.Socket.Format is not { Joins: Joining.PointToPoint } format) continue;
+                foreach (var far in found.Entries)
+                    if (far.Socket.Format == format && far.Device.Outermost != near.Device.Outermost
+                        && far.Channel % far.Socket.InPerConnector == near.Channel % near.Socket.OutPerConnector) return (near, far);
+            }
+            return default;
         }
 
         private static Anchor Declared(GraphPoint point) => new(point.Device.Model.Gear.Statement, point.Socket.Declaration.NameSpan);

@@ -115,6 +115,8 @@ internal sealed partial class FeedBinder
                         if (from.IsUnknown) from = point;
                     if (!from.IsUnknown) break;
                 }
+                // From nowhere, nothing says by which side of a two-way port it goes.
+                if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return new GraphPoint[width];
                 var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
                 side = isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
             }
@@ -206,7 +208,10 @@ internal sealed partial class FeedBinder
                     plan.Route is { } route ? AddRoute(from, to, plan.IsByChannel ? WayFinder.InnerRoute(from, to) : route, hops)
                     : plan.Link != LinkState.Apart ? AddLink(from, to, plan.Link, hops, span, ref hasFailed)
                     : AddWay(from, to, plan.Way, hops, place, at.Length, span, ref hasFailed));
-                if (!isDone) (unknownInto ??= []).Add(to.Node);
+                if (isDone) continue;
+                (unknownInto ??= []).Add(to.Node);
+                // What follows a hop that can't be made is unknown; a bus has its other sources.
+                if (branch.Places is null && branch.Alternatives is null) at[place] = default;
             }
         }
 
@@ -297,7 +302,7 @@ internal sealed partial class FeedBinder
             var state = first == LinkState.Networked ? first : Joined(from, to, from.Device.Outermost == to.Device.Outermost);
             if (state == LinkState.Apart)
             {
-                if (!hasFailed) bag.Add(Apart(from, to, span));
+                if (!hasFailed && !IsBroken(from) && !IsBroken(to)) bag.Add(Apart(from, to, span));
                 hasFailed = true;
                 return false;
             }

@@ -124,15 +124,18 @@ internal sealed partial class FeedBinder
             return all;
         }
 
-        /// <summary>What a pick gives; null where it can't be resolved, or is not there in these acts.</summary>
+        /// <summary>What can't be resolved, which has a finding of its own.</summary>
+        private static Source Unknown { get; } = new([default], Elements.One, null, Tap.Unstated) { IsUnknown = true };
+
+        /// <summary>What a pick gives; null where it is not there in these acts.</summary>
         private Source? Resolve(TappedExpression tapped, Target? next, bool keepsAbsent = false)
         {
             var pick = tapped.Pick;
             var start = binder.paths.Start(pick.Path, file, statement, acts, bag);
             var source = start.Symbol switch
             {
-                null => keepsAbsent ? Absent(pick) : null,
-                UnitSymbol => FromSocket(pick, start, next),
+                null => binder.paths.Candidates(pick.Path, file) is null ? Unknown : keepsAbsent ? Absent(pick) : null,
+                UnitSymbol => FromSocket(pick, start, next) ?? Unknown,
                 _ => FromFeed(pick, start, next, keepsAbsent),
             };
             if (source is null || tapped.Tap == Tap.Unstated) return source;
@@ -184,14 +187,14 @@ internal sealed partial class FeedBinder
         {
             var binding = binder.bindingOf(start.Symbol!);
             if (binding?.In(acts) is not { } variant) return keepsAbsent ? Absent(pick) : null;
-            if (variant.IsUnknown) return new Source([default], Elements.One, null, Tap.Unstated) { IsUnknown = true };
+            if (variant.IsUnknown) return Unknown;
             if (start.Steps < pick.Path.Steps.Length)
             {
                 var extra = pick.Path.Steps[start.Steps];
                 bag.Add(NameFindings.NothingInside(start.Symbol!.Name, extra.Name), At(extra.NameSpan));
-                return null;
+                return Unknown;
             }
-            if (SelectElements(pick.Path.Steps[start.Steps - 1], start.Symbol!, variant) is not { } chosen) return null;
+            if (SelectElements(pick.Path.Steps[start.Steps - 1], start.Symbol!, variant) is not { } chosen) return Unknown;
             var isAll = chosen.Length == variant.Ends.Length;
             var elements = isAll ? variant.Elements
                 : chosen.Length == 1 && variant.Elements.SideOf(chosen[0]) is null ? Elements.One
@@ -201,13 +204,13 @@ internal sealed partial class FeedBinder
             if (pick.At is not { } at) return new Source(isAll ? variant.Ends : [.. chosen.Select(c => variant.Ends[c])], elements, names, Tap.Unstated) { Members = members };
 
             var place = binder.paths.Start(at, file, statement, acts, bag);
-            if (place.Symbol is null) return null;
+            if (place.Symbol is null) return Unknown;
             if (place.Symbol is not UnitSymbol)
             {
                 bag.Add(NameFindings.OtherSort(at.Steps[0].Name, place.Symbol.Sort, "port on the feed's way"), At(at.Span));
-                return null;
+                return Unknown;
             }
-            if (binder.paths.Socket(at, place, statement, bag) is not { } target) return null;
+            if (binder.paths.Socket(at, place, statement, bag) is not { } target) return Unknown;
             var ends = new End[chosen.Length];
             for (var i = 0; i < chosen.Length; i++)
             {
@@ -221,7 +224,7 @@ internal sealed partial class FeedBinder
                 {
                     if (feed is null || !feed.IsBroken(element))
                         bag.Add(FormatFindings.NeverThere(names?[i] ?? start.Symbol!.Name, $"{target.Row[0].Name}.{target.Socket.Name}", feed is null ? "unknown" : Way(feed, element)), At(at.Span), start.Symbol!.Anchor, $"the {start.Symbol.Sort}");
-                    return null;
+                    return Unknown;
                 }
                 ends[i] = new End(point);
             }

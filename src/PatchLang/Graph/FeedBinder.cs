@@ -217,10 +217,16 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         : some.IsSingle ? ImmutableArray.Create(bindingOf(some.First))
         : [.. some.All.Select(bindingOf)];
 
-    /// <summary>What is found in several parts of a feed's acts is said once; and a format that is full at one end of a hop is at the other.</summary>
-    private static IReadOnlyList<Draft> Once(DraftBag bag) =>
-        bag.Drafts.Count < 2 ? bag.Drafts
-        : [.. bag.Drafts.DistinctBy(d => d.Message.Kind == ChannelFindings.FullAtRate ? (d.Message with { Text = "" }, default) : (d.Message, d.At))];
+    /// <summary>What is found in several parts of a feed's acts is said once; and so is a number that both ends of a hop lack.</summary>
+    private static IReadOnlyList<Draft> Once(DraftBag bag)
+    {
+        if (bag.Drafts.Count < 2) return bag.Drafts;
+        return [.. bag.Drafts.DistinctBy(d => d.Message.Kind == ChannelFindings.FullAtRate || d.Message.Kind == ChannelFindings.PastEnd
+            ? (d.Message with { Text = Number(d) }, default)
+            : (d.Message, d.At))];
+
+        static string Number(Draft draft) => draft.At.Statement.Text.Slice(draft.At.Span.Start, draft.At.Span.Length).ToString();
+    }
 
     /// <summary>Points that lead into a hop together.</summary>
     /// <param name="Points">Where they are.</param>

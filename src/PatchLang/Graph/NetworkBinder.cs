@@ -44,7 +44,11 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         foreach (var acts in ActClasses.Split(symbol.Acts, (paths.Candidates(path, symbol.File)?.All ?? []).Select(s => s.Acts)))
         {
             var start = paths.Start(path, symbol.File, symbol.Statement, acts, rig.Findings);
-            if (paths.Socket(path, start, symbol.Statement, rig.Findings) is not { } target) return;
+            if (paths.Socket(path, start, symbol.Statement, rig.Findings) is not { } target)
+            {
+                network.HasUnknownMembers |= paths.Candidates(path, symbol.File) is null || start.Symbol is not null;
+                return;
+            }
             var at = symbol.At(path.Span);
             if (target.Socket.Format is not { } format) return;
             if (format != network.Format)
@@ -52,6 +56,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
                 rig.Findings.Add(
                     FormatFindings.MemberSpeaks($"{target.Row[0].Name}.{target.Socket.Name}", format.Name, symbol.Name, network.Format.Name),
                     at, symbol.Anchor, "the network");
+                foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
                 return;
             }
             foreach (var device in target.Row)

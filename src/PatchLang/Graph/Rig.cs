@@ -69,6 +69,9 @@ public sealed class Network
 
     internal List<Member> Members { get; } = [];
 
+    /// <summary>Whether some member could not be made out.</summary>
+    internal bool HasUnknownMembers { get; set; }
+
     /// <inheritdoc/>
     public override string ToString() => Symbol.Name;
 }
@@ -137,13 +140,14 @@ public sealed class Rig
 
     internal Dictionary<(Device, Socket), List<Network>> NetworksOf { get; } = [];
 
-    /// <summary>Sockets between which a cable was declared that could not be plugged: what goes over it has its finding there.</summary>
-    internal HashSet<(Device, Socket, Device, Socket)> BrokenJoints { get; } = [];
+    /// <summary>Sockets with a cable, or a network, that could not be made out: what goes over it has its finding there.</summary>
+    internal HashSet<(Device, Socket)> BrokenEnds { get; } = [];
+
+    /// <summary>Whether some timekeeper could not be made out.</summary>
+    internal bool HasBrokenTimekeepers { get; set; }
 
     /// <summary>Whether some cable could not be plugged: a hop that looks uncabled may be that one's.</summary>
     internal bool HasBrokenCables { get; set; }
-
-    internal bool IsBrokenJoint(GraphPoint from, GraphPoint to) => BrokenJoints.Count > 0 && BrokenJoints.Contains((from.Device, from.Socket, to.Device, to.Socket));
 
     /// <summary>Clocks that were told to follow something that could not be resolved, or two things at once.</summary>
     internal HashSet<Clock> UnknownClocks { get; } = [];

@@ -77,12 +77,14 @@ internal sealed class WayFinder(Rig rig)
     /// <summary>What a search found.</summary>
     /// <param name="Ways">Each way's points, both ends included.</param>
     /// <param name="DeadEnds">Where it could go no further.</param>
-    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds);
+    /// <param name="Entries">Inputs from which it would get to the goal, with no cable into them.</param>
+    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries);
 
     private sealed class Search(Rig rig, GraphPoint from, GraphPoint to, ActSet acts)
     {
         private readonly List<ImmutableArray<GraphPoint>> ways = [];
         private readonly List<GraphPoint> deadEnds = [];
+        private readonly List<GraphPoint> entries = [];
         private readonly List<GraphPoint> path = [];
         private readonly Dictionary<Network, List<ImmutableArray<GraphPoint>>> arrivals = [];
         private int steps;
@@ -93,7 +95,7 @@ internal sealed class WayFinder(Rig rig)
             path.Clear();
             Forward(from);
             if (ways.Count > 1) DropTwins();
-            return new Found(ways, deadEnds);
+            return new Found(ways, deadEnds, entries);
         }
 
         /// <summary>Collects, by network, the ways from a port of that network to the goal.</summary>
@@ -108,7 +110,13 @@ internal sealed class WayFinder(Rig rig)
                     if (!arrivals.TryGetValue(network, out var list)) arrivals.Add(network, list = []);
                     list.Add([.. Enumerable.Reverse(path)]);
                 }
-                foreach (var previous in CablesInto(point)) Backward(previous);
+                var isCabled = false;
+                foreach (var previous in CablesInto(point))
+                {
+                    isCabled = true;
+                    Backward(previous);
+                }
+                if (!isCabled) entries.Add(point);
             }
             else
                 foreach (var previous in FixedInto(point)) Backward(previous);

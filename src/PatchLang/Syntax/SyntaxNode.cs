@@ -23,6 +23,9 @@ public readonly struct SyntaxNode
     /// <summary>Whether the piece is there with at least one token.</summary>
     public bool HasText => reading is not null && Entry.FirstToken < Entry.EndToken;
 
+    /// <summary>Whether it begins with a word that can be a name: what recovery from broken text puts in a name's place may be any token.</summary>
+    internal bool IsName => HasText && Reading.KindOf(FirstToken) is (TokenKind.Name or TokenKind.Symbol or TokenKind.Code or (>= TokenKind.After and <= TokenKind.Ways));
+
     /// <summary>What the piece is.</summary>
     public NodeKind Kind => Entry.Kind;
 
