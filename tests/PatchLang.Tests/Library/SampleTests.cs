@@ -1,6 +1,5 @@
 using FluentAssertions;
 using PatchLang.Benchmarks;
-using PatchLang.Findings;
 using PatchLang.Formatting;
 using PatchLang.Syntax;
 using Xunit;
@@ -31,17 +30,6 @@ public sealed class SampleTests
     [InlineData("large/large.rig")]
     public void A_sample_that_is_to_be_clean_is_clean(string path) =>
         Samples.Compile(path).Findings.Select(f => $"{f.Code} {f.Place.Source.Path}: {f.Message}").Should().BeEmpty();
-
-    [Fact]
-    public void The_wrong_plan_is_wrong_as_it_says_and_in_no_other_way()
-    {
-        var findings = Samples.Compile("wrong/wrong.rig").Findings;
-        var announced = Samples.Read("wrong/wrong.rig").Content.Split('\n')
-            .Where(l => l.StartsWith("// ", StringComparison.Ordinal) && l.Contains(". PL"))
-            .Select(l => l[(l.IndexOf("PL", StringComparison.Ordinal))..][..6]);
-
-        findings.Where(f => f.Severity >= Severity.Warning).Select(f => f.Code).Should().BeEquivalentTo(announced);
-    }
 
     // What the ten minutes tell the reader to break, broken.
     [Theory]
