@@ -3,10 +3,19 @@ using PatchLang.Cli;
 
 namespace PatchLang.Cli.Tests;
 
-/// <summary>A folder of its own, and the program run in it, with what it wrote.</summary>
+/// <summary>A folder, mostly one of its own, and the program run in it, with what it wrote.</summary>
 public sealed class Session : IDisposable
 {
-    public Session() => Folder = Directory.CreateTempSubdirectory("patchlang-").FullName;
+    private readonly bool isOwn;
+
+    public Session()
+    {
+        Folder = Directory.CreateTempSubdirectory("patchlang-").FullName;
+        isOwn = true;
+    }
+
+    /// <summary>Runs in a folder of the repository, which it only reads.</summary>
+    public Session(string folder) => Folder = folder;
 
     public string Folder { get; }
 
@@ -45,7 +54,10 @@ public sealed class Session : IDisposable
         return new Outcome(code, output.ToString(), error.ToString());
     }
 
-    public void Dispose() => Directory.Delete(Folder, recursive: true);
+    public void Dispose()
+    {
+        if (isOwn) Directory.Delete(Folder, recursive: true);
+    }
 }
 
 /// <summary>What a run of the program gave.</summary>

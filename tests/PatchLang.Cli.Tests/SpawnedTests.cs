@@ -27,6 +27,23 @@ public sealed class SpawnedTests : IDisposable
         (await Spawned.Run(session.Folder, "complete", "bash")).Should().Be(session.Run("complete", "bash"));
     }
 
+    /// <summary>Above all of the native program: it has gone through a compiler of its own, and lost what that found to be of no use.</summary>
+    [Theory]
+    [InlineData("tests/Conformance/plans")]
+    [InlineData("samples")]
+    [InlineData("src/PatchLang/Library")]
+    public async Task It_finds_in_the_plans_of_the_repository_what_is_found_in_process(string folder)
+    {
+        using var here = new Session(Path.Combine(Repository(), folder));
+        string[] files = [.. Directory.EnumerateFiles(here.Folder, "*.rig", SearchOption.AllDirectories).Select(f => Path.GetRelativePath(here.Folder, f))];
+        string[] arguments = ["check", "--format", "json", .. files];
+
+        var outcome = await Spawned.Run(here.Folder, arguments);
+
+        files.Should().NotBeEmpty();
+        outcome.Should().Be(here.Run(arguments));
+    }
+
     [Fact]
     public async Task Standard_input_is_read()
     {
@@ -150,6 +167,13 @@ public sealed class SpawnedTests : IDisposable
         process.ExitCode.Should().Be(130, "that is what an interrupt is to a shell");
         (await process.StandardOutput.ReadToEndAsync()).Should().BeEmpty();
         (await process.StandardError.ReadToEndAsync()).Should().BeEmpty();
+    }
+
+    private static string Repository()
+    {
+        var folder = AppContext.BaseDirectory;
+        while (!File.Exists(Path.Combine(folder, "PatchLang.sln"))) folder = Path.GetDirectoryName(folder)!;
+        return folder;
     }
 
     private static string Repeated(string text, int length) => string.Concat(Enumerable.Repeat(text, length / text.Length));

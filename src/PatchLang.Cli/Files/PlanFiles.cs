@@ -40,8 +40,9 @@ internal static class PlanFiles
     {
         var files = new List<PlanFile>();
         var isComplete = true;
-        foreach (var path in paths)
+        foreach (var typed in paths)
         {
+            var path = typed.StartsWith("./", StringComparison.Ordinal) && typed.Length > 2 ? typed[2..] : typed;
             var fullPath = Path.GetFullPath(path, terminal.Folder);
             if (!Directory.Exists(fullPath))
             {

@@ -11,7 +11,7 @@ internal static class PlanText
     public const int MostBytes = 32 << 20;
 
     /// <summary>How long something that is no plain file may keep us waiting.</summary>
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
 
     /// <summary>Reads a file.</summary>
     /// <param name="path">What the plan calls it.</param>
@@ -24,8 +24,8 @@ internal static class PlanText
             var file = new FileInfo(fullPath);
             if (!file.Exists) return FileReading.Failed(FileProblem.NotFound);
             if (file.Length > MostBytes) return TooLarge(file.Length);
-            // A pipe or a device says that it is empty, and may block as soon as it is opened.
-            if (file.Length > 0 || file.LinkTarget is not null) return ReadPlain(path, fullPath);
+            // A pipe or a device says that it is empty, and may block as soon as it is opened; a link may lead to one.
+            if (file.Length > 0 && file.LinkTarget is null) return ReadPlain(path, fullPath);
             var reading = Task.Run(() => ReadPlain(path, fullPath));
             return reading.Wait(Patience) ? reading.Result : FileReading.Failed(FileProblem.Unreadable, "nothing came from it");
         }
