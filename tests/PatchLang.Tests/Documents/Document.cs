@@ -36,7 +36,8 @@ internal sealed class Document
     public FileReading FileAt(string path) =>
         Plans.Find(p => p.Name == path) is { } plan ? FileReading.Of(new SourceText(path, plan.Text)) : FileReading.Failed(FileProblem.NotFound);
 
-    private static string Top([CallerFilePath] string thisFile = "") => System.IO.Path.GetFullPath(System.IO.Path.Combine(System.IO.Path.GetDirectoryName(thisFile)!, "../../.."));
+    /// <summary>The repository's top folder.</summary>
+    public static string Top([CallerFilePath] string thisFile = "") => System.IO.Path.GetFullPath(System.IO.Path.Combine(System.IO.Path.GetDirectoryName(thisFile)!, "../../.."));
 }
 
 /// <summary>A plan on a page.</summary>

@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using FluentAssertions;
 using PatchLang.Findings;
 using PatchLang.Formatting;
@@ -8,7 +9,7 @@ using Xunit;
 namespace PatchLang.Tests.Documents;
 
 /// <summary>What the pages of the repository show is what the compiler reads.</summary>
-public sealed class DocumentTests
+public sealed partial class DocumentTests
 {
     private static readonly string[] Pages = ["README.md", "DEVELOPERS.md", "grammar/reference.md"];
 
@@ -61,4 +62,42 @@ public sealed class DocumentTests
         words.Where(w => !reference.Contains(w, StringComparison.Ordinal)).Should().BeEmpty();
         words.Where(w => char.IsAsciiLetter(w[0]) && !reference.Contains($"`{w}`", StringComparison.Ordinal) && !reference.Contains($"`{w} ", StringComparison.Ordinal)).Should().BeEmpty();
     }
+
+    [Fact]
+    public void The_reference_has_every_setting_that_the_compiler_knows()
+    {
+        var reference = Document.Read("grammar/reference.md").Text;
+        var settings = Directory.EnumerateFiles(Path.Combine(Document.Top(), "src/PatchLang"), "*.cs", SearchOption.AllDirectories)
+            .SelectMany(f => SettingOfVocabulary().Matches(File.ReadAllText(f))).Select(m => m.Groups["name"].Value).Distinct().ToList();
+        settings.Should().HaveCountGreaterThan(25);
+        settings.Where(s => !reference.Contains($"`{s}`", StringComparison.Ordinal) && !reference.Contains($"`{s} = ", StringComparison.Ordinal)).Should().BeEmpty();
+    }
+
+    [Theory]
+    [InlineData("README.md")]
+    [InlineData("DEVELOPERS.md")]
+    [InlineData("grammar/reference.md")]
+    [InlineData("samples/README.md")]
+    public void Every_link_leads_somewhere(string page)
+    {
+        var document = Document.Read(page);
+        foreach (var target in Link().Matches(document.Text).Select(m => m.Groups["target"].Value))
+        {
+            var parts = target.Split('#');
+            var file = parts[0].Length == 0 ? page : Path.Combine(Path.GetDirectoryName(page)!, parts[0]);
+            var full = Path.Combine(Document.Top(), file);
+            (File.Exists(full) || Directory.Exists(full)).Should().BeTrue($"{page} links to {target}");
+            if (parts.Length > 1) HeadingsOf(Document.Read(file)).Should().Contain(parts[1], $"{page} links to {target}");
+        }
+    }
+
+    private static IEnumerable<string> HeadingsOf(Document document) =>
+        document.Text.Split('\n').Where(l => l.StartsWith('#'))
+            .Select(l => string.Concat(l.TrimStart('#').Trim().ToLowerInvariant().Where(c => char.IsLetterOrDigit(c) || c is ' ' or '-' or '_')).Replace(' ', '-'));
+
+    [GeneratedRegex("""\("(?<name>\w+)", ValueForm\.""", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 1000)]
+    private static partial Regex SettingOfVocabulary();
+
+    [GeneratedRegex("""\]\((?<target>[^)]+)\)""", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 1000)]
+    private static partial Regex Link();
 }
