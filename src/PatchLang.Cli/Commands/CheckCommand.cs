@@ -71,6 +71,7 @@ internal static class CheckCommand
 
     private static void Check(PlanFile plan, SourceText source, bool fix, Report report)
     {
+        Collector.RestFor(source);
         var compilation = Compilation.Create(source, new Disk(plan.Folder).Read);
         if (fix) compilation = Mend(plan, compilation, report);
         report.Add(plan, compilation.Findings);

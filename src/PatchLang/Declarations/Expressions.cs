@@ -20,7 +20,14 @@ internal sealed record IndexExpression(ImmutableArray<ItemExpression> Items, Tex
 internal readonly record struct StepExpression(string Name, TextSpan NameSpan, IndexExpression? Index);
 
 /// <summary>A path: <c>desk.expansion.net[1..8]</c>.</summary>
-internal sealed record PathExpression(ImmutableArray<StepExpression> Steps, TextSpan Span);
+internal sealed record PathExpression(ImmutableArray<StepExpression> Steps, TextSpan Span)
+{
+    /// <summary>
+    /// The one unit that its first name stands for, once that is known; null if it stands for something else. Units belong
+    /// to the foundation, and an expression is read anew for another: so it stays true.
+    /// </summary>
+    public UnitSymbol? Unit { get; set; }
+}
 
 /// <summary>A name with perhaps a prefix: <c>crew.Desk48</c>.</summary>
 internal readonly record struct ReferenceExpression(string? Prefix, string Name, TextSpan Span)

@@ -64,7 +64,20 @@ internal sealed class Foundation
         or NodeKind.Network or NodeKind.Loom or NodeKind.Cable or NodeKind.Timekeeper or NodeKind.Follow;
 
     /// <summary>The scope in which a file's own names are looked up.</summary>
-    public Scope HomeOf(PlanFile file) => homes[file];
+    public Scope HomeOf(PlanFile file)
+    {
+        // One file after the other is read: mostly it is the one asked for last.
+        var (last, home) = lastHome;
+        if (ReferenceEquals(last, file)) return home!;
+        home = homes[file];
+        lastHome = new HomeOfFile(file, home);
+        return home;
+    }
+
+    private sealed record HomeOfFile(PlanFile? File, Scope? Home);
+
+    // A reference is written in one go, so readers on several threads see one pair or another, never a mixture.
+    private HomeOfFile lastHome = new(null, null);
 
     /// <summary>Whether a symbol lost its name to an earlier one.</summary>
     public bool IsDuplicate(Symbol symbol) => duplicates.Contains(symbol);
@@ -87,7 +100,8 @@ internal sealed class Foundation
         var acts = ActSet.None;
         var unknown = false;
         foreach (var reference in during.Acts)
-            if (Find<ActSymbol>(reference, file, statement, s => s.Acts, "act", bag) is { } act) acts |= ActSet.Of(act.Number);
+            if (reference.Prefix is null && HomeOf(file).Acts.Find(reference.Name)?.First is ActSymbol known) acts |= ActSet.Of(known.Number);
+            else if (Find<ActSymbol>(reference, file, statement, s => s.Acts, "act", bag) is { } act) acts |= ActSet.Of(act.Number);
             else unknown = true;
         if (unknown && acts.IsEmpty) return AllActs;
         return during.IsExcept ? AllActs - acts : acts;

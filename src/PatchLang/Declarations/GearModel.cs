@@ -22,6 +22,8 @@ public enum Side
 /// </summary>
 public sealed class GearModel
 {
+    private ushort[]? socketAt;
+
     internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
     {
         Gear = gear;
@@ -84,17 +86,17 @@ public sealed class GearModel
     }
 
     /// <summary>The socket that a channel of this model belongs to, by its offset from the device's first node.</summary>
-    internal Socket SocketAt(int offset)
+    internal Socket SocketAt(int offset) => Sockets[(socketAt ??= SocketsByOffset())[offset]];
+
+    private ushort[] SocketsByOffset()
     {
-        int low = 0, high = Sockets.Length - 1;
-        while (low < high)
+        var byOffset = new ushort[NodeCount];
+        for (var i = 0; i < Sockets.Length; i++)
         {
-            var middle = (low + high + 1) / 2;
-            if (Sockets[middle].FirstNode <= offset) low = middle;
-            else high = middle - 1;
+            var end = i + 1 < Sockets.Length ? Sockets[i + 1].FirstNode : NodeCount;
+            byOffset.AsSpan(Sockets[i].FirstNode, end - Sockets[i].FirstNode).Fill((ushort)i);
         }
-        // A socket without channels starts where the next does: step back over none, since the search took the last that starts here.
-        return Sockets[low];
+        return byOffset;
     }
 }
 

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PatchLang.Text;
 
 namespace PatchLang.Declarations;
@@ -8,7 +9,8 @@ namespace PatchLang.Declarations;
 /// </summary>
 internal static class NamePool
 {
-    private const int Size = 4096;
+    // The places that twelve bits of a hash tell apart.
+    private const int Size = 1 << 12;
 
     [ThreadStatic]
     private static string[]? recent;
@@ -17,9 +19,11 @@ internal static class NamePool
     public static string Get(ReadOnlySpan<char> text)
     {
         var names = recent ??= new string[Size];
-        var hash = 0;
-        foreach (var letter in text) hash = hash * 31 + letter;
-        ref var place = ref names[(hash ^ hash >> 12) & (Size - 1)];
+        // Names that go by numbers differ in their last letters, or in those before a common ending.
+        var hash = (uint)text.Length;
+        foreach (var four in MemoryMarshal.Cast<char, ulong>(text)) hash = (hash ^ (uint)four ^ (uint)(four >> 29)) * 0x9E3779B1;
+        for (var i = text.Length & ~3; i < text.Length; i++) hash = (hash ^ text[i]) * 0x9E3779B1;
+        ref var place = ref names[hash >> 20];
         if (place is not null && text.SequenceEqual(place)) return place;
         return place = NormalForm.Compose(text);
     }

@@ -13,33 +13,69 @@ public sealed class UnitSymbol : Symbol
     }
 
     /// <summary>The pieces, if there are several.</summary>
-    public Elements Elements { get; internal init; } = Elements.One;
+    public Elements Elements { get; private set; } = Elements.One;
 
     /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
-    public ImmutableArray<string> Labels { get; internal init; } = [];
+    public ImmutableArray<string> Labels { get; private set; } = [];
 
     /// <summary>The rate it names for itself, in Hz; null for the plan's.</summary>
-    public double? Rate { get; internal init; }
+    public double? Rate { get; private set; }
 
     /// <summary>What is set for it: cards in its slots, where it stands, notes.</summary>
-    public SettingTable Settings { get; internal init; } = SettingTable.Empty;
+    public SettingTable Settings { get; private set; } = SettingTable.Empty;
 
-    internal ReferenceExpression? Gear { get; init; }
+    internal ReferenceExpression? Gear { get; private set; }
 
-    internal ImmutableArray<int> Arguments { get; init; } = [];
+    internal ImmutableArray<int> Arguments { get; private set; } = [];
 
-    internal TextSpan ArgumentsSpan { get; init; }
+    internal TextSpan ArgumentsSpan { get; private set; }
 
-    internal ImmutableArray<FittedCard> Cards { get; init; } = [];
+    internal ImmutableArray<FittedCard> Cards { get; private set; } = [];
 
     internal static UnitSymbol? Read(PlanFile file, Statement statement)
     {
         using var reading = statement.Read();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
-        var settings = root.Child(NodeKind.Settings);
-        var labels = root.Child(NodeKind.Labels).AsLabels();
-        var quantity = root.Child(NodeKind.Quantity);
+        var unit = new UnitSymbol(file, statement, name.Name(), name.Span);
+        foreach (var piece in root.Children) unit.Take(piece);
+        return unit;
+    }
+
+    private void Take(SyntaxNode piece)
+    {
+        switch (piece.Kind)
+        {
+            case NodeKind.Index when Index is null:
+                Index = piece.AsIndex();
+                if (Index is not null) Elements = Indexes.Declare(Index);
+                break;
+            case NodeKind.Labels:
+                (Labels, LabelSpans) = piece.AsLabels();
+                break;
+            case NodeKind.Reference:
+                Gear = piece.AsReference();
+                break;
+            case NodeKind.Arguments:
+                Arguments = piece.AsArguments();
+                ArgumentsSpan = piece.Span;
+                break;
+            case NodeKind.Quantity:
+                Rate = piece.AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null;
+                RateSpan = piece.Span;
+                break;
+            case NodeKind.Settings:
+                Settings = SettingTable.Of(piece, NodeKind.Setting);
+                Cards = CardsIn(piece);
+                break;
+            case NodeKind.During:
+                During = piece.AsDuring();
+                break;
+        }
+    }
+
+    private static ImmutableArray<FittedCard> CardsIn(SyntaxNode settings)
+    {
         ImmutableArray<FittedCard> cards = [];
         foreach (var setting in settings.ChildrenOf(NodeKind.Setting))
         {
@@ -47,32 +83,16 @@ public sealed class UnitSymbol : Symbol
             if (value.Child(NodeKind.Reference).AsReference() is { } card && setting.Child(NodeKind.SettingName) is { HasText: true } slot)
                 cards = cards.Add(new FittedCard(slot.Name(), slot.Span, card, value.Child(NodeKind.Arguments).AsArguments(), value.Span));
         }
-        var index = root.Child(NodeKind.Index).AsIndex();
-        var arguments = root.Child(NodeKind.Arguments);
-        return new UnitSymbol(file, statement, name.Name(), name.Span)
-        {
-            Elements = index is null ? Elements.One : Indexes.Declare(index),
-            Index = index,
-            Labels = labels.Texts,
-            LabelSpans = labels.Spans,
-            Gear = root.Child(NodeKind.Reference).AsReference(),
-            Arguments = arguments.AsArguments(),
-            ArgumentsSpan = arguments.Span,
-            Rate = quantity.AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null,
-            RateSpan = quantity.Span,
-            Settings = SettingTable.Of(settings, NodeKind.Setting),
-            Cards = cards,
-            During = root.Child(NodeKind.During).AsDuring(),
-        };
+        return cards;
     }
 
-    internal IndexExpression? Index { get; private init; }
+    internal IndexExpression? Index { get; private set; }
 
-    internal ImmutableArray<TextSpan> LabelSpans { get; private init; } = [];
+    internal ImmutableArray<TextSpan> LabelSpans { get; private set; } = [];
 
-    internal TextSpan RateSpan { get; private init; }
+    internal TextSpan RateSpan { get; private set; }
 
-    internal DuringExpression? During { get; private init; }
+    internal DuringExpression? During { get; private set; }
 }
 
 /// <summary>A card that a unit's settings put in a slot.</summary>

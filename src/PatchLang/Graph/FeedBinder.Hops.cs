@@ -202,11 +202,12 @@ internal sealed partial class FeedBinder
                     continue;
                 }
                 if (from == to && branch.Places is null) continue; // a feed that starts where another ends, named again; a member of a sum that is the bus itself is feedback
-                if (!IsSameGroup(from, lastFrom) || !IsSameGroup(to, lastTo)) plan = MakePlan(from, to, span, ref hasFailed);
+                var isFirst = !IsSameGroup(from, lastFrom) || !IsSameGroup(to, lastTo);
+                if (isFirst) plan = MakePlan(from, to, span, ref hasFailed);
                 (lastFrom, lastTo) = (from, to);
                 var isDone = !plan.IsNone && (
                     plan.Route is { } route ? AddRoute(from, to, plan.IsByChannel ? WayFinder.InnerRoute(from, to) : route, hops)
-                    : plan.Link != LinkState.Apart ? AddLink(from, to, plan.Link, hops, span, ref hasFailed)
+                    : plan.Link != LinkState.Apart ? AddLink(from, to, isFirst || plan.Link == LinkState.Networked ? plan.Link : Joined(from, to, from.Device.Outermost == to.Device.Outermost), hops, span, ref hasFailed)
                     : AddWay(from, to, plan.Way, hops, place, at.Length, span, ref hasFailed));
                 if (isDone) continue;
                 (unknownInto ??= []).Add(to.Node);
@@ -296,10 +297,8 @@ internal sealed partial class FeedBinder
             return false;
         }
 
-        private bool AddLink(GraphPoint from, GraphPoint to, LinkState first, HopSet hops, TextSpan span, ref bool hasFailed)
+        private bool AddLink(GraphPoint from, GraphPoint to, LinkState state, HopSet hops, TextSpan span, ref bool hasFailed)
         {
-            // All channels of a port are on one network; cables may differ from connector to connector.
-            var state = first == LinkState.Networked ? first : Joined(from, to, from.Device.Outermost == to.Device.Outermost);
             if (state == LinkState.Apart)
             {
                 if (!hasFailed && !IsBroken(from) && !IsBroken(to)) bag.Add(Apart(from, to, span));

@@ -169,7 +169,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         parts.Add(acts);
         if (acts.Count == 1) return 1;
         foreach (var change in rig.Changes) ActClasses.Split(parts, change);
-        foreach (var lead in leads)
+        foreach (ref readonly var lead in CollectionsMarshal.AsSpan(leads))
         {
             if (lead.Named is not { } named) continue;
             foreach (var symbol in named)
@@ -186,7 +186,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     private ImmutableArray<Dependency> Outside()
     {
         var count = 0;
-        foreach (var lead in leads)
+        foreach (ref readonly var lead in CollectionsMarshal.AsSpan(leads))
             if (lead.Named?.First is not UnitSymbol) count++;
         if (count == 0) return [];
         var outside = ImmutableArray.CreateBuilder<Dependency>(count);

@@ -56,13 +56,16 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     public PathLead Lead(PathExpression path, PlanFile file)
     {
         var scope = foundation.HomeOf(file);
+        if (path.Unit is { } unit) return new PathLead(path, scope, 0, new Named(unit, []));
         var step = 0;
         while (step + 1 < path.Steps.Length && path.Steps[step].Index is null && scope.Through(path.Steps[step].Name) is { } through)
         {
             scope = through;
             step++;
         }
-        return new PathLead(path, scope, step, Find(scope, path.Steps[step].Name));
+        var named = Find(scope, path.Steps[step].Name);
+        if (step == 0 && named is { IsSingle: true, First: UnitSymbol only }) path.Unit = only;
+        return new PathLead(path, scope, step, named);
     }
 
     private Named? Find(Scope scope, string name) => scope.Things.Find(name) ?? feeds?.Find(scope, name);

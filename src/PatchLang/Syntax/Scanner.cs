@@ -10,6 +10,15 @@ internal static class Scanner
 {
     private const int NowhereKnown = int.MaxValue;
 
+    /// <summary>By their codes, the characters of ASCII that a name goes on with: 1 for those, 0 for the others.</summary>
+    private static ReadOnlySpan<byte> NameLetters =>
+    [
+        0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0,
+        0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 0, 0, 0, 0, 0, // digits
+        0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 0, 0, 0, 1, // capitals, _
+        0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0, 0, 0, 0, 0, // small letters
+    ];
+
     private static readonly SearchValues<char> StringEnds = SearchValues.Create("\"\\\r\n");
 
     /// <summary>Reads the token at or behind <paramref name="at"/> and leaves <paramref name="at"/> behind it.</summary>
@@ -30,10 +39,15 @@ internal static class Scanner
         while ((uint)i < (uint)text.Length)
         {
             var c = text[i];
+            if (c == ' ')
+            {
+                i++;
+                continue;
+            }
             start = i;
             switch (c)
             {
-                case ' ' or '\t' or '\r' or '\n':
+                case '\t' or '\r' or '\n':
                     i++;
                     continue;
 
@@ -58,7 +72,7 @@ internal static class Scanner
 
                 case >= 'a' and <= 'z' or >= 'A' and <= 'Z' or '_':
                     i++;
-                    while ((uint)i < (uint)text.Length && (char.IsAsciiLetterOrDigit(text[i]) || text[i] == '_')) i++;
+                    while ((uint)i < (uint)text.Length && text[i] < 128 && NameLetters[text[i]] != 0) i++;
                     if (i < text.Length && text[i] >= 128) i = NameCharacters.EndOfName(text, i);
                     kind = Words.KindOf(text[start..i]);
                     if (kind == TokenKind.Name && i - start == 4 && IsRatio(text[start..])) (kind, i) = (TokenKind.Ratio, start + 6);

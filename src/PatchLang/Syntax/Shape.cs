@@ -24,7 +24,7 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
     public ImmutableArray<ShapeError> Errors { get; } = errors;
 
     /// <summary>What sort of statement it is.</summary>
-    public NodeKind Kind => Nodes[0].Kind;
+    public NodeKind Kind { get; } = nodes[0].Kind;
 
     /// <summary>Whether it could be read from its first token to its last.</summary>
     public bool IsRead { get; } = errors.IsEmpty && nodes[0].Kind != NodeKind.Statement;

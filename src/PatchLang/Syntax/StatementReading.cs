@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PatchLang.Text;
 
 namespace PatchLang.Syntax;
@@ -21,6 +22,9 @@ public sealed class StatementReading : IDisposable
 
     internal Shape Shape => Statement.Shape;
 
+    // The nodes of the shape, at hand: every step through the statement looks at one.
+    internal ShapeNode[] Nodes { get; private set; } = [];
+
     /// <summary>The number of tokens.</summary>
     public int TokenCount => tokens.Count;
 
@@ -41,7 +45,7 @@ public sealed class StatementReading : IDisposable
 
     /// <summary>The span of tokens <paramref name="first"/> up to, not including, <paramref name="end"/>; of none, the empty span in front of <paramref name="first"/>.</summary>
     public TextSpan SpanOf(int first, int end) =>
-        first < end ? TextSpan.FromTo(SpanOf(first).Start, SpanOf(end - 1).End)
+        first < end ? (end <= tokens.Count ? tokens.SpanOf(first, end) : TextSpan.FromTo(SpanOf(first).Start, SpanOf(end - 1).End))
         : first > 0 ? new TextSpan(SpanOf(first - 1).End, 0)
         : new TextSpan(SpanOf(first).Start, 0);
 
@@ -49,6 +53,7 @@ public sealed class StatementReading : IDisposable
     {
         var reading = (pool ??= new Stack<StatementReading>()).TryPop(out var pooled) ? pooled : new StatementReading();
         reading.Statement = statement;
+        reading.Nodes = ImmutableCollectionsMarshal.AsArray(statement.Shape.Nodes)!;
         reading.tokens.Scan(statement.Text.Span);
         return reading;
     }

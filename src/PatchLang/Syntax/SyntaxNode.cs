@@ -21,7 +21,7 @@ public readonly struct SyntaxNode
     public bool Exists => reading is not null;
 
     /// <summary>Whether the piece is there with at least one token.</summary>
-    public bool HasText => reading is not null && Entry.FirstToken < Entry.EndToken;
+    public bool HasText => reading is not null && reading.Nodes[index] is var entry && entry.FirstToken < entry.EndToken;
 
     /// <summary>Whether it begins with a word that can be a name: what recovery from broken text puts in a name's place may be any token.</summary>
     internal bool IsName => HasText && Reading.KindOf(FirstToken) is (TokenKind.Name or TokenKind.Symbol or TokenKind.Code or (>= TokenKind.After and <= TokenKind.Ways));
@@ -44,7 +44,7 @@ public readonly struct SyntaxNode
     /// <summary>The reading it belongs to.</summary>
     public StatementReading Reading => reading ?? throw new InvalidOperationException("The piece is not there.");
 
-    private ShapeNode Entry => Reading.Shape.Nodes[index];
+    private ref readonly ShapeNode Entry => ref Reading.Nodes[index];
 
     /// <summary>The pieces right below it, in order.</summary>
     public ChildList Children => new(this, null);
@@ -110,17 +110,23 @@ public readonly struct SyntaxNode
     public struct ChildEnumerator
     {
         private readonly StatementReading? reading;
-        private readonly NodeKind? kind;
+        private readonly ShapeNode[] nodes;
+        private readonly bool isOfOneKind;
+        private readonly NodeKind kind;
         private readonly int end;
         private int current;
         private int next;
 
         internal ChildEnumerator(SyntaxNode parent, NodeKind? kind)
         {
-            this.kind = kind;
+            isOfOneKind = kind is not null;
+            this.kind = kind.GetValueOrDefault();
             reading = parent.reading;
-            end = reading is null ? 0 : parent.Entry.SubtreeEnd;
-            next = reading is null ? 0 : parent.index + 1;
+            nodes = [];
+            if (reading is null) return;
+            nodes = reading.Nodes;
+            end = nodes[parent.index].SubtreeEnd;
+            next = parent.index + 1;
         }
 
         /// <summary>The piece it stands at.</summary>
@@ -132,9 +138,9 @@ public readonly struct SyntaxNode
             while (next < end)
             {
                 current = next;
-                var node = reading!.Shape.Nodes[current];
+                ref readonly var node = ref nodes[current];
                 next = node.SubtreeEnd;
-                if (kind is null || node.Kind == kind) return true;
+                if (!isOfOneKind || node.Kind == kind) return true;
             }
             return false;
         }

@@ -17,6 +17,9 @@ internal sealed class TokenBuffer
 
     public TextSpan SpanOf(int token) => TextSpan.FromTo(starts[token], ends[token]);
 
+    /// <summary>The span of tokens <paramref name="first"/> up to, not including, <paramref name="end"/>.</summary>
+    public TextSpan SpanOf(int first, int end) => TextSpan.FromTo(starts[first], ends[end - 1]);
+
     public void Clear() => Count = 0;
 
     public void Add(TokenKind kind, int start, int end)
