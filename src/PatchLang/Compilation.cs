@@ -34,7 +34,7 @@ public sealed class Compilation
             Rig = RigBuilder.Build(foundation);
         }
         var signals = new SignalBinder(statements, foundation, Rig, before?.plan.Signals);
-        Graph = new SignalGraph(Rig, [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
+        Graph = new SignalGraph(Rig, signals.Inserts.Count == 0 ? signals.Bindings : [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
         Clocks = new ClockTree(Rig, Graph);
         plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks);
         Findings = FindingList.Of(plan);

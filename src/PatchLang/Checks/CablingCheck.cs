@@ -12,6 +12,7 @@ internal static class CablingCheck
     /// <summary>The longest run of an unbalanced line that is advised, in metres. Common practice, no source.</summary>
     private const double LongestUnbalanced = 5;
 
+    // What goes through the air has no length to pull.
     private static bool IsOfAir(FormatSymbol? format)
     {
         if (format is null || format.Media.IsEmpty) return false;
@@ -24,13 +25,13 @@ internal static class CablingCheck
     {
         var graph = plan.Graph;
         var unknown = new List<(Connector From, Connector To, Anchor At)>();
-        var seen = new HashSet<(int, int)>();
+        var seen = new HashSet<(Connector, Connector)>();
         var pairs = new HashSet<(Socket, Socket)>();
         foreach (var cable in plan.Rig.Cables)
         {
             var at = cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
             CheckEnds(cable.From, cable.To, cable.Length, at);
-            if (cable.Length is null && IsNewUnknown(cable.From, cable.To) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
+            if (cable.Length is null && !IsOfAir(cable.From.Socket.Format) && seen.Add((cable.From, cable.To)) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
         }
         // Hops over cables that nobody declared: there can be very many, so no more is kept of them than the first and their number.
         var (count, firstEdge) = (0, -1);
@@ -39,7 +40,7 @@ internal static class CablingCheck
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)).Connector, plan.Rig.PointOf(graph.ToOf(edge)).Connector);
             CheckEnds(from, to, null, plan.AnchorOf(edge));
-            if (plan.Rig.HasBrokenCables || !IsNewUnknown(from, to) || IsAllowed(graph.BindingOf(edge).Statement)) continue;
+            if (plan.Rig.HasBrokenCables || IsOfAir(from.Socket.Format) || seen.Contains((from, to)) || IsCountedBefore(edge, from, to) || IsAllowed(graph.BindingOf(edge).Statement)) continue;
             count++;
             if (firstEdge < 0 || plan.CompareEdges(edge, firstEdge) < 0) firstEdge = edge;
         }
@@ -50,12 +51,21 @@ internal static class CablingCheck
             if (plan.Compare(unknown[i].At, first.At) < 0) first = unknown[i];
         bag.Add(CablingFindings.LengthsUnknown(unknown.Count + Math.Max(0, count - 1), first.From.ToString(), first.To.ToString()), first.At);
 
-        // What goes through the air has no length to pull.
-        bool IsNewUnknown(Connector from, Connector to) =>
-            !IsOfAir(from.Socket.Format) && seen.Add((FirstNode(from), FirstNode(to)));
+        // Whether an edge ahead of this one goes over the same cable: one of a channel on the same connector.
+        bool IsCountedBefore(int edge, Connector from, Connector to)
+        {
+            if (edge > 0 && graph.HopOf(edge - 1) == graph.HopOf(edge) && IsSameCable(edge - 1, from, to)) return true;
+            var per = from.Socket.PerConnector(from.Side);
+            var start = from.Device.NodeOf(from.Socket, from.Side, from.Number * per);
+            var end = start + Math.Min(per, from.Socket.CountOn(from.Side) - from.Number * per);
+            for (var node = start; node < end; node++)
+                foreach (var other in graph.OutOf(node))
+                    if (other < edge && graph.HopOf(other).Kind == HopKind.ImpliedCable && IsSameCable(other, from, to)) return true;
+            return false;
+        }
 
-        static int FirstNode(Connector connector) =>
-            connector.Device.NodeOf(connector.Socket, connector.Side, connector.Number * connector.Socket.PerConnector(connector.Side));
+        bool IsSameCable(int edge, Connector from, Connector to) =>
+            plan.Rig.PointOf(graph.FromOf(edge)).Connector == from && plan.Rig.PointOf(graph.ToOf(edge)).Connector == to;
 
         bool IsAllowed(Statement statement) => plan.Allows.Count > 0 && plan.IsAllowed(CablingFindings.LengthUnknown.Code, statement);
 

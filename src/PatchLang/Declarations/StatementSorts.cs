@@ -43,13 +43,12 @@ internal sealed class StatementSorts
     /// <summary>Feeds and bundles, file by file.</summary>
     public Statement[] Signals { get; }
 
-    public IEnumerable<(PlanFile File, ArraySegment<Statement> Signals)> SignalsByFile()
+    /// <summary>The file that one of them stands in.</summary>
+    public PlanFile FileOf(int signal)
     {
-        for (var f = 0; f < signalEnds.Length; f++)
-        {
-            var start = f == 0 ? 0 : signalEnds[f - 1];
-            yield return (files.Files[f], new ArraySegment<Statement>(Signals, start, signalEnds[f] - start));
-        }
+        var file = 0;
+        while (signal >= signalEnds[file]) file++;
+        return files.Files[file];
     }
 
     /// <summary>The statements of a sort that is neither.</summary>

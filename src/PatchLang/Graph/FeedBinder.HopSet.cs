@@ -9,16 +9,37 @@ namespace PatchLang.Graph;
 internal sealed partial class FeedBinder
 {
     /// <summary>The hops that the edges of one branch share; each is made when first used.</summary>
-    private sealed class HopSet(Branch branch, TextSpan span, bool isInsert, bool isFilledIn = false)
+    private sealed class HopSet(bool isFilledIn)
     {
+        private Branch branch;
+        private bool isInsert;
         private Hop? last;
         private HopSet? filled;
+        private bool isFilledBegun;
 
-        public TextSpan Span => span;
+        public TextSpan Span { get; private set; }
 
         public Tap Tap => branch.Tap;
 
-        public HopSet Filled => filled ??= new HopSet(branch, span, isInsert, isFilledIn: true);
+        /// <summary>The hops that are filled in for the same branch.</summary>
+        public HopSet Filled
+        {
+            get
+            {
+                filled ??= new HopSet(isFilledIn: true);
+                if (!isFilledBegun) filled.Begin(branch, Span, isInsert);
+                isFilledBegun = true;
+                return filled;
+            }
+        }
+
+        /// <summary>Begins with the next branch.</summary>
+        public void Begin(Branch of, TextSpan span, bool ofInsert)
+        {
+            (branch, Span, isInsert) = (of, span, ofInsert);
+            last = null;
+            isFilledBegun = false;
+        }
 
         public Hop Route(Route route, Tap tap) =>
             last is { Kind: HopKind.Route } same && same.Route == route && same.Tap == tap ? same : last = Make(HopKind.Route, route, null, tap);
@@ -39,7 +60,7 @@ internal sealed partial class FeedBinder
             Alternatives = branch.Alternatives,
             IsInsert = isInsert,
             IsFilledIn = isFilledIn,
-            Span = span,
+            Span = Span,
         };
     }
 }

@@ -73,14 +73,14 @@ internal sealed partial class FeedBinder
             return points;
         }
 
-        private End[] Travel(FeedVariant variant, List<Branch> branches, Target?[] targets, ImmutableArray<PathExpression> hops, bool isInsert)
+        private End[] Travel(FeedVariant variant, Target?[] targets, ImmutableArray<PathExpression> hops, bool isInsert)
         {
             var width = variant.Elements.Count;
             GraphPoint[] at = [];
             Target? before = null;
             for (var h = 0; h < targets.Length; h++)
             {
-                at = Arrive(branches, targets[h], width, hops[h]);
+                at = Arrive(targets[h], width, hops[h]);
                 keepsFilledIn = branches is [{ Places: null }];
                 foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
                 if (filledIn is { Count: > 0 })
@@ -100,7 +100,7 @@ internal sealed partial class FeedBinder
         }
 
         /// <summary>The points of a hop, on the side on which a signal from these branches gets there; unknown ones where the hop is broken.</summary>
-        private GraphPoint[] Arrive(List<Branch> branches, Target? target, int width, PathExpression hop)
+        private GraphPoint[] Arrive(Target? target, int width, PathExpression hop)
         {
             if (target is null) return new GraphPoint[width];
             var socket = target.Socket;
@@ -190,7 +190,7 @@ internal sealed partial class FeedBinder
             var plan = default(Plan);
             GraphPoint lastFrom = default, lastTo = default;
             var hasFailed = false;
-            var hops = new HopSet(branch, span, isInsert);
+            hopSet.Begin(branch, span, isInsert);
             for (var i = 0; i < branch.Points.Length; i++)
             {
                 var place = branch.Places is null ? i : branch.Places[i];
@@ -206,9 +206,9 @@ internal sealed partial class FeedBinder
                 if (isFirst) plan = MakePlan(from, to, span, ref hasFailed);
                 (lastFrom, lastTo) = (from, to);
                 var isDone = !plan.IsNone && (
-                    plan.Route is { } route ? AddRoute(from, to, plan.IsByChannel ? WayFinder.InnerRoute(from, to) : route, hops)
-                    : plan.Link != LinkState.Apart ? AddLink(from, to, isFirst || plan.Link == LinkState.Networked ? plan.Link : Joined(from, to, from.Device.Outermost == to.Device.Outermost), hops, span, ref hasFailed)
-                    : AddWay(from, to, plan.Way, hops, place, at.Length, span, ref hasFailed));
+                    plan.Route is { } route ? AddRoute(from, to, plan.IsByChannel ? WayFinder.InnerRoute(from, to) : route, hopSet)
+                    : plan.Link != LinkState.Apart ? AddLink(from, to, isFirst || plan.Link == LinkState.Networked ? plan.Link : Joined(from, to, from.Device.Outermost == to.Device.Outermost), hopSet, span, ref hasFailed)
+                    : AddWay(from, to, plan.Way, hopSet, place, at.Length, span, ref hasFailed));
                 if (isDone) continue;
                 (unknownInto ??= []).Add(to.Node);
                 // What follows a hop that can't be made is unknown; a bus has its other sources.

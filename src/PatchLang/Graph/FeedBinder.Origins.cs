@@ -11,7 +11,7 @@ internal sealed partial class FeedBinder
     /// <content>Where a feed starts: sockets, other feeds, sums, alternatives.</content>
     private sealed partial class Work
     {
-        private void AddMember(MemberExpression member, FeedSymbol feed, Elements elements, Target? bus, List<Branch> branches)
+        private void AddMember(MemberExpression member, FeedSymbol feed, Elements elements, Target? bus)
         {
             var source = member.Either is { } either ? Resolve(either, bus) : member.Tapped is { } tapped ? Resolve(tapped, bus) : null;
             if (source is null) return;
@@ -53,7 +53,7 @@ internal sealed partial class FeedBinder
                     places.Add(place);
                 }
             }
-            branches.AddRange(Branches([.. points], [.. places], source.Tap, member.Gain));
+            AddBranches([.. points], [.. places], source.Tap, member.Gain);
         }
 
         /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
@@ -285,10 +285,9 @@ internal sealed partial class FeedBinder
             return points;
         }
 
-        /// <summary>The ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
-        private static List<Branch> Branches(End[] ends, int[]? places, Tap tap, double? gain)
+        /// <summary>Takes ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
+        private void AddBranches(End[] ends, int[]? places, Tap tap, double? gain)
         {
-            var branches = new List<Branch>(1);
             var most = 0;
             var hasAbsent = false;
             foreach (ref readonly var end in ends.AsSpan())
@@ -314,7 +313,6 @@ internal sealed partial class FeedBinder
                 }
                 branches.Add(new Branch([.. points], [.. where], tap, gain, alternatives));
             }
-            return branches;
         }
 
         private void CheckSides(FeedSymbol feed, Elements elements, Elements source)

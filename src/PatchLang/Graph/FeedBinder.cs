@@ -29,11 +29,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         ("note", ValueForm.Text, Measure.None));
 
     private readonly WayFinder wayFinder = new(rig);
+    private Work? worker;
 
     // What the statement at hand names: first what it can't do without, then members, which may be absent.
     private readonly List<PathLead> leads = [];
     private readonly List<ActSet> parts = [];
-    private readonly List<Edge> edges = [];
     private int requiredCount;
 
     public FeedBinding Bind(FeedSymbol feed, IReadOnlyList<Draft>? said)
@@ -57,7 +57,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         for (var i = 0; i < variants.Length; i++)
             variants[i] = feed.Origin is null
                 ? new FeedVariant(parts[i], feed.Elements ?? Elements.One) { Ends = new End[(feed.Elements ?? Elements.One).Count] }
-                : new Work(this, feed.File, feed.Statement, parts[i], bag).BindFeed(feed);
+                : Worker.On(feed.File, feed.Statement, parts[i], bag).BindFeed(feed);
         return new FeedBinding
         {
             Foundation = foundation,
@@ -78,7 +78,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         foreach (var member in bundle.Members) LookUp(member, bundle.File);
         var variants = new FeedVariant[SplitIntoParts(bundle.Acts)];
         for (var i = 0; i < variants.Length; i++)
-            variants[i] = new Work(this, bundle.File, bundle.Statement, parts[i], bag).BindBundle(bundle);
+            variants[i] = Worker.On(bundle.File, bundle.Statement, parts[i], bag).BindBundle(bundle);
         return new FeedBinding
         {
             Foundation = foundation,
@@ -102,7 +102,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var acts = ActsOf(declared);
         var variants = new FeedVariant[SplitIntoParts(acts)];
         for (var i = 0; i < variants.Length; i++)
-            variants[i] = new Work(this, insert.File, insert.Statement, parts[i], bag).BindInsert(insert);
+            variants[i] = Worker.On(insert.File, insert.Statement, parts[i], bag).BindInsert(insert);
         return new FeedBinding
         {
             Foundation = foundation,
@@ -113,6 +113,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             Dependencies = Outside(),
         };
     }
+
+    private Work Worker => worker ??= new Work(this);
 
     private void LookUp(PathExpression path, PlanFile file) => leads.Add(paths.Lead(path, file));
 
@@ -247,13 +249,30 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     }
 
     /// <summary>The work on one statement, in acts in which nothing about it differs.</summary>
-    private sealed partial class Work(FeedBinder binder, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
+    private sealed partial class Work(FeedBinder binder)
     {
-        private readonly List<Edge> edges = binder.edges;
+        private PlanFile file = null!;
+        private Statement statement = null!;
+        private ActSet acts;
+        private DraftBag bag = null!;
+        private readonly List<Edge> edges = [];
+        private readonly List<Branch> branches = [];
+        private readonly HopSet hopSet = new(isFilledIn: false);
         private List<int>? unknownInto;
         private bool isWidthSaid;
         private List<GraphPoint[]>? filledIn;
         private bool keepsFilledIn;
+
+        /// <summary>Begins: one after another, all statements are worked on by the same worker, whose lists are not made each time.</summary>
+        public Work On(PlanFile file, Statement statement, ActSet acts, DraftBag bag)
+        {
+            (this.file, this.statement, this.acts, this.bag) = (file, statement, acts, bag);
+            edges.Clear();
+            branches.Clear();
+            unknownInto = null;
+            isWidthSaid = false;
+            return this;
+        }
 
         public FeedVariant BindFeed(FeedSymbol feed)
         {
@@ -287,10 +306,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 variant.Stops.Add(Points(ends));
                 return variant;
             }
-            var branches = Branches(ends, null, source?.Tap ?? Tap.Unstated, null);
+            AddBranches(ends, null, source?.Tap ?? Tap.Unstated, null);
             variant.Stops.Capacity = targets.Length + 1;
             variant.Stops.Add(branches is [{ Places: null } only] ? only.Points : Points(ends));
-            variant.Ends = Travel(variant, branches, targets, feed.Hops, isInsert: false);
+            variant.Ends = Travel(variant, targets, feed.Hops, isInsert: false);
             return Finish(variant);
         }
 
@@ -309,9 +328,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 bag.Add(FormatFindings.SumNeedsBus($"{first.Row[0].Name}.{first.Socket.Name}"), At(first.Span), At(sum.Span), "the sum");
                 targets[0] = null;
             }
-            var branches = new List<Branch>();
-            foreach (var member in sum.Members) AddMember(member, feed, elements, targets[0], branches);
-            variant.Ends = Travel(variant, branches, targets, feed.Hops, isInsert: false);
+            foreach (var member in sum.Members) AddMember(member, feed, elements, targets[0]);
+            variant.Ends = Travel(variant, targets, feed.Hops, isInsert: false);
             return Finish(variant);
         }
 
@@ -373,15 +391,14 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var points = PointsOf(strip, Side.Inner);
             variant.Stops.Add(points);
             targets.Add(strip);
-            variant.Ends = Travel(
-                variant, [new Branch(points, null, Tap.BeforeAll, null, null)], [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
+            branches.Add(new Branch(points, null, Tap.BeforeAll, null, null));
+            variant.Ends = Travel(variant, [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
             return Finish(variant);
         }
 
         private FeedVariant Finish(FeedVariant variant)
         {
             variant.Edges = edges.ToArray();
-            edges.Clear();
             variant.UnknownInto = unknownInto;
             return variant;
         }

@@ -99,12 +99,12 @@ public sealed class SignalGraph
 
     private static (int[] Starts, int[] Edges) Index(int[] nodes, int nodeCount)
     {
+        // First where each node's edges end; filled in from the last edge on, that becomes where they start.
         var starts = new int[nodeCount + 1];
-        foreach (var node in nodes) starts[node + 1]++;
-        for (var i = 0; i < nodeCount; i++) starts[i + 1] += starts[i];
+        foreach (var node in nodes) starts[node]++;
+        for (var i = 1; i <= nodeCount; i++) starts[i] += starts[i - 1];
         var edges = new int[nodes.Length];
-        var next = starts.AsSpan(0, nodeCount).ToArray();
-        for (var edge = 0; edge < nodes.Length; edge++) edges[next[nodes[edge]]++] = edge;
+        for (var edge = nodes.Length - 1; edge >= 0; edge--) edges[--starts[nodes[edge]]] = edge;
         return (starts, edges);
     }
 }

@@ -122,7 +122,7 @@ public readonly struct SyntaxNode
             isOfOneKind = kind is not null;
             this.kind = kind.GetValueOrDefault();
             reading = parent.reading;
-            nodes = [];
+            nodes = null!; // not looked at, since nothing is before the end
             if (reading is null) return;
             nodes = reading.Nodes;
             end = nodes[parent.index].SubtreeEnd;
