@@ -51,11 +51,11 @@ internal static class Expectations
         if (!hasName)
             foreach (var kind in expected)
                 if (IsWordToSay(kind)) phrases.Add(kind == TokenKind.For ? "`for` and the kind of slot that it fits" : Spelling.Quoted(kind));
-        if (expected.Contains(TokenKind.OpenBrace)) phrases.Add(NeedsBraces(error.Rule) ? "`{` and its lines" : "`{`");
+        if (expected.Contains(TokenKind.OpenBrace) && !isBody) phrases.Add(NeedsBraces(error.Rule) ? "`{` and its lines" : "`{`");
         if (isBody) phrases.Add(BodyLine(error.Rule));
         if (isBody) phrases.Add(Spelling.Quoted(TokenKind.CloseBrace));
         else if (hasName) phrases.Add(Name(shape, error));
-        if (expected.Contains(TokenKind.Equal)) phrases.Add("`=` and a value");
+        if (expected.Contains(TokenKind.Equal)) phrases.Add(error.Rule == NodeKind.Parameters ? "`=` and a number" : "`=` and a value");
         if (expected.Contains(TokenKind.Number) && Number(shape, error) is { } number) phrases.Add(number);
         if (expected.Contains(TokenKind.Code) && !hasName) phrases.Add("the code of a finding such as `PL0907`");
         if (expected.Contains(TokenKind.String) && error.Rule != NodeKind.Value) phrases.Add(Text(shape.Kind));
@@ -128,7 +128,7 @@ internal static class Expectations
         NodeKind.During => "`during`",
         NodeKind.Tap or NodeKind.Except or NodeKind.Fold => FirstWord(shape, node),
         NodeKind.Socket or NodeKind.Port or NodeKind.Strip or NodeKind.Bus or NodeKind.Slot or NodeKind.Route or NodeKind.Clock
-            or NodeKind.Limit or NodeKind.Delay or NodeKind.Sources or NodeKind.Joins or NodeKind.Way or NodeKind.Capacity or NodeKind.Time
+            or NodeKind.Attribute or NodeKind.Limit or NodeKind.Delay or NodeKind.Sources or NodeKind.Joins or NodeKind.Way or NodeKind.Capacity or NodeKind.Time
             or NodeKind.Medium or NodeKind.Twin or NodeKind.Join or NodeKind.NetworkLatency or NodeKind.NetworkLink
             or NodeKind.ExpectLatency or NodeKind.ExpectHeadroom or NodeKind.ExpectHears or NodeKind.ExpectSpare => FirstWord(shape, node),
         _ => null,

@@ -18,7 +18,7 @@ internal static class StrayCharacters
         var strays = Find(broken);
         if (strays.Count == 0) return;
         var all = strays.Where(s => s.Mend is not null).Select(s => s.Mend!.Value).ToList();
-        var isSafe = all.Count == strays.Count && broken.IsReadWith([.. all]);
+        var isSafe = all.Count == strays.Count && !strays.Exists(s => s.Message == TextFindings.StrayHash && RunsIntoNext(broken, s.Token)) && broken.IsReadWith([.. all]);
         foreach (var group in strays.GroupBy(s => s.Message.Text))
         {
             var (token, span, message, _) = group.First();
@@ -26,13 +26,14 @@ internal static class StrayCharacters
             var changes = group.Where(s => s.Mend is not null).Select(s => s.Mend!.Value).ToImmutableArray();
             broken.Add(token, new TextProblem(count == 1 ? message : TextFindings.Repeated(message, count), span)
             {
-                Mends = changes.IsEmpty ? [] : [new TextMend(TitleOf(changes), isSafe, changes)],
+                Mends = changes.IsEmpty ? [] : [new TextMend(TitleOf(message, changes), isSafe, changes)],
             });
         }
     }
 
-    private static string TitleOf(ImmutableArray<TextChange> changes) => changes[0].NewText switch
+    private static string TitleOf(FindingMessage message, ImmutableArray<TextChange> changes) => changes[0].NewText switch
     {
+        " " when message == TextFindings.StraySemicolon || message == TextFindings.CommentNotOpened => "take it out",
         "" => "take it out",
         " " => "type a plain space",
         var text => $"type `{text}`",
@@ -66,12 +67,13 @@ internal static class StrayCharacters
             case '\u200B' or '\u200C' or '\u200D' or '\u2060' or '\uFEFF' or '\u00AD' or '\u200E' or '\u200F':
                 return (span, TextFindings.StrayInvisible(written), "");
             case ';':
-                return (span, TextFindings.StraySemicolon, "");
+                return (span, TextFindings.StraySemicolon, InsteadOf(broken, span));
             case '\u00D7':
                 return (span, TextFindings.StrayTimes, null);
             case '*' when broken.KindOf(token + 1) == TokenKind.Stray && broken.IsGlued(token + 1) && broken.Reading.TextOf(token + 1) is "/":
                 token++;
-                return (new TextSpan(span.Start, 2), TextFindings.CommentNotOpened, "");
+                span = new TextSpan(span.Start, 2);
+                return (span, TextFindings.CommentNotOpened, InsteadOf(broken, span));
             case '#' when !IsInsideName(broken, token):
                 // What stands behind it is a remark, whatever it is.
                 while (token + 1 < broken.TokenCount && !broken.IsFirstOnLine(token + 1)) token++;
@@ -95,6 +97,19 @@ internal static class StrayCharacters
         };
         return (span, typed is null ? TextFindings.Stray(written) : TextFindings.StrayFor(written, typed), typed);
     }
+
+    /// <summary>What keeps apart the two words that a sign stood between.</summary>
+    private static string InsteadOf(BrokenStatement broken, TextSpan span)
+    {
+        var text = broken.Statement.Text.Span;
+        var isApart = span.Start == 0 || char.IsWhiteSpace(text[span.Start - 1])
+            || (span.End < text.Length ? char.IsWhiteSpace(text[span.End]) : broken.Next is null);
+        return isApart ? "" : " ";
+    }
+
+    /// <summary>Whether the line that a token stands on goes on with the next statement.</summary>
+    private static bool RunsIntoNext(BrokenStatement broken, int token) =>
+        broken.Next is not null && !broken.Statement.Text.Span[broken.Reading.SpanOf(token).End..].ContainsAny('\r', '\n');
 
     /// <summary>A data rate in units of another spelling: <c>Gb/s</c>.</summary>
     private static (TextSpan Span, FindingMessage Message, string? Text) DataRate(BrokenStatement broken, ref int token)

@@ -90,6 +90,8 @@ internal static class UnreadableLines
     {
         if (broken.TokenCount > Repairs.MostTokens) return false;
         var hasArrow = broken.Shape.Tokens.Contains(TokenKind.Arrow);
+        // Each of them has one of these.
+        if (!hasArrow && !broken.Shape.Tokens.Contains(TokenKind.Colon) && !broken.Shape.Tokens.Contains(TokenKind.OpenBrace)) return false;
         var fitting = OftenDropped.Where(k => (k == TokenKind.Feed || k != TokenKind.Unit || !hasArrow) && ParseWith(broken.Shape, k, 0) is { IsRead: true }).ToList();
         if (fitting is not [var opener]) return false;
         var span = broken.Reading.SpanOf(0);

@@ -133,14 +133,16 @@ public sealed class TextProblemsTests
     [InlineData("feed x :⟦\u00A0⟧a", "a white space of a special kind stands here (U+00A0); type a plain space", "feed x : a")]
     [InlineData("feed x : ⟦\u200B⟧a", "a character that can't be seen stands here (U+200B); it has no meaning outside of quotes and comments", "feed x : a")]
     [InlineData("feed x : a⟦;⟧", "`;` has no meaning here; a statement needs no mark at its end", "feed x : a")]
+    [InlineData("rate 48 kHz⟦;⟧use \"a.rig\"", "`;` has no meaning here; a statement needs no mark at its end", "rate 48 kHz use \"a.rig\"")]
+    [InlineData("network n : x { link 1 ⟦Gb/s⟧ }", "`Gb/s` is no unit of a data rate; did you mean `Gbit/s`?", "network n : x { link 1 Gbit/s }", "PL0107")]
     [InlineData("unit mixer ⟦×⟧ 6 : B", "`×` has no meaning here; several alike are counted in brackets, as in `mixer[1..6]`", null)]
     [InlineData("feed x : a ⟦#⟧ the singer's own", "`#` has no meaning here; a remark goes behind `//`", "feed x : a // the singer's own")]
     [InlineData("feed x : a ⟦*/⟧", "`*/` closes a comment that nothing opened", "feed x : a ")]
     [InlineData("expect x latency ⟦≤⟧ 5 ms", "`≤` has no meaning here; type `<=`", "expect x latency <= 5 ms")]
     [InlineData("feed x⟦：⟧a", "`：` has no meaning here; type `:`", "feed x:a")]
     [InlineData("feed x : a ⟦@⟧ b", "`@` has no meaning outside of quotes and comments", null)]
-    public void A_stray_character_is_named_with_what_to_type(string marked, string message, string? mended) =>
-        Expect(marked, TextFindings.StrayCharacter, message, mended);
+    public void A_stray_character_is_named_with_what_to_type(string marked, string message, string? mended, string code = "PL0105") =>
+        Expect(marked, FindingCatalogue.Find(code)!, message, mended);
 
     [Theory]
     [InlineData("gear ⟦feed⟧ { out a : line }", "`feed` opens a statement wherever it stands, so it is no name; `x_feed` would be one", "gear x_feed { out a : line }")]
@@ -210,6 +212,10 @@ public sealed class TextProblemsTests
             "`:` is missing before `c`",
             "a setting goes on with a value here, not with `}`");
     }
+
+    [Fact]
+    public void A_remark_that_would_hide_the_next_statement_is_not_made_unasked() =>
+        FindingsOf("unit a : B\n#feed x : y")[0].Fixes.Should().ContainSingle().Which.IsSafe.Should().BeFalse();
 
     [Fact]
     public void Each_reserved_word_in_a_name_is_told() =>
@@ -285,7 +291,7 @@ public sealed class TextProblemsTests
     private static readonly string[] Pieces =
     [
         "", " ", "\n", "{", "}", "[", "]", "(", ")", ":", ",", ".", "..", "->", "=", "-", "<=", "\"", "/*", "*/", "//", "feed", "rate", "sum", "any", "during",
-        "unit x : Y", "\nfee x : y\n", "name", "in", "port", "48", "kHz", ".5", "2nd", "up-stage", "→", "“", "–", "\u00A0", ";", "#", "'", "@", "\uD800", "𝄞",
+        "unit x : Y", "\nfee x : y\n", "name", "in", "port", "48", "kHz", ".5", "2nd", "up-stage", "→", "“", "–", "\u00A0", ";", "#", "'", "@", "\uD800", "𝄞", " 5 ", "use x", "\"\"", "x.rate", "1,5",
     ];
 
     private static readonly Gen<string> Piece = Gen.Int[0, Pieces.Length - 1].Select(i => Pieces[i]);
