@@ -27,7 +27,14 @@ internal static class CommandLine
     {
         try
         {
-            return Invoke(arguments, terminal);
+            var code = Invoke(arguments, terminal);
+            terminal.Output.Flush();
+            return code;
+        }
+        catch (IOException e)
+        {
+            terminal.Error.WriteLine($"patchlang: the answer could not be written: {e.Message}");
+            return ExitCode.Failed;
         }
 #pragma warning disable CA1031 // the last place where anything that went wrong can be said in a line
         catch (Exception e)

@@ -8,10 +8,15 @@ namespace PatchLang.Cli.Tests;
 /// </summary>
 internal static class Spawned
 {
-    /// <summary>The most that any input may take.</summary>
+    /// <summary>The most work that any input may take.</summary>
     public static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
 
     private static readonly string? Native = Environment.GetEnvironmentVariable("PATCHLANG_PROGRAM");
+
+    /// <summary>How a shell starts it.</summary>
+    public static string Command => Native is null ? $"dotnet '{Built}'" : $"'{Native}'";
+
+    private static string Built => Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll");
 
     public static async Task<Outcome> Run(string folder, params string[] arguments) => await Run(folder, "", arguments);
 
@@ -57,7 +62,7 @@ internal static class Spawned
             StandardOutputEncoding = Encoding.UTF8,
             StandardErrorEncoding = Encoding.UTF8,
         };
-        if (Native is null) start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll"));
+        if (Native is null) start.ArgumentList.Add(Built);
         foreach (var argument in arguments) start.ArgumentList.Add(argument);
         return Process.Start(start)!;
     }

@@ -156,6 +156,22 @@ public sealed class SpawnedTests : IDisposable
         (await process.StandardError.ReadToEndAsync()).Should().BeEmpty();
     }
 
+    [Fact] // by a device of Linux that is always full
+    public async Task A_full_disk_is_one_line()
+    {
+        session.With("quay.rig", "rig \"Quay\"\n");
+        using var process = Process.Start(new ProcessStartInfo("sh", ["-c", $"{Spawned.Command} check quay.rig > /dev/full"])
+        {
+            UseShellExecute = false,
+            WorkingDirectory = session.Folder,
+            RedirectStandardError = true,
+        })!;
+
+        await Spawned.Exit(process);
+        process.ExitCode.Should().Be(2);
+        (await process.StandardError.ReadToEndAsync()).Should().MatchRegex(@"^patchlang: the answer could not be written: [^\n]+\n$");
+    }
+
     [Fact]
     public async Task An_interrupt_ends_it_without_a_word()
     {

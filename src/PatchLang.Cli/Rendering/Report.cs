@@ -47,10 +47,10 @@ internal sealed class Report
     /// <summary>The counts as a sentence: "2 plans: 1 error, 3 notes".</summary>
     public string Summary()
     {
-        var counts = new[] { Severity.Error, Severity.Warning, Severity.Note, Severity.Hint }
-            .Where(s => Count(s) > 0)
-            .Select(s => Counted(Count(s), s.ToString().ToLowerInvariant()));
-        var found = findings.Count == 0 ? "nothing found" : string.Join(", ", counts);
+        var counts = new List<string>();
+        foreach (var severity in (ReadOnlySpan<Severity>)[Severity.Error, Severity.Warning, Severity.Note, Severity.Hint])
+            if (Count(severity) is var count and > 0) counts.Add(Counted(count, severity.ToString().ToLowerInvariant()));
+        var found = counts.Count == 0 ? "nothing found" : string.Join(", ", counts);
         var applied = FixCount == 0 ? "" : $"; {Counted(FixCount, "change")} made";
         return $"{Counted(PlanCount, "plan")}: {found}{applied}";
     }
