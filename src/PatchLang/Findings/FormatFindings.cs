@@ -71,8 +71,11 @@ public static class FormatFindings
     internal static FindingMessage CabledElsewhere(string from, string to, string cableFrom, string cableTo) =>
         new(NotJoined, $"nothing joins {from} to {to}: a cable goes from {cableFrom} to {cableTo}");
 
-    internal static FindingMessage NoCable(string from, string to, string goal) =>
-        new(NotJoined, $"no cable joins {from} to {to}, from where it would reach {goal}");
+    internal static FindingMessage NoCable(string from, string to, string? goal) =>
+        new(NotJoined, $"no cable joins {from} to {to}{(goal is null ? "" : $", from where it would reach {goal}")}");
+
+    internal static FindingMessage NoWayWithoutCable(string from, string to, string near, string far) =>
+        new(NoWay, $"no fixed route, cable or network leads from {from} to {to}: no cable joins {near} to {far}");
 
     internal static FindingMessage LoopBackUncabled(string from, string to) =>
         new(NotJoined, $"{from} and {to} are on one unit, which a signal leaves and enters again only over a declared cable or network");

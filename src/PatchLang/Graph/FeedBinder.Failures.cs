@@ -35,7 +35,9 @@ internal sealed partial class FeedBinder
                 return Apart(from, to, span);
             }
             if (MissingCable(from, found) is var (near, far) && !near.IsUnknown)
-                return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), to.ToString()), at) { Related = related };
+                return new Draft(near == from
+                    ? FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString())
+                    : FormatFindings.NoWayWithoutCable(from.ToString(), to.ToString(), near.Connector.ToString(), far.Connector.ToString()), at) { Related = related };
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
