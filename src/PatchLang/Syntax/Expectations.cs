@@ -25,8 +25,9 @@ internal static class Expectations
     public static string SubjectOf(Shape shape, ShapeError error)
     {
         if (error.Rule == NodeKind.Plan) return StatementName(shape.Kind);
+        // A piece of which nothing is there yet is what is missing, not what goes on.
         for (var node = error.Node; node > 0; node = shape.ParentOf(node))
-            if (PieceName(shape, node) is { } name) return name;
+            if (shape.Nodes[node].FirstToken < error.Token && PieceName(shape, node) is { } name) return name;
         return StatementName(shape.Kind);
     }
 
@@ -61,6 +62,8 @@ internal static class Expectations
         if (expected.Contains(TokenKind.String) && error.Rule != NodeKind.Value) phrases.Add(Text(shape.Kind));
         foreach (var kind in (ReadOnlySpan<TokenKind>)[TokenKind.Comma, TokenKind.Dots, TokenKind.OpenParen, TokenKind.At, TokenKind.Except])
             if (expected.Contains(kind) && (kind.IsSign() || !hasName)) phrases.Add(Spelling.Quoted(kind));
+
+        if (phrases.Count == 0 && expected.Contains(TokenKind.OpenBracket)) phrases.Add("names in brackets such as `[L, R]`");
 
         // What may also be left out is not what is missing.
         if (error.Token >= shape.Tokens.Length && phrases.Count > 1 && (expected.Contains(TokenKind.Colon) || NeedsBraces(error.Rule))) phrases.RemoveRange(1, phrases.Count - 1);
@@ -197,6 +200,7 @@ internal static class Expectations
     {
         var before = error.Token > 0 ? shape.Tokens[error.Token - 1] : TokenKind.None;
         if (before == TokenKind.Dot) return "a name";
+        if (before == TokenKind.At) return "a point on its way";
         var isOwn = before.IsOpener();
         for (var node = error.Node; node >= 0; node = shape.ParentOf(node))
             switch (shape.Nodes[node].Kind)

@@ -116,6 +116,9 @@ internal sealed class Repairs
     {
         var at = error.Token;
         var here = shape.Tokens[at];
+        // Sides are folded inside a sum alone; elsewhere `to` is no name that something is missing before.
+        var isFold = here == TokenKind.To && at + 1 < shape.Tokens.Length && shape.Tokens[at + 1] == TokenKind.OpenBracket;
+        if (isFold) return;
         foreach (var kind in error.Expected)
             if (CanBeMissing(kind) && !(here.IsCloser() && Spelling.CloserOf(kind) != TokenKind.None)) TryInsert(at, kind);
         // What follows the last thing of a list without a comma may have been taken for a setting of its own.

@@ -42,6 +42,9 @@ public sealed class TextProblemsTests
     [InlineData("network n : aes67⟦⟧", "a network is not complete: `{` and its lines must follow", null)]
     [InlineData("feed x : a[1⟦-⟧4]", "an index goes on with `]`, `,` or `..` here, not with `-`", "feed x : a[1..4]")]
     [InlineData("feed x : a[1⟦)⟧ -> c", "an index goes on with `]`, `,` or `..` here, not with `)`", "feed x : a[1] -> c")]
+    [InlineData("feed x : lead at⟦⟧", "a feed is not complete: a point on its way must follow", null)]
+    [InlineData("feed x : a ⟦to⟧ [L, R]", "a feed goes on with `->`, `{` or the next statement here, not with `to`", null)]
+    [InlineData("feed x : sum(a to ⟦L⟧) -> b", "`to` goes on with names in brackets such as `[L, R]` here, not with `L`", null)]
     [InlineData("gear X { } ⟦out⟧ a : line }", "`gear` is complete before `out`, which opens no statement of its own", null)]
     public void Unexpected_text_is_told_with_what_could_stand_there(string marked, string? message, string? mended) =>
         Expect(marked, TextFindings.UnexpectedText, message, mended);
