@@ -7,6 +7,9 @@ namespace PatchLang.Checks;
 /// <summary>One source per act for strips, outputs and receiving channels; buses take many. Gives PL0306.</summary>
 internal static class SourcesCheck
 {
+    /// <summary>The most sources of one point that are told against each other pair by pair.</summary>
+    private const int MostInPairs = 16;
+
     public static void Check(Plan plan, DraftBag bag)
     {
         var graph = plan.Graph;
@@ -16,9 +19,14 @@ internal static class SourcesCheck
             var into = graph.Into(node);
             if (into.Length < 2) continue;
             if (plan.Rig.PointOf(node) is not { Socket.Sort: not SocketSort.Bus } point) continue;
-            for (var i = 0; i < into.Length; i++)
-                for (var j = i + 1; j < into.Length; j++)
-                    if (AreTwoSources(graph, into[i], into[j])) Say(into[i], into[j], point);
+            for (var j = 1; j < into.Length; j++)
+                for (var i = 0; i < j; i++)
+                {
+                    if (!AreTwoSources(graph, into[i], into[j])) continue;
+                    Say(into[i], into[j], point);
+                    // Of many, each is told against one other: all pairs would be more than anyone reads, or memory holds.
+                    if (into.Length > MostInPairs) break;
+                }
         }
 
         void Say(int first, int second, GraphPoint point)

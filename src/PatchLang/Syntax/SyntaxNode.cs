@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using PatchLang.Text;
 
 namespace PatchLang.Syntax;
@@ -117,6 +118,8 @@ public readonly struct SyntaxNode
         private int current;
         private int next;
 
+        // In line, since every piece of every statement is come by here.
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
         internal ChildEnumerator(SyntaxNode parent, NodeKind? kind)
         {
             isOfOneKind = kind is not null;
@@ -133,6 +136,7 @@ public readonly struct SyntaxNode
         public readonly SyntaxNode Current => new(reading!, current);
 
         /// <summary>Goes to the next.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public bool MoveNext()
         {
             while (next < end)
