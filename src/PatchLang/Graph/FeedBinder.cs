@@ -66,6 +66,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             Acts = acts,
             Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
             Findings = Once(bag),
+            FindingsOfActs = said,
             Dependencies = Outside(),
         };
     }
@@ -87,6 +88,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             Acts = bundle.Acts,
             Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
             Findings = Once(bag),
+            FindingsOfActs = said,
             Dependencies = Outside(),
         };
     }
@@ -201,7 +203,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     public bool StillHolds(FeedBinding binding, PlanFile file)
     {
         // What it says of a name that is nowhere hangs on all names there are: the nearest is offered.
-        if (binding.Foundation != foundation || binding.Findings.Any(f => f.Message.Kind == NameFindings.UnknownName)) return false;
+        if (binding.Foundation != foundation || (binding.Findings.Count > 0 && binding.Findings.Any(f => f.Message.Kind == NameFindings.UnknownName))) return false;
         foreach (var (path, bindings) in binding.Dependencies)
         {
             var now = paths.Candidates(path, file);

@@ -63,6 +63,9 @@ internal sealed class FeedBinding
 
     public IReadOnlyList<Draft> Findings { get; init; } = [];
 
+    /// <summary>Those of them that concern the acts it names; found when it was read, and kept while it is not read anew. Null if there are none.</summary>
+    public IReadOnlyList<Draft>? FindingsOfActs { get; init; }
+
     /// <summary>The paths that begin with a feed, a bundle or an unknown name, and the bindings these had: while they stay, this stays.</summary>
     public ImmutableArray<Dependency> Dependencies { get; init; } = [];
 

@@ -134,12 +134,17 @@ internal sealed class SignalBinder
 
     private FeedBinding Bound(Symbol symbol)
     {
-        if (symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol && binder.StillHolds(known, symbol.File)) return known;
-        var own = findingsOfActs?.GetValueOrDefault(symbol);
+        var before = symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol ? known : null;
+        if (before is not null && binder.StillHolds(before, symbol.File)) return before;
+        var own = FindingsOfActs(symbol);
         var binding = symbol is FeedSymbol feed ? binder.Bind(feed, own) : binder.Bind((BundleSymbol)symbol, own);
         symbol.Statement.Memo = binding;
         return binding;
     }
+
+    /// <summary>What was found of the acts that a signal names, now or when it was read for an earlier text.</summary>
+    private IReadOnlyList<Draft>? FindingsOfActs(Symbol symbol) =>
+        symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol ? known.FindingsOfActs : findingsOfActs?.GetValueOrDefault(symbol);
 
     /// <summary>Lists the feeds and bundles that a feed or bundle starts from or holds.</summary>
     private void AddNeeds(Symbol symbol)
@@ -189,7 +194,7 @@ internal sealed class SignalBinder
                 Symbol = symbol,
                 Acts = symbol.Acts,
                 Variants = [new FeedVariant(symbol.Acts, elements) { Ends = new End[elements.Count], IsUnknown = true }],
-                Findings = symbol == first ? [draft] : [],
+                Findings = [.. FindingsOfActs(symbol) ?? [], .. symbol == first ? (Draft[])[draft] : []],
             };
         }
     }
