@@ -31,7 +31,9 @@ internal static class CablingCheck
         {
             var at = cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
             CheckEnds(cable.From, cable.To, cable.Length, at);
-            if (cable.Length is null && !IsOfAir(cable.From.Socket.Format) && seen.Add((cable.From, cable.To)) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
+            // A loom that could not be made out may well state it.
+            var isUnknownLoom = cable is { Statement.By: not null, Loom: null, Medium: null };
+            if (cable.Length is null && !isUnknownLoom && !IsOfAir(cable.From.Socket.Format) && seen.Add((cable.From, cable.To)) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
         }
         // Hops over cables that nobody declared: there can be very many, so no more is kept of them than the first and their number.
         var (count, firstEdge) = (0, -1);

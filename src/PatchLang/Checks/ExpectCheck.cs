@@ -102,7 +102,20 @@ internal static class ExpectCheck
             var isHeard = sets.TrueForAll(s => s.Count == 0 || upstream.Exists(u => u.Overlaps(s))) && upstream.TrueForAll(u => sets.Exists(s => s.Count == 0 || u.Overlaps(s)));
             if (isHeard || upstream.Exists(u => u.Overlaps(plan.Graph.UnknownSources))) return;
             var listener = listeners[0].Min();
-            Add(ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Written(other), Sounds(upstream, act), plan.During(act)), act);
+            Add(ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Missing(other, sets, upstream, act), Sounds(upstream, act), plan.During(act)), act);
+        }
+
+        /// <summary>What is not heard: all that is expected, or, of several elements of which some are heard, the others.</summary>
+        private string Missing(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> upstream, ActSet act)
+        {
+            var start = plan.Signals.Paths.Start(other, expect.File, expect.Statement, act, new DraftBag());
+            var missing = Enumerable.Range(0, sets.Count).Where(i => sets[i].Count > 0 && !upstream.Exists(u => u.Overlaps(sets[i]))).ToList();
+            if (missing.Count == 0 || missing.Count == sets.Count || start.Symbol is not FeedSymbol feed || other.Steps[^1].Index is not null
+                || plan.Signals.BindingOf(feed)?.In(act) is not { } variant) return Written(other);
+            var names = missing.ConvertAll(variant.Elements.NameOf);
+            return names.Count > 2 && missing[^1] - missing[0] == missing.Count - 1 && variant.Elements.NumberOf(missing[0]) > 0
+                ? $"{Written(other)}[{names[0]}..{names[^1]}]"
+                : $"{Written(other)}[{string.Join(", ", names)}]";
         }
 
         /// <summary>The feeds that a listener does hear, for the message.</summary>

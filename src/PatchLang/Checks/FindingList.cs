@@ -19,6 +19,7 @@ internal static class FindingList
             if (binding.Findings.Count > 0) drafts.AddRange(binding.Findings);
         foreach (var (_, binding) in plan.Signals.Inserts) drafts.AddRange(binding.Findings);
         drafts.AddRange(Checked(plan));
+        for (var i = 0; i < drafts.Count; i++) drafts[i] = AtTheLater(plan, drafts[i]);
         drafts = Fold(plan, AllowCheck.Apply(plan, drafts));
 
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
@@ -37,6 +38,12 @@ internal static class FindingList
                 .Select(f => f.Finding),
         ];
     }
+
+    /// <summary>Of two declarations of one name the later one is at fault, in whatever order they were read.</summary>
+    private static Draft AtTheLater(Plan plan, Draft draft) =>
+        draft.Message.Kind == NameFindings.DuplicateName && draft.Related is [(var first, NameFindings.FirstHere)] && plan.Compare(draft.At, first) < 0
+            ? draft with { At = first, Related = [(draft.At, NameFindings.FirstHere)] }
+            : draft;
 
     /// <summary>Many alike are one, with a count: the same is said of the same name, or the same ports, at this many places at most.</summary>
     private const int MostAlike = 3;

@@ -45,6 +45,7 @@ internal static class ReserveCheck
         {
             if (ReserveStatement.Read(file, statement) is not { } reserve) continue;
             var acts = plan.Foundation.ActsOf(reserve.During, file, statement, bag);
+            plan.Signals.Paths.CheckReach(reserve, acts, "reserve", [reserve.Point], bag);
             var nodes = new HashSet<int>();
             foreach (var part in ActClasses.Split(acts, (plan.Signals.Paths.Candidates(reserve.Point, file)?.All ?? []).Select(s => s.Acts)))
             {

@@ -192,13 +192,13 @@ internal sealed class Foundation
     {
         if (ReferenceEquals(first, other)) return;
         var (before, after) = (ElementsOf(first), ElementsOf(other));
-        if (first.Sort != other.Sort) bag.Add(NameFindings.ChangesSort(other.Name, first.Sort, other.Sort), other.Anchor, first.Anchor, "first here");
-        else if (before is not null && after is not null && before != after) bag.Add(NameFindings.ChangesElements(other.Name), other.Anchor, first.Anchor, "first here");
+        if (first.Sort != other.Sort) bag.Add(NameFindings.ChangesSort(other.Name, first.Sort, other.Sort), other.Anchor, first.Anchor, NameFindings.FirstHere);
+        else if (before is not null && after is not null && before != after) bag.Add(NameFindings.ChangesElements(other.Name), other.Anchor, first.Anchor, NameFindings.FirstHere);
 
         static Elements? ElementsOf(Symbol symbol) => symbol switch
         {
             UnitSymbol unit => unit.Elements,
-            FeedSymbol feed => feed.Elements,
+            FeedSymbol feed => feed.Elements ?? Elements.One,
             _ => null,
         };
     }
@@ -213,7 +213,7 @@ internal sealed class Foundation
         }
         if (ReferenceEquals(first, symbol)) return;
         if (duplicates.Add(symbol))
-            Findings.Add(NameFindings.Duplicate(first.Sort, symbol.Name), symbol.Anchor, first.Anchor, "first here");
+            Findings.Add(NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name), symbol.Anchor, first.Anchor, NameFindings.FirstHere);
     }
 
     private void Read(PlanFiles files)

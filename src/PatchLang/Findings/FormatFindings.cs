@@ -74,9 +74,6 @@ public static class FormatFindings
     internal static FindingMessage NoCable(string from, string to, string? goal) =>
         new(NotJoined, $"no cable joins {from} to {to}{(goal is null ? "" : $", from where it would reach {goal}")}");
 
-    internal static FindingMessage NoWayWithoutCable(string from, string to, string near, string far) =>
-        new(NoWay, $"no fixed route, cable or network leads from {from} to {to}: no cable joins {near} to {far}");
-
     internal static FindingMessage LoopBackUncabled(string from, string to) =>
         new(NotJoined, $"{from} and {to} are on one unit, which a signal leaves and enters again only over a declared cable or network");
 

@@ -78,11 +78,14 @@ public static class NameFindings
     internal static FindingMessage SocketWanted(string device, string examples) =>
         new(WrongSort, examples.Length == 0 ? $"{device} is a whole unit; a socket of it is wanted here, and it has none" : $"{device} is a whole unit; a socket of it is wanted here: {examples}");
 
-    internal static FindingMessage Duplicate(string sort, string name) =>
-        new(DuplicateName, $"there is already a {sort} called `{name}`");
+    /// <summary>The remark at the earlier of two declarations of one name.</summary>
+    internal const string FirstHere = "first here";
+
+    internal static FindingMessage Duplicate(string sort, string other, string name) =>
+        new(DuplicateName, sort == other ? $"there is already a {sort} called `{name}`" : $"{Both(sort, other)} are both called `{name}`");
 
     internal static FindingMessage ChangesSort(string name, string first, string other) =>
-        new(DuplicateName, $"`{name}` is a {first} in other acts, and can't be a {other} in these: a name keeps its sort");
+        new(DuplicateName, $"{Both(first, other)} are both called `{name}`, each in its acts: a name keeps its sort over all acts");
 
     internal static FindingMessage ChangesElements(string name) =>
         new(DuplicateName, $"`{name}` has other elements in other acts: a name keeps its elements over all acts");
@@ -172,11 +175,16 @@ public static class NameFindings
     internal static FindingMessage ReachesFurther(string sort, string name, string acts) =>
         new(ActReachesFurther, $"the {sort} {name} is said to hold during {acts}, where what it goes through is not there");
 
+    internal static FindingMessage StatementReachesFurther(string word, string acts) =>
+        new(ActReachesFurther, $"this `{word}` is said to hold during {acts}, where what it names is not there");
+
     internal static FindingMessage OnlyInRoot(string word, string root) =>
         new(RootOnly, $"`{word}` holds in the root file alone, which is {root}");
 
     internal static FindingMessage EditionUnknown(string edition) =>
         new(UnknownEdition, $"edition {edition} of the language is not known here; this compiler reads edition 1");
+
+    private static string Both(string sort, string other) => string.CompareOrdinal(sort, other) < 0 ? $"a {sort} and a {other}" : $"a {other} and a {sort}";
 
     internal static string DidYouMean(string? nearest) => nearest is null ? "" : $"; did you mean `{nearest}`?";
 

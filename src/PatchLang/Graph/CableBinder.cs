@@ -16,6 +16,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         foreach (var cable in foundation.Cables)
         {
             var acts = foundation.ActsOf(cable.During, cable.File, cable.Statement, rig.Findings);
+            paths.CheckReach(cable, acts, "cable", [cable.From, cable.To], rig.Findings);
             var variants = Acts(cable.From, cable.File).Concat(Acts(cable.To, cable.File));
             var said = new DraftBag();
             foreach (var part in ActClasses.Split(acts, variants))
@@ -45,8 +46,6 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             return;
         }
         var there = from.Row[0].Acts & to.Row[0].Acts;
-        if (statement.During is { } during && !there.Covers(acts))
-            bag.Add(NameFindings.ReachesFurther("cable", $"from {Name(from)}", foundation.Names(acts - there)), statement.At(during.Span));
         acts &= there;
         if (acts.IsEmpty || PlugAll(from, to)) return;
         Break(from);

@@ -13,6 +13,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
         foreach (var follow in foundation.Follows)
         {
             var acts = foundation.ActsOf(follow.During, follow.File, follow.Statement, rig.Findings);
+            paths.CheckReach(follow, acts, "follow", [follow.Clock], rig.Findings);
             foreach (var clock in ClocksOf(follow.Clock, follow, acts))
             {
                 if (SourceOf(clock, follow) is not { } source)
@@ -26,6 +27,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
         foreach (var keeper in foundation.Timekeepers)
         {
             var acts = foundation.ActsOf(keeper.During, keeper.File, keeper.Statement, rig.Findings);
+            paths.CheckReach(keeper, acts, "timekeeper", [keeper.Clock], rig.Findings);
             if (Single(keeper.Clock, keeper, acts) is not { } clock)
             {
                 rig.HasBrokenTimekeepers = true;

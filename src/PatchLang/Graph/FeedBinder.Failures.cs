@@ -18,8 +18,8 @@ internal sealed partial class FeedBinder
             var at = At(span);
             if (found.Ways.Count > 1)
                 return new Draft(FormatFindings.WaysBetween(from.ToString(), to.ToString(), [.. found.Ways.Take(3).Select(w => string.Join(" -> ", w.Select(p => p.ToString())))], found.Ways.Count), at);
-            var related = ImmutableArray.Create(
-                (Declared(from), $"{from.Socket.Name} is declared here"), (Declared(to), $"{to.Socket.Name} is declared here"));
+            var related = ImmutableArray.Create((Declared(from), $"{from.Socket.Name} is declared here"));
+            if (Declared(to) != Declared(from)) related = related.Add((Declared(to), $"{to.Socket.Name} is declared here"));
             if (isSameUnit && from.Side != Side.Out)
             {
                 if (to.Side == Side.In) return new Draft(FormatFindings.SidesInside(from.ToString(), to.ToString()), at) { Related = related };
@@ -35,9 +35,7 @@ internal sealed partial class FeedBinder
                 return Apart(from, to, span);
             }
             if (MissingCable(from, found) is var (near, far) && !near.IsUnknown)
-                return new Draft(near == from
-                    ? FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString())
-                    : FormatFindings.NoWayWithoutCable(from.ToString(), to.ToString(), near.Connector.ToString(), far.Connector.ToString()), at) { Related = related };
+                return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString()), at) { Related = related };
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))

@@ -70,6 +70,21 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
     private Named? Find(Scope scope, string name) => scope.Things.Find(name) ?? feeds?.Find(scope, name);
 
+    /// <summary>Says that a statement's <c>during</c> reaches into acts in which something it names is not there.</summary>
+    public void CheckReach(PlanStatement statement, ActSet acts, string word, ReadOnlySpan<PathExpression> named, DraftBag bag)
+    {
+        if (statement.During is not { } during) return;
+        var there = acts;
+        foreach (var path in named)
+        {
+            if (Candidates(path, statement.File) is not { } candidates) continue;
+            var its = ActSet.None;
+            foreach (var symbol in candidates) its |= symbol.Acts;
+            there &= its;
+        }
+        if (there != acts) bag.Add(NameFindings.StatementReachesFurther(word, foundation.Names(acts - there)), statement.At(during.Span));
+    }
+
     /// <summary>The devices that a unit's step names: all its pieces, or those indexed. Empty where that is broken.</summary>
     public ImmutableArray<Device> Row(UnitSymbol unit, StepExpression step, Statement statement, DraftBag bag)
     {
