@@ -27,7 +27,9 @@ internal static class PlanText
             // A pipe or a device says that it is empty, and may block as soon as it is opened; a link may lead to one.
             if (file.Length > 0 && file.LinkTarget is null) return ReadPlain(path, fullPath);
             var reading = Task.Run(() => ReadPlain(path, fullPath));
-            return reading.Wait(Patience) ? reading.Result : FileReading.Failed(FileProblem.Unreadable, "nothing came from it");
+            return ((IAsyncResult)reading).AsyncWaitHandle.WaitOne(Patience)
+                ? reading.GetAwaiter().GetResult() // as if it had been read here: a failure is the same exception
+                : FileReading.Failed(FileProblem.Unreadable, "nothing came from it");
         }
         catch (UnauthorizedAccessException)
         {
