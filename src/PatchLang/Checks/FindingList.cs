@@ -24,7 +24,10 @@ internal static class FindingList
 
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
         for (var f = 0; f < plan.Files.Trees.Length; f++)
+        {
+            if (plan.Files.Files[f].IsLibrary) continue; // nothing is wrong with it, which is no reason to read all of it
             foreach (var finding in plan.Files.Trees[f].Findings) findings.Add((f, finding));
+        }
         var seen = new HashSet<(FindingMessage, Anchor)>();
         foreach (var draft in drafts)
             if (seen.Add((draft.Message, draft.At))) findings.Add((plan.PlaceOf(draft.At.Statement).File, Place(plan, draft)));

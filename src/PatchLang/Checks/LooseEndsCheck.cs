@@ -61,7 +61,7 @@ internal static class LooseEndsCheck
             if (ReserveStatement.Read(file, statement) is { } reserve) Path(reserve.Point);
         // What can't be read may mention anything that is written in it.
         for (var f = 0; f < plan.Files.Trees.Length; f++)
-            for (var i = 0; i < plan.Files.Trees[f].Count; i++)
+            for (var i = 0; !plan.Files.Files[f].IsLibrary && i < plan.Files.Trees[f].Count; i++)
             {
                 var statement = plan.Files.Trees[f][i];
                 if (statement.Shape.Errors.IsEmpty && statement.Kind != NodeKind.Statement) continue;

@@ -255,7 +255,7 @@ internal sealed class Foundation
                         }
                         break;
                     case NodeKind.Gear or NodeKind.Card:
-                        if (ReadGear(file, statement) is { } gear)
+                        if (GearSymbol.Read(file, statement) is { } gear)
                         {
                             Gear.Add(gear);
                             Spread(gear);
@@ -385,30 +385,6 @@ internal sealed class Foundation
         if (first is null) return true;
         Findings.Add(NameFindings.OnceOnly(word), reading.AnchorOf(0), new Anchor(first.Statement, first.Opener), "first here");
         return false;
-    }
-
-    private static GearSymbol? ReadGear(PlanFile file, Statement statement)
-    {
-        using var reading = statement.Read();
-        SyntaxNode name = default;
-        SyntaxNode slot = default;
-        foreach (var child in reading.Root.ChildrenOf(NodeKind.Name))
-            if (!name.Exists) name = child;
-            else slot = child;
-        if (!name.IsName) return null;
-        var parameters = ImmutableArray.CreateBuilder<GearParameter>();
-        foreach (var parameter in reading.Root.Child(NodeKind.Parameters).ChildrenOf(NodeKind.Parameter))
-        {
-            var number = parameter.TokenOf(TokenKind.Number);
-            if (parameter.Child(NodeKind.Name) is { IsName: true } parameterName)
-                parameters.Add(new GearParameter(parameterName.Name(), number < 0 ? null : reading.WholeNumber(number), parameter.Span));
-        }
-        return new GearSymbol(file, statement, name.Name(), name.Span)
-        {
-            ForSlot = slot.HasText ? slot.Name() : null,
-            Title = reading.Root.OwnQuoted(),
-            Parameters = parameters.DrainToImmutable(),
-        };
     }
 
     private LoomSymbol? ReadLoom(PlanFile file, Statement statement)

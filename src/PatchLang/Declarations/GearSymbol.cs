@@ -104,23 +104,69 @@ internal sealed record LatencyDeclaration(RoutePlace From, RoutePlace To, double
 /// <summary>A kind of equipment, or of card, as a <c>gear</c> or <c>card</c> statement declares it.</summary>
 public sealed class GearSymbol : Symbol
 {
+    private GearHead? head;
     private GearBody? body;
 
-    internal GearSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+    private GearSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
         : base(file, statement, name, nameSpan) => Acts = new ActSet(ulong.MaxValue);
 
     /// <summary>Whether it is a card, which sits in a slot of other gear.</summary>
     public bool IsCard => Statement.Kind == NodeKind.Card;
 
     /// <summary>For a card, the sort of slot it fits.</summary>
-    public string? ForSlot { get; internal init; }
+    public string? ForSlot => Head.ForSlot;
 
     /// <summary>What it is, in a few words, if written.</summary>
-    public string? Title { get; internal init; }
+    public string? Title => Head.Title;
 
     /// <summary>The counts it is made with.</summary>
-    public ImmutableArray<GearParameter> Parameters { get; internal init; } = [];
+    public ImmutableArray<GearParameter> Parameters => Head.Parameters;
+
+    private GearHead Head => head ??= GearHead.Read(Statement);
 
     /// <summary>What stands between its braces; read when first asked for.</summary>
     internal GearBody Body => body ??= GearBody.Read(Statement);
+
+    /// <summary>Reads the declaration's name, and the rest when it is asked for; null where it has none.</summary>
+    internal static GearSymbol? Read(PlanFile file, Statement statement)
+    {
+        if (file.IsLibrary && NameAlone(statement) is { } span) return new GearSymbol(file, statement, NormalForm.Compose(statement.Text.Span.Slice(span.Start, span.Length)), span);
+        using var reading = statement.Read();
+        var name = reading.Root.Child(NodeKind.Name);
+        return name.IsName ? new GearSymbol(file, statement, name.Name(), name.Span) : null;
+    }
+
+    // The library has a great many kinds of gear, of which a plan uses few: their names are all that it costs.
+    private static TextSpan? NameAlone(Statement statement)
+    {
+        var text = statement.Text.Span;
+        var at = 0;
+        return Scanner.Next(text, ref at, out _, out _) && Scanner.Next(text, ref at, out var kind, out var start) && kind == TokenKind.Name
+            ? TextSpan.FromTo(start, at)
+            : null;
+    }
+
+    /// <summary>What stands ahead of its braces.</summary>
+    private sealed record GearHead(string? ForSlot, string? Title, ImmutableArray<GearParameter> Parameters)
+    {
+        public static GearHead Read(Statement statement)
+        {
+            using var reading = statement.Read();
+            var isFirst = true;
+            string? slot = null;
+            foreach (var child in reading.Root.ChildrenOf(NodeKind.Name))
+            {
+                if (!isFirst && child.HasText) slot = child.Name();
+                isFirst = false;
+            }
+            var parameters = ImmutableArray.CreateBuilder<GearParameter>();
+            foreach (var parameter in reading.Root.Child(NodeKind.Parameters).ChildrenOf(NodeKind.Parameter))
+            {
+                var number = parameter.TokenOf(TokenKind.Number);
+                if (parameter.Child(NodeKind.Name) is { IsName: true } name)
+                    parameters.Add(new GearParameter(name.Name(), number < 0 ? null : reading.WholeNumber(number), parameter.Span));
+            }
+            return new GearHead(slot, reading.Root.OwnQuoted(), parameters.DrainToImmutable());
+        }
+    }
 }
