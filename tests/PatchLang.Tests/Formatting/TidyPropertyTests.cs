@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Runtime.CompilerServices;
 using System.Text;
 using CsCheck;
@@ -110,34 +109,6 @@ public sealed class TidyPropertyTests
         var text = File.ReadAllText(Path.Combine(Top(), path)).ReplaceLineEndings("\n");
         Format(WithGaps(text, gap => gap.Count(c => c == '\n') switch { 0 => "", 1 => "\n", _ => "\n\n\n\n" })).Should().Be(text);
         Format(WithGaps(text, gap => gap.Contains('\n') ? string.Concat(Enumerable.Repeat("\n\t", gap.Count(c => c == '\n'))) : " \t ")).Should().Be(text);
-    }
-
-    /// <summary>A megabyte takes about 50 ms (Release, 2026). Here only the growth is held, since others use the machine.</summary>
-    [Theory]
-    [InlineData("feed f{0} \"Feed {0}\":rack.mic[1]->desk.expansion.net[1] ->desk.ch[1] {{phantom}}\n")] // rows in columns
-    [InlineData("feed f{0} : x // {0}\n\n")]
-    [InlineData("fee f{0} : x\n")]
-    [InlineData("gear G{0} {{ in a : b // {0}\n port p : q {{ in 1 out 1 }} }}\n")]
-    public void Eight_times_the_text_takes_about_eight_times_as_long(string statement)
-    {
-        var small = Parse(Repeated(statement, 1_000));
-        var large = Parse(Repeated(statement, 8_000));
-        var (least, most) = (TimeSpan.MaxValue, TimeSpan.MaxValue);
-        for (var run = 0; run < 6; run++)
-        {
-            least = Shorter(least, small);
-            most = Shorter(most, large);
-        }
-        (most / least).Should().BeLessThan(28); // 64 if the time grew with the square
-
-        static string Repeated(string statement, int times) => string.Concat(Enumerable.Range(0, times).Select(i => string.Format(statement, i)));
-
-        static TimeSpan Shorter(TimeSpan known, SyntaxTree tree)
-        {
-            var clock = Stopwatch.StartNew();
-            Tidy.Format(tree);
-            return clock.Elapsed < known ? clock.Elapsed : known;
-        }
     }
 
     [Theory]
