@@ -25,6 +25,7 @@ internal sealed class SignalBinder
     private readonly List<(int Number, int FirstNeed, int NextNeed)> open = [];
     private readonly List<int> needs = [];
     private Dictionary<Symbol, IReadOnlyList<Draft>>? findingsOfActs;
+    private int countRead;
 
     /// <param name="statements">The plan's statements, sorted.</param>
     /// <param name="foundation">What it declares ahead of its signals.</param>
@@ -39,6 +40,7 @@ internal sealed class SignalBinder
         names = FeedNames.Of(foundation, symbols, Findings, before?.names);
         Paths = new PathResolver(foundation, rig, names);
         binder = new FeedBinder(foundation, rig, Paths, BindingOf);
+        if (countRead >= WorthAThread && Environment.ProcessorCount > 1) BindIndependent(new FeedBinder(foundation, rig, Paths, BindingOf));
         for (var number = 0; number < symbols.Length; number++)
             if (!names.IsDuplicate(symbols[number])) Bind(number);
         // What lost its name to another is not bound.
@@ -65,6 +67,7 @@ internal sealed class SignalBinder
             if (statements.Signals[i].Memo is FeedBinding known && known.Foundation == foundation) found[i] = known.Symbol;
             else unread.Add(i);
         Read(statements, unread, found);
+        countRead = unread.Count;
         var bag = new DraftBag();
         foreach (var i in unread)
         {
@@ -96,6 +99,38 @@ internal sealed class SignalBinder
             }
         }
     }
+
+    /// <summary>
+    /// Binds feeds that hang on no other, each by itself: half of them on a second thread, with a binder of its own. What
+    /// they are bound to does not depend on the order, so nothing else does.
+    /// </summary>
+    private void BindIndependent(FeedBinder second)
+    {
+        var half = symbols.Length / 2;
+        var other = Task.Run(() => Bind(half, symbols.Length, second));
+        Bind(0, half, binder);
+        other.Wait();
+
+        void Bind(int first, int end, FeedBinder by)
+        {
+            for (var number = first; number < end; number++)
+                if (symbols[number] is FeedSymbol feed && !names.IsDuplicate(feed) && IsIndependent(feed) && !IsBound(feed))
+                    feed.Statement.Memo = bindings[number] = by.Bind(feed, FindingsOfActs(feed));
+        }
+    }
+
+    /// <summary>Whether a feed names nothing but sockets.</summary>
+    private bool IsIndependent(FeedSymbol feed)
+    {
+        if (feed.Origin is not PickOrigin { Tapped.Pick: { At: null } pick } || !IsOfUnit(pick.Path)) return false;
+        foreach (var hop in feed.Hops)
+            if (!IsOfUnit(hop)) return false;
+        return true;
+
+        bool IsOfUnit(PathExpression path) => Paths.Lead(path, feed.File).Named?.First is UnitSymbol;
+    }
+
+    private static bool IsBound(Symbol symbol) => symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol;
 
     private void Bind(int first)
     {
