@@ -11,6 +11,8 @@ namespace PatchLang.Declarations;
 /// </summary>
 internal sealed class Foundation
 {
+    private static readonly SettingVocabulary ActSettings = new("an act", ("note", ValueForm.Text, Measure.None));
+
     private readonly Dictionary<PlanFile, Scope> homes = new(ReferenceEqualityComparer.Instance);
     private readonly HashSet<Symbol> duplicates = [];
 
@@ -326,6 +328,7 @@ internal sealed class Foundation
             Number = Acts.Length,
             AfterName = names.Count > 1 ? new ReferenceExpression(null, names[1].Name(), names[1].Span) : null,
         };
+        ActSettings.Check(SettingTable.Of(reading.Root.Child(NodeKind.Settings), NodeKind.Setting), statement, Findings);
         Acts = Acts.Add(act);
         if (Acts.Length == ActSet.Limit + 1) Findings.Add(ChannelFindings.TooManyActs(ActSet.Limit), act.Anchor);
     }
