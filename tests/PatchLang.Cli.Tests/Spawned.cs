@@ -38,15 +38,29 @@ internal static class Spawned
         while (!process.HasExited)
         {
             // Its own work counts: the machine may be busy with other tests.
-            if (process.TotalProcessorTime > Patience || since.Elapsed > 10 * Patience)
+            var work = WorkOf(process);
+            if (work > Patience || since.Elapsed > 10 * Patience)
             {
                 process.Kill();
-                throw new TimeoutException($"patchlang took {process.TotalProcessorTime.TotalSeconds:0.0} s of work in {since.Elapsed.TotalSeconds:0.0} s.");
+                throw new TimeoutException($"patchlang took {work.TotalSeconds:0.0} s of work in {since.Elapsed.TotalSeconds:0.0} s.");
             }
             using var soon = new CancellationTokenSource(100);
             await process.WaitForExitAsync(soon.Token).ContinueWith(_ => { }, TaskScheduler.Default);
         }
         await process.WaitForExitAsync();
+    }
+
+    /// <summary>The work a process has done; none if it ended while it was asked.</summary>
+    private static TimeSpan WorkOf(Process process)
+    {
+        try
+        {
+            return process.TotalProcessorTime;
+        }
+        catch (Exception e) when (e is InvalidOperationException or System.ComponentModel.Win32Exception)
+        {
+            return TimeSpan.Zero;
+        }
     }
 
     public static Process Start(string folder, params string[] arguments)
