@@ -99,7 +99,7 @@ public sealed class FormatTableTests
         LibraryDeclarations.Format("aes50").BothWays.Should().BeTrue();
     }
 
-    // ST 2110-30:2025 clause 7, tables 2 and 3 (secondary: a public transcription): the most channels of one stream that a
+    // ST 2110-30:2025 clause 7, tables 2 and 3 (secondary: a public copy of the tables): the most channels of one stream that a
     // receiver of the level must take, the larger of both packet times. Level A is every device's.
     [Theory]
     [InlineData("st2110_30_a", 8, 0)]
