@@ -72,12 +72,12 @@ public sealed class SpawnedTests : IDisposable
     }
 
     [Fact]
-    public async Task An_empty_file_is_a_plan_of_nothing()
+    public async Task An_empty_file_is_one_line()
     {
-        var outcome = await Spawned.Run(session.With("quay.rig", "").Folder, "check", "quay.rig");
+        var outcome = await Spawned.Run(session.With("quay.rig", "// nothing yet\n").Folder, "check", "quay.rig");
 
-        outcome.ExitCode.Should().Be(0);
-        outcome.Error.Should().BeEmpty();
+        outcome.ExitCode.Should().Be(2);
+        outcome.Error.Should().Be("patchlang: quay.rig: there is no statement in it, so there is nothing to check\n");
     }
 
     [Fact]

@@ -73,6 +73,12 @@ internal static class CheckCommand
     {
         Collector.RestFor(source);
         var compilation = Compilation.Create(source, new Disk(plan.Folder).Read);
+        if (compilation.Trees[0].Count == 0)
+        {
+            // To call it clean would hide that the wrong file was named, or that it was lost.
+            report.Failures.Add($"{plan.Name}: there is no statement in it, so there is nothing to check");
+            return;
+        }
         if (fix) compilation = Mend(plan, compilation, report);
         report.Add(plan, compilation.Findings);
     }
