@@ -42,8 +42,11 @@ internal static class ExpectCheck
                 SayUndecided(acts);
                 return;
             }
-            for (var act = 0; act < ActSet.Limit && found.IsEmpty; act++)
-                if (acts.Has(act)) CheckIn(ActSet.Of(act));
+            foreach (var act in acts.Each)
+            {
+                CheckIn(act);
+                if (!found.IsEmpty) break;
+            }
             foreach (var draft in found.Drafts) bag.Add(draft);
             if (!nothingAt.IsUnknown && !isFed) bag.Add(ExpectationFindings.NothingThere(nothingAt.ToString()), expect.At(expect.Span));
         }

@@ -12,16 +12,13 @@ internal static class FeedbackCheck
         var left = plan.Graph.NodesInCircles(plan.Rig.AllActs);
         if (left.Count == 0) return;
         var said = new HashSet<int>();
-        for (var act = 0; act < ActSet.Limit && plan.Rig.AllActs.Has(act); act++)
-        {
-            var acts = ActSet.Of(act);
+        foreach (var acts in plan.Rig.AllActs.Each)
             foreach (var circle in plan.Graph.Circles(acts))
                 if (!circle.Exists(said.Contains))
                 {
                     said.UnionWith(circle);
                     Say(plan, circle, acts, bag);
                 }
-        }
     }
 
     private static void Say(Plan plan, List<int> circle, ActSet acts, DraftBag bag)

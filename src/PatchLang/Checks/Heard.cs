@@ -41,20 +41,7 @@ internal static class Heard
                 if (plan.Signals.BindingOf(feed)?.In(acts) is not { } variant) return null;
                 var all = NodesOf(feed, variant).ToList();
                 if (path.Steps[start.Steps - 1].Index is not { } index) return all;
-                var chosen = new List<HashSet<int>>();
-                foreach (var item in index.Items)
-                    for (var number = item.From; number <= item.To; number++)
-                    {
-                        var element = item.Name is { } name ? variant.Elements.IndexOf(name) : variant.Elements.IndexOf(number);
-                        if (!variant.Elements.IsIndexed || element < 0 || element >= all.Count)
-                        {
-                            var written = item.Name ?? Text.Quantity.Number(number);
-                            bag.Add(NameFindings.NoElement("feed", feed.Name, written, variant.Elements.IsIndexed ? PathResolver.Describe(variant.Elements) : null, null), new Anchor(statement, item.Span));
-                            return null;
-                        }
-                        chosen.Add(all[element]);
-                    }
-                return chosen;
+                return Indexes.Choose(index, variant.Elements, feed, statement, bag)?.ConvertAll(c => all[c]);
             case BundleSymbol bundle:
                 var members = new List<HashSet<int>>();
                 foreach (var member in bundle.Members)

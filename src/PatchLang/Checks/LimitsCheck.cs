@@ -29,12 +29,7 @@ internal static class LimitsCheck
                 foreach (var edge in plan.Graph.OutOf(node)) users.Add((node, edge));
             }
         }
-        var isOver = false;
-        for (var act = 0; act < ActSet.Limit && !isOver; act++)
-        {
-            if (!plan.Foundation.AllActs.Has(act)) break;
-            isOver = SayIfOver(ActSet.Of(act));
-        }
+        var isOver = plan.Foundation.AllActs.Each.Any(SayIfOver);
         if (!isOver && fitted > limit.Count && device.Element == 0)
             bag.Add(
                 ChannelFindings.MoreFitted(device.Name, fitted, limit.Count, limit.Side == Side.In, [.. limit.Through]), device.Unit.Anchor,

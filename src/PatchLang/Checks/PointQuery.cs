@@ -21,10 +21,9 @@ public sealed record PointQuery(ImmutableArray<int> Nodes, FeedSymbol? Feed, str
         var bag = new DraftBag();
         var nodes = new HashSet<int>();
         FeedSymbol? feed = null;
-        for (var act = 0; act < ActSet.Limit && bag.IsEmpty; act++)
+        foreach (var acts in plan.Rig.AllActs.Each)
         {
-            if (!plan.Rig.AllActs.Has(act)) break;
-            var acts = ActSet.Of(act);
+            if (!bag.IsEmpty) break;
             var start = plan.Signals.Paths.Start(statement.Point, statement.File, statement.Statement, acts, bag);
             if (start.Symbol is UnitSymbol)
             {

@@ -16,8 +16,7 @@ internal static class PrivateCheck
             if (binding.Symbol is not FeedSymbol { IsPublic: true } heard) continue;
             var said = new HashSet<Symbol>(ReferenceEqualityComparer.Instance);
             foreach (var variant in binding.Variants)
-                for (var act = 0; act < ActSet.Limit; act++)
-                    if (variant.Acts.Has(act)) CheckIn(ActSet.Of(act), variant, heard, said);
+                foreach (var act in variant.Acts.Each) CheckIn(act, variant, heard, said);
         }
 
         void CheckIn(ActSet act, FeedVariant variant, FeedSymbol heard, HashSet<Symbol> said)

@@ -38,6 +38,15 @@ public readonly record struct ActSet(ulong Bits)
     /// <summary>Whether they share an act.</summary>
     public bool Meets(ActSet other) => (Bits & other.Bits) != 0;
 
+    /// <summary>Each of the acts by itself, in order.</summary>
+    public IEnumerable<ActSet> Each
+    {
+        get
+        {
+            for (var left = Bits; left != 0; left &= left - 1) yield return Of(BitOperations.TrailingZeroCount(left));
+        }
+    }
+
     /// <summary>The acts in both.</summary>
     public static ActSet operator &(ActSet left, ActSet right) => new(left.Bits & right.Bits);
 

@@ -61,6 +61,12 @@ public sealed class Elements : IEquatable<Elements>
     /// <summary>Whether all elements are sides.</summary>
     public bool AreSides => !names.IsDefault && names.All(Sides.IsSide);
 
+    /// <summary>The elements in words: <c>1 to 6</c>, <c>L, R</c>.</summary>
+    public string Words =>
+        Count == 1 ? NameOf(0)
+        : NumberOf(0) >= 0 && NumberOf(Count - 1) == NumberOf(0) + Count - 1 ? $"{NameOf(0)} to {NameOf(Count - 1)}"
+        : string.Join(", ", AllNames.Take(8)) + (Count > 8 ? " …" : "");
+
     /// <summary>All names, for suggestions.</summary>
     public IEnumerable<string> AllNames => Enumerable.Range(0, Math.Min(Count, 100)).Select(NameOf);
 

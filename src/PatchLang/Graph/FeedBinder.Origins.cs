@@ -18,7 +18,7 @@ internal sealed partial class FeedBinder
             int[]? fold = null;
             if (member.Fold is { } index)
             {
-                fold = Fold(index, feed, elements);
+                fold = Indexes.Choose(index, elements, feed, statement, bag)?.ToArray();
                 if (fold is null) return;
             }
             var left = member.Except is { } except ? Excluded(except) : null;
@@ -39,7 +39,7 @@ internal sealed partial class FeedBinder
                     if (place >= 0) Add(place);
                     else
                     {
-                        bag.Add(ChannelFindings.NoPlaceFor(side, feed.Name, PathResolver.Describe(elements)), At(member.Span));
+                        bag.Add(ChannelFindings.NoPlaceFor(side, feed.Name, elements.Words), At(member.Span));
                         return;
                     }
                 }
@@ -71,31 +71,6 @@ internal sealed partial class FeedBinder
                 return new LeftOut(true, []);
             var source = Resolve(new TappedExpression(except, Tap.Unstated, default), null);
             return new LeftOut(false, [.. source?.Ends.Select(e => e.Point.Node) ?? []]);
-        }
-
-        private int[]? Fold(IndexExpression index, FeedSymbol feed, Elements elements)
-        {
-            var places = new List<int>();
-            foreach (var item in index.Items)
-            {
-                if (item.Name is null && (item.From < 1 || item.To < item.From))
-                {
-                    bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), At(item.Span));
-                    return null;
-                }
-                for (var number = item.From; number <= item.To; number++)
-                {
-                    var place = item.Name is { } name ? elements.IndexOf(name) : elements.IndexOf(number);
-                    if (place < 0)
-                    {
-                        var written = item.Name ?? Quantity.Number(number);
-                        bag.Add(NameFindings.NoElement("feed", feed.Name, written, PathResolver.Describe(elements), Nearest.To(written, elements.AllNames)), At(item.Span));
-                        return null;
-                    }
-                    places.Add(place);
-                }
-            }
-            return [.. places];
         }
 
         private Source? Resolve(EitherOrigin either, Target? next)
@@ -250,33 +225,9 @@ internal sealed partial class FeedBinder
         private static string Way(FeedVariant variant, int element) =>
             string.Join(" -> ", variant.Stops.Select(s => s[element]).Where(p => !p.IsUnknown).Distinct().Select(p => p.ToString()));
 
-        private int[]? SelectElements(StepExpression step, Symbol symbol, FeedVariant variant)
-        {
-            if (step.Index is not { } index) return [.. Enumerable.Range(0, variant.Ends.Length)];
-            var chosen = new List<int>();
-            foreach (var item in index.Items)
-            {
-                if (item.Name is null && (item.From < 1 || item.To < item.From))
-                {
-                    bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), At(item.Span));
-                    return null;
-                }
-                for (var number = item.From; number <= item.To; number++)
-                {
-                    var element = !variant.Elements.IsIndexed ? -1 : item.Name is { } name ? variant.Elements.IndexOf(name) : variant.Elements.IndexOf(number);
-                    if (element < 0 || element >= variant.Ends.Length)
-                    {
-                        var written = item.Name ?? Quantity.Number(number);
-                        bag.Add(
-                            NameFindings.NoElement(symbol.Sort, symbol.Name, written, variant.Elements.IsIndexed ? PathResolver.Describe(variant.Elements) : null, Nearest.To(written, variant.Elements.AllNames)),
-                            At(item.Span), symbol.Anchor, "declared here");
-                        return null;
-                    }
-                    chosen.Add(element);
-                }
-            }
-            return [.. chosen];
-        }
+        private int[]? SelectElements(StepExpression step, Symbol symbol, FeedVariant variant) =>
+            step.Index is not { } index ? [.. Enumerable.Range(0, variant.Ends.Length)]
+            : Indexes.Choose(index, variant.Elements, symbol, statement, bag) is { } chosen ? [.. chosen] : null;
 
         private static GraphPoint[] Points(End[] ends)
         {

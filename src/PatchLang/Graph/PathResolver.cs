@@ -96,37 +96,8 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             bag.Add(NameFindings.NotSeveral(unit.Name), new Anchor(statement, index.Span));
             return [];
         }
-        var row = ImmutableArray.CreateBuilder<Device>();
-        foreach (var item in index.Items)
-        {
-            var at = new Anchor(statement, item.Span);
-            if (item.Name is { } name)
-            {
-                if (unit.Elements.IndexOf(name) is >= 0 and var element) row.Add(devices[element]);
-                else
-                {
-                    bag.Add(NameFindings.NoElement("unit", unit.Name, name, Describe(unit.Elements), Nearest.To(name, unit.Elements.AllNames)), at);
-                    return [];
-                }
-                continue;
-            }
-            if (item.From < 1 || item.To < item.From)
-            {
-                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
-                return [];
-            }
-            for (var number = item.From; number <= item.To; number++)
-            {
-                var element = unit.Elements.IndexOf(number);
-                if (element < 0)
-                {
-                    bag.Add(NameFindings.NoElement("unit", unit.Name, Quantity.Number(number), Describe(unit.Elements), null), at, unit.Anchor, "declared here");
-                    return [];
-                }
-                row.Add(devices[element]);
-            }
-        }
-        return row.Count == 1 ? row[0].Alone : row.DrainToImmutable();
+        if (Indexes.Choose(index, unit.Elements, unit, statement, bag) is not { } chosen) return [];
+        return chosen.Count == 1 ? devices[chosen[0]].Alone : [.. chosen.Select(c => devices[c])];
     }
 
     /// <summary>Goes from a row of devices into a slot, if the step names one.</summary>
@@ -246,11 +217,4 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
     private static string FirstSockets(GearModel model) =>
         string.Join(", ", model.Sockets.Take(4).Select(s => s.Name)) + (model.Sockets.Length > 4 ? " …" : "");
-
-    /// <summary>The elements in words: <c>1 to 6</c>, <c>L and R</c>.</summary>
-    public static string Describe(Elements elements) =>
-        elements.Count == 1 ? elements.NameOf(0)
-        : elements.NumberOf(0) >= 0 && elements.NumberOf(elements.Count - 1) == elements.NumberOf(0) + elements.Count - 1
-            ? $"{elements.NameOf(0)} to {elements.NameOf(elements.Count - 1)}"
-            : string.Join(", ", elements.AllNames.Take(8)) + (elements.Count > 8 ? " …" : "");
 }

@@ -1,0 +1,80 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>What indexes declare, and what they pick out.</summary>
+internal static class Indexes
+{
+    /// <summary>The most elements that one index may declare: as many as a plan has channels.</summary>
+    public const int Most = 4_000_000;
+
+    /// <summary>The elements that an index declares. What makes no sense in it is left out; <see cref="Check"/> says so.</summary>
+    public static Elements Declare(IndexExpression index)
+    {
+        if (index.Items.Length == 1 && index.Items[0] is { IsName: false } only)
+            return only.From >= 1 && only.To >= only.From && only.To - only.From < Most ? Elements.Numbers(only.From, only.To - only.From + 1) : Elements.Numbers(Math.Max(1, only.From), 1);
+        var names = ImmutableArray.CreateBuilder<string>();
+        foreach (var item in index.Items)
+            if (item.Name is { } name) names.Add(name);
+            else
+                for (long number = item.From; number <= item.To && item.From >= 1 && names.Count < GearModelFactory.MostPerSocket; number++)
+                    names.Add(number.ToString(System.Globalization.CultureInfo.InvariantCulture));
+        return names.Count == 0 ? Elements.Numbers(1, 1) : Elements.Named(names.DrainToImmutable());
+    }
+
+    /// <summary>Says what is wrong with the numbers of an index: ranges that count down, start at nought, or are too long.</summary>
+    public static void Check(IndexExpression? index, Statement statement, DraftBag bag)
+    {
+        if (index is null) return;
+        var seen = new HashSet<string>();
+        foreach (var item in index.Items)
+        {
+            var at = new Anchor(statement, item.Span);
+            if (item.Name is { } name)
+            {
+                if (!seen.Add(name)) bag.Add(NameFindings.ElementTwice(name), at);
+            }
+            else if (item.From < 1 || item.To < item.From)
+                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+            else if (item.To - item.From >= Most)
+                bag.Add(ChannelFindings.TooManyElements(item.To - (long)item.From + 1), at);
+        }
+    }
+
+    /// <summary>The elements that an index picks out of those there are, in its order; null, with a finding, where one is not there.</summary>
+    /// <param name="index">The index.</param>
+    /// <param name="elements">What there is to pick from.</param>
+    /// <param name="symbol">Whose elements they are.</param>
+    /// <param name="statement">Where the index is written.</param>
+    /// <param name="bag">Takes what is wrong.</param>
+    public static List<int>? Choose(IndexExpression index, Elements elements, Symbol symbol, Statement statement, DraftBag bag)
+    {
+        var chosen = new List<int>();
+        foreach (var item in index.Items)
+        {
+            var at = new Anchor(statement, item.Span);
+            if (item.Name is null && (item.From < 1 || item.To < item.From))
+            {
+                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+                return null;
+            }
+            for (var number = item.From; number <= item.To; number++)
+            {
+                var element = !elements.IsIndexed ? -1 : item.Name is { } name ? elements.IndexOf(name) : elements.IndexOf(number);
+                if (element < 0)
+                {
+                    var written = item.Name ?? Quantity.Number(number);
+                    bag.Add(
+                        NameFindings.NoElement(symbol.Sort, symbol.Name, written, elements.IsIndexed ? elements.Words : null, Nearest.To(written, elements.AllNames)),
+                        at, symbol.Anchor, "declared here");
+                    return null;
+                }
+                chosen.Add(element);
+            }
+        }
+        return chosen;
+    }
+}
