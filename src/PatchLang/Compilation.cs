@@ -17,6 +17,7 @@ public sealed class Compilation
     private readonly FileReader reader;
     private readonly Foundation foundation;
     private readonly Plan plan;
+    private FeedWays? ways;
 
     private Compilation(PlanFiles files, FileReader reader, Compilation? before)
     {
@@ -72,7 +73,43 @@ public sealed class Compilation
     public Compilation With(SourceText changed) =>
         new(plan.Files.With(changed) ?? throw new ArgumentException($"{changed.Path} is no file of this plan.", nameof(changed)), reader, this);
 
+    /// <summary>
+    /// Every feed, bundle and insert, once for each set of acts in which nothing about it differs: feeds and bundles in the
+    /// order of the files, inserts behind. Worked out when first asked for.
+    /// </summary>
+    public ImmutableArray<FeedWay> Ways => LazyInitializer.EnsureInitialized(ref ways, () => new FeedWays(Rig, plan.Signals, PlaceOf)).All;
+
+    /// <summary>The way that an edge of the signal graph belongs to.</summary>
+    public FeedWay WayOf(int edge) => Ways[Graph.OwnerOf(edge)];
+
+    /// <summary>The multicores.</summary>
+    public IReadOnlyList<LoomSymbol> Looms => foundation.Looms;
+
+    /// <summary>What is kept free, in the order of the plan.</summary>
+    public ImmutableArray<Reservation> Reservations =>
+        [.. ReserveCheck.Reservations(plan, new DraftBag()).Select(r => new Reservation(r.Statement.Why, r.Acts, [.. r.Nodes.Order()], PlaceOf(r.Statement.At(r.Statement.Point.Span))))];
+
+    /// <summary>Where something is declared.</summary>
+    public Place PlaceOf(Symbol symbol) => PlaceOf(symbol.Anchor);
+
+    /// <summary>Where a cable is declared.</summary>
+    public Place PlaceOf(Cable cable) => PlaceOf(Anchors.OpenerOf(cable.Statement.Statement));
+
+    /// <summary>Where a hop is written, or between which points it is filled in.</summary>
+    public Place PlaceOf(int edge) => PlaceOf(plan.AnchorOf(edge));
+
+    /// <summary>Where it is written what a clock follows; of one that nobody told, where its unit is declared.</summary>
+    public Place PlaceOf(ClockState clock) =>
+        PlaceOf(clock.Following is { } following ? Anchors.OpenerOf(following.Statement.Statement) : clock.Clock.Device.Unit.Anchor);
+
     /// <summary>What a point or feed, written as in a plan, stands for in the signal graph.</summary>
     /// <param name="written">Such as <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>
     public PointQuery Find(string written) => PointQuery.Ask(plan, written);
+
+    private Place PlaceOf(Anchor anchor)
+    {
+        var (file, index) = plan.PlaceOf(anchor.Statement);
+        var tree = plan.Files.Trees[file];
+        return new Place(tree.Source, anchor.Span.Moved(tree.StartOf(index)));
+    }
 }

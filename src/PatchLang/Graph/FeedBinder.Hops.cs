@@ -85,7 +85,11 @@ internal sealed partial class FeedBinder
                 foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
                 if (filledIn is { Count: > 0 })
                 {
-                    variant.Stops.AddRange(filledIn);
+                    foreach (var stop in filledIn)
+                    {
+                        (variant.FilledInStops ??= []).Add(variant.Stops.Count);
+                        variant.Stops.Add(stop);
+                    }
                     filledIn.Clear();
                 }
                 variant.Stops.Add(at);

@@ -32,6 +32,9 @@ internal sealed class FeedVariant(ActSet acts, Elements elements)
     /// <summary>The points passed, hop by hop, filled-in ones included; each row has a point per element, unknown where that element does not pass there.</summary>
     public List<GraphPoint[]> Stops { get; } = [];
 
+    /// <summary>Which of the stops are filled in; null where none is.</summary>
+    public HashSet<int>? FilledInStops { get; set; }
+
     public Edge[] Edges { get; set; } = [];
 
     /// <summary>Whether some hop of an element could not be made, so that its way is not known in full.</summary>

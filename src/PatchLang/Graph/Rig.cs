@@ -67,6 +67,9 @@ public sealed class Network
     /// <summary>The network whose streams it carries: itself, or, for a second leg, the first.</summary>
     public Network Group { get; internal set; }
 
+    /// <summary>The ports that are joined to it.</summary>
+    public IEnumerable<(Device Device, Socket Socket)> Ports => Members.Select(m => (m.Device, m.Socket));
+
     internal List<Member> Members { get; } = [];
 
     /// <summary>Whether some member could not be made out.</summary>
