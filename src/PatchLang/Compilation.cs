@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using PatchLang.Checks;
 using PatchLang.Declarations;
+using PatchLang.Facts;
 using PatchLang.Findings;
 using PatchLang.Graph;
 using PatchLang.Syntax;
@@ -37,7 +38,8 @@ public sealed class Compilation
         var signals = new SignalBinder(statements, foundation, Rig, before?.plan.Signals);
         Graph = new SignalGraph(Rig, signals.Inserts.Count == 0 ? signals.Bindings : [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
         Clocks = new ClockTree(Rig, Graph);
-        plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks);
+        Facts = new SignalFacts(Graph);
+        plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks, Facts);
         Findings = FindingList.Of(plan);
     }
 
@@ -61,6 +63,9 @@ public sealed class Compilation
 
     /// <summary>Who follows whom.</summary>
     public ClockTree Clocks { get; }
+
+    /// <summary>When sound arrives where, and by which ways.</summary>
+    public SignalFacts Facts { get; }
 
     /// <summary>Compiles a plan.</summary>
     /// <param name="root">The root file's text.</param>

@@ -19,7 +19,8 @@ public sealed class ArchitectureTests
         ["Formatting"] = ["Text", "Findings", "Syntax"],
         ["Declarations"] = ["Text", "Findings", "Syntax"],
         ["Graph"] = ["Text", "Findings", "Syntax", "Declarations", "Physics"],
-        ["Checks"] = ["Text", "Findings", "Syntax", "Declarations", "Physics", "Graph"],
+        ["Facts"] = ["Text", "Declarations", "Physics", "Graph"],
+        ["Checks"] = ["Text", "Findings", "Syntax", "Declarations", "Physics", "Graph", "Facts"],
     };
 
     private static readonly Assembly Compiler = typeof(Compilation).Assembly;

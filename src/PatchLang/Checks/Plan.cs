@@ -1,11 +1,12 @@
 using PatchLang.Declarations;
+using PatchLang.Facts;
 using PatchLang.Graph;
 using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
 /// <summary>Everything that is known of a plan: what checks read.</summary>
-internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks)
+internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks, SignalFacts facts)
 {
     // Few statements have findings as a rule: so many are searched for, and a table is made only when there are more.
     private const int MostSearches = 16;
@@ -27,6 +28,8 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     public SignalGraph Graph { get; } = graph;
 
     public ClockTree Clocks { get; } = clocks;
+
+    public SignalFacts Facts { get; } = facts;
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
     public List<(AllowStatement Allow, Statement? Next)> Allows => allows ??= FindAllows();

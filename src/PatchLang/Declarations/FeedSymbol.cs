@@ -30,6 +30,9 @@ public sealed class FeedSymbol : Symbol
     /// <summary>Whether the audience hears where it ends.</summary>
     public bool IsPublic => Settings.Has("public");
 
+    /// <summary>The delay that is added to it on purpose, in seconds; 0 without.</summary>
+    public double Delay => Settings["delay"]?.Value is { Measure: Measure.Time } time ? time.Value : 0;
+
     internal IndexExpression? Index { get; private set; }
 
     internal ImmutableArray<TextSpan> LabelSpans { get; private set; } = [];

@@ -62,6 +62,9 @@ public sealed class FormatSymbol : Symbol
     /// <summary>The media it goes over; empty where any will do.</summary>
     public ImmutableArray<Medium> Media { get; internal init; } = [];
 
+    /// <summary>What a link of it takes, in seconds, or a network where its setting is not written; null where nothing says.</summary>
+    public double? Latency { get; internal init; }
+
     /// <summary>Its other settings.</summary>
     public SettingTable Settings { get; internal init; } = SettingTable.Empty;
 

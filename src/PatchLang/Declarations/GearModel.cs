@@ -55,6 +55,9 @@ public sealed class GearModel
     /// <summary>Its clocks; the first drives every socket that names no other.</summary>
     public ImmutableArray<ClockModel> Clocks { get; internal init; } = [];
 
+    /// <summary>How long its routes take, as written.</summary>
+    public ImmutableArray<LatencyFigure> Latencies { get; internal init; } = [];
+
     /// <summary>What it takes at most, across sockets or slots.</summary>
     public ImmutableArray<ChannelLimit> Limits { get; internal init; } = [];
 
@@ -204,8 +207,14 @@ public sealed record ChannelLimit(int Count, Side Side, ImmutableArray<string> T
 public sealed record RouteEnd(Socket? Socket, Slot? Slot, ImmutableArray<(int First, int End)> Channels)
 {
     /// <summary>Whether it stands for every socket on its side.</summary>
-    public bool IsAny => Socket is null && Slot is null;
+    public bool IsAny => Socket is null && Slot is null && !IsHost;
+
+    /// <summary>Whether it stands for what a card sits in.</summary>
+    public bool IsHost { get; init; }
 }
+
+/// <summary>How long a way through gear takes, in seconds.</summary>
+public sealed record LatencyFigure(RouteEnd From, RouteEnd To, double Earliest, double Latest, TextSpan Span);
 
 /// <summary>An inner route of gear.</summary>
 public sealed record Route(

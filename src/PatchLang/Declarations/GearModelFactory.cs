@@ -93,11 +93,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             var routes = body.Routes.Select((r, i) => MakeRoute(r, i)).ToImmutableArray();
             CheckFixedRoutes(routes);
             var limits = body.Limits.Select(MakeLimit).ToImmutableArray();
-            foreach (var latency in body.Latencies)
-            {
-                MakeEnd(latency.From);
-                MakeEnd(latency.To);
-            }
+            var latencies = body.Latencies.Select(MakeLatency).ToImmutableArray();
             GearSettings.Check(body.Settings, gear.Statement, bag);
             if (clocks.IsEmpty && !gear.IsCard && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
                 bag.Add(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor);
@@ -108,6 +104,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 Clocks = clocks,
                 Routes = routes,
                 Limits = limits,
+                Latencies = latencies,
                 NodeCount = nodes,
                 HasUnknownRoutes = hasUnknownEnds || !gear.Statement.Shape.Errors.IsEmpty,
             };
@@ -251,6 +248,13 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             route.Sort,
             Settle(route.By, 0),
             route.Span);
+
+        private LatencyFigure MakeLatency(LatencyDeclaration latency) =>
+            new(MakeEndOrHost(latency.From), MakeEndOrHost(latency.To), latency.Low, latency.High, latency.Span);
+
+        /// <summary>The end of a latency, which in a card may be the host's side.</summary>
+        private RouteEnd MakeEndOrHost(RoutePlace place) =>
+            gear.IsCard && place.Name == "host" && sockets.TrueForAll(s => s.Name != "host") ? new RouteEnd(null, null, []) { IsHost = true } : MakeEnd(place);
 
         private void CheckFixedRoutes(ImmutableArray<Route> routes)
         {

@@ -70,6 +70,12 @@ public sealed class Network
     /// <summary>The ports that are joined to it.</summary>
     public IEnumerable<(Device Device, Socket Socket)> Ports => Members.Select(m => (m.Device, m.Socket));
 
+    /// <summary>The latency with which a port receives, in seconds; null where nothing is written.</summary>
+    public double? LatencyAt(Device device, Socket socket) =>
+        ReceiverLatencies.TryGetValue((device, socket), out var latency) ? latency : Symbol.Latency;
+
+    internal Dictionary<(Device, Socket), double> ReceiverLatencies { get; } = [];
+
     internal List<Member> Members { get; } = [];
 
     /// <summary>Whether some member could not be made out.</summary>
@@ -207,6 +213,19 @@ public sealed class Rig
         if (!NetworksOf.TryGetValue((device, socket), out var networks)) return null;
         foreach (var network in networks)
             if (network.Symbol.Acts.Meets(acts)) return network;
+        return null;
+    }
+
+    /// <summary>The declared cable between two points in some acts, whichever way round it was written; null where there is none.</summary>
+    internal Cable? CableOf(GraphPoint from, GraphPoint to, ActSet acts)
+    {
+        var (leaves, arrives) = (from.Connector, to.Connector);
+        if (CablesFrom.TryGetValue(leaves, out var cables))
+            foreach (var cable in cables)
+                if (cable.To == arrives && cable.Acts.Meets(acts)) return cable;
+        if (CablesFrom.TryGetValue(arrives with { Side = Side.Out }, out var returns))
+            foreach (var cable in returns)
+                if (cable.BothWays && cable.To == leaves with { Side = Side.In } && cable.Acts.Meets(acts)) return cable;
         return null;
     }
 

@@ -86,6 +86,14 @@ public sealed class SignalGraph
     /// <summary>The place of an edge's owner, a feed in acts in which nothing about it differs, among all owners: in the order of the plan, inserts last.</summary>
     internal int OwnerOf(int edge) => owners[edge];
 
+    /// <summary>Whether an edge is the last of its owner's own way.</summary>
+    internal bool EndsOwnersWay(int edge)
+    {
+        foreach (var end in variants[owners[edge]].Ends)
+            if (end.Point.Node == to[edge]) return true;
+        return false;
+    }
+
     internal bool IsOfInsert(int edge) => bindings[owners[edge]].Symbol is null;
 
     /// <summary>The edges out of a node.</summary>

@@ -9,7 +9,8 @@ namespace PatchLang.Tests.Graph;
 /// the hops that the text says, channel by channel and act by act.
 /// </summary>
 /// <remarks>
-/// Each unit has inputs, outputs, strips, buses and a network port. What is wished for is written down where it is
+/// Each unit has inputs, outputs, strips, buses and a network port. The gear says how long most of its routes take, and is
+/// silent about some. What is wished for is written down where it is
 /// allowed and left out where it is not: a second source for one strip, say. So every list of wishes makes a rig.
 /// </remarks>
 internal sealed class RandomRig
@@ -92,13 +93,22 @@ internal sealed class RandomRig
               route a, net, ch, mix -> mix      free
               route a, net, ch, mix -> z, net   free
               clock main { accuracy = 10 ppm  from internal, net }
+              latency any -> ch     0.3..0.5 ms
+              latency net -> any    0.2 ms
+              latency net[2] -> mix 0.7 ms
+              latency a -> mix      1.1 ms
+              latency ch -> mix     0.4 ms
+              latency mix -> mix    0.25 ms
+              latency ch -> any     0.6..0.9 ms
+              latency a -> z[1..2]  0.9 ms
+              latency mix -> z      1.3 ms
             }
 
             """);
         for (var act = 0; act < acts; act++) head.Append($"act act{act + 1}\n");
         if (inARow) head.Append($"unit box[1..{units}] : Box\n");
         for (var unit = 1; !inARow && unit <= units; unit++) head.Append($"unit box{unit} : Box\n");
-        head.Append($"network quay : stream {{ join {string.Join(", ", Enumerable.Range(1, units).Select(u => Unit(u) + ".net"))} }}\n");
+        head.Append($"network quay : stream {{ join {string.Join(", ", Enumerable.Range(1, units).Select(u => Unit(u) + ".net"))}  latency 1 ms }}\n");
         head.Append($"timekeeper {Unit(1)}\n");
         for (var unit = 2; unit <= units; unit++) head.Append($"follow {Unit(unit)} from net\n");
         return head.ToString();

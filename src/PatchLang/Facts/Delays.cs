@@ -1,0 +1,98 @@
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Physics;
+
+namespace PatchLang.Facts;
+
+/// <summary>
+/// What each hop adds: the gear's figure for an inner route, the setting of a network, what a format's link takes, the
+/// length of a cable, and a feed's deliberate delay, which is in the last hop of its own way. There are few different ones.
+/// </summary>
+public sealed class Delays
+{
+    private readonly SignalGraph graph;
+    private readonly int[] ofEdge;
+    private readonly List<Delay> all = [Delay.None];
+    private readonly Dictionary<Delay, int> numbers = new() { [Delay.None] = 0 };
+
+    private Delays(SignalGraph graph)
+    {
+        this.graph = graph;
+        ofEdge = new int[graph.EdgeCount];
+    }
+
+    /// <summary>What an edge adds.</summary>
+    public Delay this[int edge] => all[ofEdge[edge]];
+
+    internal static Delays Of(SignalGraph graph)
+    {
+        var delays = new Delays(graph);
+        delays.Fill();
+        return delays;
+    }
+
+    private void Fill()
+    {
+        var hasLongCables = false;
+        foreach (var cable in graph.Rig.Cables) hasLongCables |= CableDelay.Of(cable.Length ?? 0) > 0;
+        var (owner, deliberate) = (-1, 0.0);
+        var memo = default(Memo);
+        for (var edge = 0; edge < ofEdge.Length; edge++)
+        {
+            if (graph.OwnerOf(edge) != owner)
+            {
+                owner = graph.OwnerOf(edge);
+                deliberate = graph.FeedOf(edge)?.Delay ?? 0;
+            }
+            var (hop, from, to) = (graph.HopOf(edge), graph.FromOf(edge), graph.ToOf(edge));
+            if (!memo.Holds(hop, from, to)) memo = Work(edge, hop, from, to, hasLongCables);
+            ofEdge[edge] = deliberate > 0 && graph.EndsOwnersWay(edge) ? NumberOf(all[memo.Number] + new Delay(deliberate, deliberate)) : memo.Number;
+        }
+    }
+
+    private int NumberOf(Delay delay)
+    {
+        if (numbers.TryGetValue(delay, out var number)) return number;
+        numbers.Add(delay, all.Count);
+        all.Add(delay);
+        return all.Count - 1;
+    }
+
+    private Memo Work(int edge, Hop hop, int from, int to, bool hasLongCables)
+    {
+        var (leaves, arrives) = (graph.Rig.PointOf(from), graph.Rig.PointOf(to));
+        var isByChannel = false;
+        var delay = hop.Kind switch
+        {
+            HopKind.Route => RouteDelay.Of(hop.Route!, leaves, arrives, out isByChannel),
+            HopKind.Network => OverNetwork(hop.Network!, arrives),
+            _ => OverLink(edge, leaves, arrives, hasLongCables),
+        };
+        isByChannel |= hasLongCables && hop.IsLink;
+        var number = NumberOf(delay);
+        return isByChannel ? new Memo(hop, from, from, to, to, number) : new Memo(hop, First(leaves), Last(leaves), First(arrives), Last(arrives), number);
+
+        static int First(GraphPoint point) => point.Node - point.Channel;
+
+        static int Last(GraphPoint point) => First(point) + point.Socket.CountOn(point.Side) - 1;
+    }
+
+    private static Delay OverNetwork(Network network, GraphPoint arrives) =>
+        (network.LatencyAt(arrives.Device, arrives.Socket) ?? network.Format.Latency) is { } latency
+            ? new Delay(latency, latency)
+            : new Delay(0, 0, new Unsettled("latency", network.Symbol));
+
+    private Delay OverLink(int edge, GraphPoint leaves, GraphPoint arrives, bool hasLongCables)
+    {
+        var latency = arrives.Socket.Format?.Latency ?? 0;
+        if (hasLongCables && graph.Rig.CableOf(leaves, arrives, graph.ActsOf(edge)) is { Length: { } length }) latency += CableDelay.Of(length);
+        return new Delay(latency, latency);
+    }
+
+    /// <summary>The last hop that was worked out, and the channels for which it takes the same.</summary>
+    private readonly record struct Memo(Hop? Hop, int FirstFrom, int LastFrom, int FirstTo, int LastTo, int Number)
+    {
+        public bool Holds(Hop hop, int from, int to) =>
+            ReferenceEquals(hop, Hop) && from >= FirstFrom && from <= LastFrom && to >= FirstTo && to <= LastTo;
+    }
+}

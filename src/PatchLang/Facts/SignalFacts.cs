@@ -1,0 +1,31 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Graph;
+
+namespace PatchLang.Facts;
+
+/// <summary>What is worked out of the signals of a plan: for each set of acts in which no hop differs, a view.</summary>
+public sealed class SignalFacts
+{
+    internal SignalFacts(SignalGraph graph)
+    {
+        Delays = Delays.Of(graph);
+        var by = new HashSet<ActSet>();
+        for (var edge = 0; edge < graph.EdgeCount; edge++) by.Add(graph.ActsOf(edge));
+        Views = [.. ActClasses.Split(graph.Rig.AllActs, by).Select(acts => new SignalView(graph, Delays, acts))];
+    }
+
+    /// <summary>What each hop adds.</summary>
+    public Delays Delays { get; }
+
+    /// <summary>The views, by their first act.</summary>
+    public ImmutableArray<SignalView> Views { get; }
+
+    /// <summary>The view of an act.</summary>
+    public SignalView In(ActSet acts)
+    {
+        foreach (var view in Views)
+            if (view.Acts.Meets(acts)) return view;
+        throw new ArgumentException("The plan has no such act.", nameof(acts));
+    }
+}

@@ -1,0 +1,141 @@
+using PatchLang.Declarations;
+using PatchLang.Graph;
+
+namespace PatchLang.Facts;
+
+/// <summary>
+/// The hops of some acts in which none differs, each once, in an order in which all that lead to a place stand before all
+/// that lead on from it: what holds of signals is worked out in one pass along them.
+/// </summary>
+/// <remarks>
+/// A place is a node of the graph. A strip with an insert is two: its own number is ahead of the insert, a number beyond
+/// the graph's nodes is behind it. The insert leads from the one to the other, in series, and what is taken at
+/// <c>before all</c> leaves from the first. Hops in a circle of signal, and behind one, are left out. (Topological order by
+/// A. B. Kahn, 1962.)
+/// </remarks>
+public sealed class SignalOrder
+{
+    private const int Told = -1;
+
+    private readonly SignalGraph graph;
+    private readonly int[] edges;
+    private readonly int[] froms;
+    private readonly int[] tos;
+    private readonly int[] waiting;
+    private readonly int[] lastTold;
+    private readonly int[] strips = [];
+    private readonly Dictionary<int, int> behind = [];
+    private int count;
+
+    internal SignalOrder(SignalGraph graph, Delays delays, ActSet acts)
+    {
+        (this.graph, Acts) = (graph, acts);
+        strips = StripsWithInserts();
+        var places = graph.NodeCount + strips.Length;
+        (waiting, lastTold) = (new int[places], new int[places]);
+        var all = 0;
+        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        {
+            if (!graph.ActsOf(edge).Meets(acts)) continue;
+            waiting[ToOf(edge)]++;
+            all++;
+        }
+        (edges, froms, tos) = (new int[all], new int[all], new int[all]);
+        HasCircles = Sort(delays, all) < all;
+    }
+
+    /// <summary>The acts it holds in.</summary>
+    public ActSet Acts { get; }
+
+    /// <summary>The number of hops. A hop that several feeds tell is one.</summary>
+    public int Count => count;
+
+    /// <summary>The number of places, used or not.</summary>
+    public int PlaceCount => waiting.Length;
+
+    /// <summary>Each hop's edge of the signal graph; of several feeds that tell the same hop, the one that says most.</summary>
+    public ReadOnlySpan<int> Edges => edges.AsSpan(0, count);
+
+    /// <summary>The place that each hop leaves.</summary>
+    public ReadOnlySpan<int> Froms => froms.AsSpan(0, count);
+
+    /// <summary>The place that each hop leads to.</summary>
+    public ReadOnlySpan<int> Tos => tos.AsSpan(0, count);
+
+    /// <summary>Whether some signal returns to itself.</summary>
+    public bool HasCircles { get; }
+
+    /// <summary>Whether a place is in a circle of signal, or behind one: nothing is known of it.</summary>
+    public bool IsInCircle(int place) => waiting[place] > 0;
+
+    /// <summary>The node that a place belongs to.</summary>
+    public int NodeOf(int place) => place < graph.NodeCount ? place : strips[place - graph.NodeCount];
+
+    /// <summary>The place at which a node is heard: of a strip with an insert, behind it.</summary>
+    public int PlaceOf(int node) => strips.Length > 0 && behind.TryGetValue(node, out var place) ? place : node;
+
+    private int[] StripsWithInserts()
+    {
+        var found = new List<int>();
+        // Inserts stand behind all feeds.
+        for (var edge = graph.EdgeCount - 1; edge >= 0 && graph.IsOfInsert(edge); edge--)
+        {
+            if (!graph.ActsOf(edge).Meets(Acts) || !IsReturn(edge) || !behind.TryAdd(graph.ToOf(edge), graph.NodeCount + found.Count)) continue;
+            found.Add(graph.ToOf(edge));
+        }
+        return [.. found];
+    }
+
+    private bool IsReturn(int edge) => graph.HopOf(edge).IsInsert && graph.EndsOwnersWay(edge);
+
+    private int ToOf(int edge)
+    {
+        var to = graph.ToOf(edge);
+        return strips.Length > 0 && behind.TryGetValue(to, out var place) && IsReturn(edge) ? place : to;
+    }
+
+    /// <summary>Puts the hops in order, and gives how many edges that took.</summary>
+    private int Sort(Delays delays, int all)
+    {
+        var open = new int[all + 1];
+        var (next, end, told) = (0, 0, 0);
+        for (var node = 0; node < graph.NodeCount; node++)
+        {
+            if (waiting[node] != 0 || graph.OutOf(node).IsEmpty) continue;
+            told += Tell(node, open, ref end, delays);
+            for (; next < end; next++) told += Tell(open[next], open, ref end, delays);
+        }
+        return told;
+    }
+
+    private int Tell(int place, int[] open, ref int end, Delays delays)
+    {
+        var told = 0;
+        waiting[place] = Told;
+        var node = NodeOf(place);
+        var hasInsert = strips.Length > 0 && behind.ContainsKey(node);
+        foreach (var edge in graph.OutOf(node))
+        {
+            if (!graph.ActsOf(edge).Meets(Acts)) continue;
+            if (hasInsert && (graph.HopOf(edge).Tap == Tap.BeforeAll) != (place == node)) continue;
+            var to = ToOf(edge);
+            told++;
+            if (--waiting[to] == 0) open[end++] = to;
+            var known = lastTold[to] - 1;
+            if (known >= 0 && froms[known] == place)
+            {
+                if (SaysMore(edge, edges[known], delays)) edges[known] = edge;
+                continue;
+            }
+            (edges[count], froms[count], tos[count]) = (edge, place, to);
+            lastTold[to] = ++count;
+        }
+        return told;
+    }
+
+    private bool SaysMore(int edge, int than, Delays delays)
+    {
+        var (one, other) = (graph.HopOf(edge).Gain, graph.HopOf(than).Gain);
+        return one.HasValue != other.HasValue ? one.HasValue : delays[edge].Latest > delays[than].Latest;
+    }
+}
