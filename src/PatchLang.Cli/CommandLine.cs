@@ -63,6 +63,7 @@ internal static class CommandLine
             TraceCommand.Create(terminal),
             ClocksCommand.Create(terminal),
             NewCommand.Create(terminal),
+            ServeCommand.Create(terminal),
             CompleteCommand.Create(terminal),
         };
         var help = new Help(terminal);

@@ -7,6 +7,7 @@ var output = new StreamWriter(Console.OpenStandardOutput(), plain, 1 << 15);
 var error = new StreamWriter(Console.OpenStandardError(), plain, 256) { AutoFlush = true };
 return CommandLine.Run(args, new Terminal(Console.OpenStandardInput, output, error, Environment.CurrentDirectory)
 {
+    OpenOutput = Console.OpenStandardOutput,
     IsInteractive = !Console.IsOutputRedirected,
     Environment = Environment.GetEnvironmentVariable,
 });

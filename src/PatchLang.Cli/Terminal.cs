@@ -28,6 +28,9 @@ internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWr
     /// <summary>Opens standard input.</summary>
     public Stream OpenInput() => openInput();
 
+    /// <summary>Opens standard output for bytes, past <see cref="Output"/>.</summary>
+    public Func<Stream> OpenOutput { get; init; } = () => Stream.Null;
+
     /// <summary>Decides on colour.</summary>
     /// <param name="wish"><c>always</c>, <c>never</c>, or <c>auto</c>: on a terminal that can show it, unless <c>NO_COLOR</c> is set.</param>
     public void ChooseColour(string wish) => HasColour = wish switch

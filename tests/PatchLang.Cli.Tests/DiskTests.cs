@@ -2,6 +2,7 @@ using System.Runtime.Versioning;
 using System.Text;
 using FluentAssertions;
 using PatchLang.Cli.Files;
+using PatchLang.Files;
 using Xunit;
 
 namespace PatchLang.Cli.Tests;

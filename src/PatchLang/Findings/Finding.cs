@@ -27,6 +27,9 @@ public sealed record FindingKind(string Code, Severity Severity, string Title)
 {
     /// <summary>Whether an <c>allow</c> may cover it. Findings of text and names can't be allowed.</summary>
     public bool CanBeAllowed => !Code.StartsWith("PL01", StringComparison.Ordinal) && !Code.StartsWith("PL02", StringComparison.Ordinal);
+
+    /// <summary>Whether what is found there could be left out, so that an editor may show it faded.</summary>
+    public bool IsAboutUnused { get; init; }
 }
 
 /// <summary>A stretch of a file, and what a reader should see in it.</summary>

@@ -4,13 +4,13 @@ namespace PatchLang.Findings;
 public static class LooseEndFindings
 {
     /// <summary>PL1101: declared and never used.</summary>
-    public static readonly FindingKind Unused = new("PL1101", Severity.Warning, "declared and never used");
+    public static readonly FindingKind Unused = new("PL1101", Severity.Warning, "declared and never used") { IsAboutUnused = true };
 
     /// <summary>PL1102: a feed that ends in the middle of nowhere.</summary>
     public static readonly FindingKind EndsNowhere = new("PL1102", Severity.Warning, "a feed that ends in the middle of nowhere");
 
     /// <summary>PL1103: an unused allow.</summary>
-    public static readonly FindingKind UnusedAllow = new("PL1103", Severity.Warning, "an unused allow");
+    public static readonly FindingKind UnusedAllow = new("PL1103", Severity.Warning, "an unused allow") { IsAboutUnused = true };
 
     /// <summary>PL1104: two labels alike.</summary>
     public static readonly FindingKind SameLabel = new("PL1104", Severity.Note, "two labels alike");

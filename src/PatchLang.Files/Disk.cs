@@ -1,11 +1,11 @@
-namespace PatchLang.Cli.Files;
+namespace PatchLang.Files;
 
 /// <summary>
 /// Answers the compiler's questions for files from the disk, and never from outside of one folder:
 /// not by way of <c>..</c>, and not through a link. A name must be spelled exactly as on the disk.
 /// </summary>
 /// <param name="folder">The root plan's folder.</param>
-internal sealed class Disk(string folder)
+public sealed class Disk(string folder)
 {
     private const int MostLinks = 40;
 

@@ -2,10 +2,10 @@ using System.Text;
 using System.Text.Unicode;
 using PatchLang.Text;
 
-namespace PatchLang.Cli.Files;
+namespace PatchLang.Files;
 
 /// <summary>The text of a file or stream, if it is text: UTF-8, with or without a byte order mark, and no larger than a plan may be.</summary>
-internal static class PlanText
+public static class PlanText
 {
     /// <summary>The most bytes that are read: several times the largest rig that anyone has to plan, and still answered in seconds.</summary>
     public const int MostBytes = 32 << 20;

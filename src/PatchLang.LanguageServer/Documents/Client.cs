@@ -1,0 +1,87 @@
+using PatchLang.LanguageServer.Protocol;
+
+namespace PatchLang.LanguageServer.Documents;
+
+/// <summary>What the client said of itself when the session began. One that says nothing gets the plainest answers.</summary>
+internal sealed class Client
+{
+    private const string Markdown = "markdown";
+
+    private readonly ClientCapabilities capabilities;
+
+    public Client(InitializeParams parameters)
+    {
+        capabilities = parameters.Capabilities ?? new ClientCapabilities();
+        ProcessId = parameters.ProcessId;
+        Folders = parameters.WorkspaceFolders is { Length: > 0 } folders ? [.. folders.Select(f => f.Uri)] : parameters.RootUri is { } root ? [root] : [];
+        foreach (var encoding in capabilities.General?.PositionEncodings ?? [])
+            if (encoding is "utf-8" or "utf-16" or "utf-32")
+            {
+                EncodingName = encoding;
+                break;
+            }
+        Positions = new PositionMap(EncodingName switch { "utf-8" => PositionEncoding.Utf8, "utf-32" => PositionEncoding.Utf32, _ => PositionEncoding.Utf16 });
+    }
+
+    /// <summary>The process that the server ends with, if one was named.</summary>
+    public int? ProcessId { get; }
+
+    /// <summary>The folders that are open at the start, as URIs.</summary>
+    public IReadOnlyList<string> Folders { get; }
+
+    /// <summary>What a character of a position is, in the protocol's words: the first of the client's wishes that is known here.</summary>
+    public string EncodingName { get; } = "utf-16";
+
+    public PositionMap Positions { get; }
+
+    /// <summary>Whether it asks for findings; else they are sent.</summary>
+    public bool PullsDiagnostics => capabilities.TextDocument?.Diagnostic is not null;
+
+    public bool RefreshesDiagnostics => capabilities.Workspace?.Diagnostics?.RefreshSupport == true;
+
+    public bool RefreshesInlayHints => capabilities.Workspace?.InlayHint?.RefreshSupport == true;
+
+    public bool RefreshesCodeLenses => capabilities.Workspace?.CodeLens?.RefreshSupport == true;
+
+    public bool RefreshesSemanticTokens => capabilities.Workspace?.SemanticTokens?.RefreshSupport == true;
+
+    public bool ShowsRelated => capabilities.TextDocument?.PublishDiagnostics?.RelatedInformation == true;
+
+    public bool ShowsCodeDescription => capabilities.TextDocument?.PublishDiagnostics?.CodeDescriptionSupport == true;
+
+    public bool ShowsUnnecessary => capabilities.TextDocument?.PublishDiagnostics?.TagSupport?.ValueSetItems?.Contains((int)DiagnosticTag.Unnecessary) == true;
+
+    public bool RegistersWatchers => capabilities.Workspace?.DidChangeWatchedFiles?.DynamicRegistration == true;
+
+    public bool EditsVersionedDocuments => capabilities.Workspace?.WorkspaceEdit?.DocumentChanges == true;
+
+    public bool AsksBeforeRenamingFiles => capabilities.Workspace?.FileOperations?.WillRename == true;
+
+    public bool FetchesContent => capabilities.Workspace?.TextDocumentContent is not null;
+
+    public bool TakesSnippets => capabilities.TextDocument?.Completion?.CompletionItem?.SnippetSupport == true;
+
+    public string CompletionMarkup => MarkupOf(capabilities.TextDocument?.Completion?.CompletionItem?.DocumentationFormat);
+
+    public string HoverMarkup => MarkupOf(capabilities.TextDocument?.Hover?.ContentFormat);
+
+    public string SignatureMarkup => MarkupOf(capabilities.TextDocument?.SignatureHelp?.SignatureInformation?.DocumentationFormat);
+
+    public bool TakesLabelOffsets => capabilities.TextDocument?.SignatureHelp?.SignatureInformation?.ParameterInformation?.IsSupported == true;
+
+    public bool TakesDefinitionLinks => capabilities.TextDocument?.Definition?.LinkSupport == true;
+
+    public bool TakesDeclarationLinks => capabilities.TextDocument?.Declaration?.LinkSupport == true;
+
+    public bool TakesTypeDefinitionLinks => capabilities.TextDocument?.TypeDefinition?.LinkSupport == true;
+
+    public bool ShowsSymbolTrees => capabilities.TextDocument?.DocumentSymbol?.HierarchicalDocumentSymbolSupport == true;
+
+    public bool TakesCodeActions => capabilities.TextDocument?.CodeAction?.CodeActionLiteralSupport is not null;
+
+    public bool PrefersActions => capabilities.TextDocument?.CodeAction?.IsPreferredSupport == true;
+
+    public bool FoldsLinesOnly => capabilities.TextDocument?.FoldingRange?.LineFoldingOnly == true;
+
+    private static string MarkupOf(string[]? formats) => formats?.Contains(Markdown) == true ? Markdown : "plaintext";
+}

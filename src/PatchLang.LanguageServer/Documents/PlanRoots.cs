@@ -1,0 +1,73 @@
+using PatchLang.Files;
+using PatchLang.Queries;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.LanguageServer.Documents;
+
+/// <summary>
+/// Finds the plans that a file belongs to. A plan uses only what lies in its root's folder or below, so the roots are sought
+/// in the file's folder and those above it, up to the folder that the client opened.
+/// </summary>
+/// <param name="folders">The folders that the client opened.</param>
+/// <param name="openText">The client's text of a file, if it has it open.</param>
+internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string, SourceText?> openText)
+{
+    /// <summary>So many files in a folder are looked at; a folder with more is no folder of plans.</summary>
+    private const int MostFiles = 2_000;
+
+    private readonly Dictionary<string, SyntaxTree?> trees = new(StringComparer.Ordinal);
+
+    /// <summary>The roots of a file that has no <c>rig</c> statement of its own: the plans that use it, or itself if none does.</summary>
+    public IReadOnlyList<string> Of(string fullPath)
+    {
+        var stated = new List<string>();
+        var unstated = new List<string>();
+        foreach (var candidate in Candidates(fullPath))
+            if (candidate != fullPath && TreeOf(candidate) is { } tree && Reached(candidate).Contains(fullPath))
+                (LoadedPlan.IsRoot(tree) ? stated : unstated).Add(candidate);
+        if (stated.Count > 0) return stated;
+        // Without a rig statement anywhere, the roots are those that no other uses.
+        var topmost = unstated.Where(root => !unstated.Any(other => other != root && Reached(other).Contains(root))).ToList();
+        return topmost.Count > 0 ? topmost : [fullPath];
+    }
+
+    private IEnumerable<string> Candidates(string fullPath)
+    {
+        if (!Path.IsPathRooted(fullPath)) yield break;
+        var top = folders.Where(f => LoadedPlan.NameIn(f, fullPath) is not null).MinBy(f => f.Length);
+        for (var folder = Path.GetDirectoryName(fullPath); folder is not null; folder = folder == top || top is null ? null : Path.GetDirectoryName(folder))
+            foreach (var file in FilesIn(folder)) yield return file;
+    }
+
+    private static List<string> FilesIn(string folder)
+    {
+        try
+        {
+            return [.. Directory.EnumerateFiles(folder, "*.rig").Take(MostFiles).Order(StringComparer.Ordinal)];
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return [];
+        }
+    }
+
+    private HashSet<string> Reached(string root)
+    {
+        var folder = Path.GetDirectoryName(root)!;
+        var reached = new HashSet<string>(StringComparer.Ordinal) { root };
+        var open = new Queue<string>([root]);
+        while (open.TryDequeue(out var file))
+            if (TreeOf(file) is { } tree && LoadedPlan.NameIn(folder, file) is { } name)
+                foreach (var use in UsedFiles.Of(tree, name))
+                    if (use.Path is { } path && !use.IsLibrary && Path.GetFullPath(path, folder) is var used && reached.Add(used)) open.Enqueue(used);
+        return reached;
+    }
+
+    private SyntaxTree? TreeOf(string fullPath)
+    {
+        if (trees.TryGetValue(fullPath, out var known)) return known;
+        var text = openText(fullPath) ?? PlanText.Read(Path.GetFileName(fullPath), fullPath).Source;
+        return trees[fullPath] = text is null ? null : SyntaxTree.Parse(text);
+    }
+}

@@ -1,0 +1,74 @@
+using System.Text;
+using PatchLang.LanguageServer.Protocol;
+using PatchLang.Text;
+
+namespace PatchLang.LanguageServer.Documents;
+
+/// <summary>What a character is, as agreed with the client.</summary>
+internal enum PositionEncoding
+{
+    /// <summary>UTF-16 units, as the compiler counts.</summary>
+    Utf16,
+
+    /// <summary>Bytes of UTF-8.</summary>
+    Utf8,
+
+    /// <summary>Code points.</summary>
+    Utf32,
+}
+
+/// <summary>The one place where offsets in a text become the protocol's places, and the other way round.</summary>
+internal sealed class PositionMap(PositionEncoding encoding)
+{
+    /// <summary>Where an offset is.</summary>
+    public Position PositionOf(SourceText text, int offset)
+    {
+        var (line, column) = text.PositionOf(offset);
+        if (encoding == PositionEncoding.Utf16) return new Position((uint)line, (uint)column);
+        var before = text.Content.AsSpan(offset - column, column);
+        return new Position((uint)line, (uint)Measure(before));
+    }
+
+    /// <summary>Where a span is.</summary>
+    public Protocol.Range RangeOf(SourceText text, TextSpan span) => new(PositionOf(text, span.Start), PositionOf(text, span.End));
+
+    /// <summary>The offset of a place. Past the end of a line is the line's end; past the last line, the text's.</summary>
+    public int OffsetOf(SourceText text, Position position)
+    {
+        var line = (int)Math.Min(position.Line, int.MaxValue);
+        var character = (int)Math.Min(position.Character, int.MaxValue);
+        if (encoding == PositionEncoding.Utf16 || line >= text.LineCount) return text.OffsetOf(line, character);
+        var span = text.LineSpan(line);
+        return span.Start + UnitsIn(text.Slice(span), character);
+    }
+
+    /// <summary>The span of a range; one that ends before it starts is empty.</summary>
+    public TextSpan SpanOf(SourceText text, Protocol.Range range)
+    {
+        var start = OffsetOf(text, range.Start);
+        return TextSpan.FromTo(start, Math.Max(start, OffsetOf(text, range.End)));
+    }
+
+    /// <summary>How long a piece of a line is, in the agreed unit.</summary>
+    public int Measure(ReadOnlySpan<char> text)
+    {
+        if (encoding == PositionEncoding.Utf16) return text.Length;
+        if (encoding == PositionEncoding.Utf8) return Encoding.UTF8.GetByteCount(text);
+        var count = 0;
+        foreach (var _ in text.EnumerateRunes()) count++;
+        return count;
+    }
+
+    /// <summary>The UTF-16 units that so many characters of a line are.</summary>
+    private int UnitsIn(ReadOnlySpan<char> line, int characters)
+    {
+        var units = 0;
+        foreach (var rune in line.EnumerateRunes())
+        {
+            characters -= encoding == PositionEncoding.Utf8 ? rune.Utf8SequenceLength : 1;
+            if (characters < 0) break;
+            units += rune.Utf16SequenceLength;
+        }
+        return units;
+    }
+}

@@ -1,0 +1,47 @@
+using PatchLang.LanguageServer.Protocol;
+using PatchLang.LanguageServer.Transport;
+
+namespace PatchLang.LanguageServer.Documents;
+
+/// <summary>Sends the client the findings that changed. To a client that asks for those of its documents, only the others are sent.</summary>
+internal sealed class Publisher(Connection connection)
+{
+    private readonly Dictionary<string, Sent> sent = new(StringComparer.Ordinal);
+
+    /// <summary>Says what is found in a snapshot and was not said before.</summary>
+    public void Publish(Snapshot snapshot)
+    {
+        var found = Diagnostics.ByDocument(snapshot);
+        var open = snapshot.Documents.Values.ToDictionary(d => d.Uri, d => d.Version, StringComparer.Ordinal);
+        var isAnyOtherChanged = false;
+        foreach (var (uri, diagnostics) in found)
+        {
+            int? version = open.TryGetValue(uri, out var known) ? known : null;
+            if (sent.TryGetValue(uri, out var before) && before.Version == version && IsSame(before.Diagnostics, diagnostics)) continue;
+            if (before is null && version is null && diagnostics.Count == 0) continue;
+            isAnyOtherChanged |= before is not null && before.Version == version;
+            Send(uri, version, diagnostics, snapshot.Client);
+        }
+        foreach (var uri in sent.Keys.Where(u => !found.ContainsKey(u)).ToList())
+        {
+            Send(uri, null, [], snapshot.Client);
+            sent.Remove(uri);
+        }
+        // A client that asks has asked for what it changed itself; that another document is concerned it can't know.
+        if (isAnyOtherChanged && snapshot.Client is { PullsDiagnostics: true, RefreshesDiagnostics: true }) _ = connection.Ask("workspace/diagnostic/refresh", null);
+    }
+
+    private void Send(string uri, int? version, List<Diagnostic> diagnostics, Client client)
+    {
+        var wasPushed = sent.TryGetValue(uri, out var before) && before.IsPushed;
+        var isPushed = version is null || !client.PullsDiagnostics;
+        sent[uri] = new Sent(version, diagnostics, isPushed && diagnostics.Count > 0);
+        if (isPushed) _ = connection.Notify("textDocument/publishDiagnostics", new PublishDiagnosticsParams(uri, [.. diagnostics]) { Version = version });
+        else if (wasPushed) _ = connection.Notify("textDocument/publishDiagnostics", new PublishDiagnosticsParams(uri, []));
+    }
+
+    private static bool IsSame(List<Diagnostic> before, List<Diagnostic> now) =>
+        before.Count == now.Count && before.Zip(now).All(pair => Diagnostics.IsSame(pair.First, pair.Second));
+
+    private sealed record Sent(int? Version, List<Diagnostic> Diagnostics, bool IsPushed);
+}

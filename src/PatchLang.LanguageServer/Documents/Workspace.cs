@@ -1,0 +1,257 @@
+using System.Collections.Concurrent;
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Files;
+using PatchLang.LanguageServer.Protocol;
+using PatchLang.Queries;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.LanguageServer.Documents;
+
+/// <summary>
+/// What the client has open, and the plans it belongs to. One thread of its own takes the changes in and compiles; it waits for
+/// nobody. Readers get a <see cref="Snapshot"/>. Changes that come faster than they are worked out are taken in together.
+/// </summary>
+internal sealed class Workspace : IDisposable
+{
+    private readonly BlockingCollection<Step> steps = [];
+    private readonly Client client;
+    private readonly HashSet<string> folders = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, OpenDocument> documents = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, LoadedPlan> plans = new(StringComparer.Ordinal);
+    private readonly HashSet<string> changed = new(StringComparer.Ordinal);
+    private readonly HashSet<string> moved = new(StringComparer.Ordinal);
+    private readonly Thread writer;
+    private volatile Snapshot current;
+    private int waiting;
+    private bool isAnyClosed;
+    private bool isDirty;
+
+    /// <param name="client">What the client can do.</param>
+    public Workspace(Client client)
+    {
+        this.client = client;
+        foreach (var folder in client.Folders) AddFolder(folder);
+        current = new Snapshot(client, ImmutableDictionary<string, OpenDocument>.Empty.WithComparers(StringComparer.Ordinal), []);
+        writer = new Thread(Write) { IsBackground = true, Name = "compiler" };
+    }
+
+    /// <summary>Told of each snapshot behind which no change waits, on the writer's thread.</summary>
+    public Action<Snapshot> Settled { get; set; } = _ => { };
+
+    /// <summary>Told of what should never happen.</summary>
+    public Action<string> Complain { get; set; } = _ => { };
+
+    /// <summary>The folders that are open.</summary>
+    public IReadOnlyCollection<string> Folders => folders;
+
+    /// <summary>Begins to take changes in.</summary>
+    public void Start() => writer.Start();
+
+    /// <summary>The state in which every message that came before is taken in, and none that came later.</summary>
+    public Task<Snapshot> Now(CancellationToken cancelled)
+    {
+        if (Volatile.Read(ref waiting) == 0) return Task.FromResult(current);
+        var result = new TaskCompletionSource<Snapshot>(TaskCreationOptions.RunContinuationsAsynchronously);
+        var registration = cancelled.Register(() => result.TrySetCanceled(cancelled));
+        _ = result.Task.ContinueWith(_ => registration.Dispose(), TaskScheduler.Default);
+        Add(new Reader(result));
+        return result.Task;
+    }
+
+    public void Open(TextDocumentItem item) => Add(new Change(() => Set(OpenDocument.Open(item))));
+
+    public void Edit(DidChangeTextDocumentParams change) => Add(new Change(() =>
+    {
+        var path = PathOf(change.TextDocument.Uri);
+        if (documents.TryGetValue(path, out var document)) Set(document.With(change.TextDocument.Version, change.ContentChanges, client.Positions));
+        else Complain($"{change.TextDocument.Uri} was changed and is not open");
+    }));
+
+    public void Close(string uri) => Add(new Change(() =>
+    {
+        var path = PathOf(uri);
+        if (!documents.Remove(path)) return;
+        changed.Add(path); // its text is the disk's again
+        isAnyClosed = true;
+    }));
+
+    public void FilesChanged(IReadOnlyList<FileEvent> events) => Add(new Change(() =>
+    {
+        foreach (var each in events)
+            if (DocumentUri.PathOf(each.Uri) is { } path && !documents.ContainsKey(path)) (each.Type == FileChangeType.Changed ? changed : moved).Add(path);
+    }));
+
+    public void FoldersChanged(WorkspaceFoldersChangeEvent change) => Add(new Change(() =>
+    {
+        foreach (var removed in change.Removed)
+            if (DocumentUri.PathOf(removed.Uri) is { } path) folders.Remove(Path.TrimEndingDirectorySeparator(path));
+        foreach (var added in change.Added) AddFolder(added.Uri);
+        // Roots may now be sought further up, or no longer.
+        foreach (var plan in plans.Values.Where(p => !p.SaysSo).ToList()) plans.Remove(plan.RootPath);
+    }));
+
+    /// <summary>Ends the writer when it has done what it was given.</summary>
+    public void Dispose() => steps.CompleteAdding();
+
+    private void Add(Step step)
+    {
+        Interlocked.Increment(ref waiting);
+        try
+        {
+            steps.Add(step);
+        }
+        catch (InvalidOperationException) // the session has ended
+        {
+            if (step is Reader reader) reader.Result.TrySetCanceled();
+        }
+    }
+
+    private void AddFolder(string uri)
+    {
+        if (DocumentUri.PathOf(uri) is { } path) folders.Add(Path.TrimEndingDirectorySeparator(path));
+    }
+
+    private static string PathOf(string uri) => DocumentUri.PathOf(uri) ?? uri;
+
+    private void Set(OpenDocument document)
+    {
+        documents[document.FullPath] = document;
+        changed.Add(document.FullPath);
+    }
+
+    private void Write()
+    {
+        foreach (var first in steps.GetConsumingEnumerable())
+        {
+            var count = 0;
+            Reader? reader = null;
+            for (Step? step = first; step is not null; step = reader is null && steps.TryTake(out var next) ? next : null)
+            {
+                count++;
+                reader = step as Reader;
+                if (step is Change change) Guarded(change.Make);
+            }
+            // A reader who has gone needs no answer, but what came before still has to be taken in.
+            if (reader is null || !reader.Result.Task.IsCompleted || steps.Count == 0) Settle(isLast: steps.Count == 0);
+            Interlocked.Add(ref waiting, -count);
+            reader?.Result.TrySetResult(current);
+        }
+    }
+
+    private void Settle(bool isLast)
+    {
+        if (changed.Count > 0 || moved.Count > 0 || isAnyClosed || documents.Count != current.Documents.Count || plans.Count != current.Plans.Length)
+        {
+            Guarded(Compile);
+            current = new Snapshot(client, documents.ToImmutableDictionary(StringComparer.Ordinal), [.. plans.Values.OrderBy(p => p.RootPath, StringComparer.Ordinal)]);
+            isDirty = true;
+        }
+        if (!isLast || !isDirty) return;
+        isDirty = false;
+        Guarded(() => Settled(current));
+        if (!isAnyClosed) return;
+        isAnyClosed = false;
+        if (plans.Count == 0) GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true); // give the memory back
+    }
+
+    private void Compile()
+    {
+        foreach (var plan in plans.Values.ToList()) plans[plan.RootPath] = Updated(plan);
+        changed.Clear();
+        moved.Clear();
+        Rehome();
+    }
+
+    /// <summary>A plan with the texts as they are now.</summary>
+    private LoadedPlan Updated(LoadedPlan plan)
+    {
+        if (plan.Folder is { } folder && moved.Any(path => LoadedPlan.NameIn(folder, path) is not null)) return Load(plan.RootPath) ?? plan;
+        foreach (var path in changed)
+        {
+            if (plan.TreeOf(path) is not { Source: { IsLibrary: false } before })
+            {
+                // A file that the plan asked for in vain may be an open document that is not on the disk yet.
+                if (plan.Folder is not null && plan.NameOf(path) is not null && documents.ContainsKey(path) && Lacks(plan, path)) plan = Load(plan.RootPath) ?? plan;
+                continue;
+            }
+            if (TextOf(before.Path, path) is { } text)
+            {
+                if (text.Content != before.Content) plan = plan with { Compilation = plan.Compilation.With(text) };
+            }
+            else return Load(plan.RootPath) ?? plan;
+        }
+        return plan;
+    }
+
+    private static bool Lacks(LoadedPlan plan, string path) =>
+        plan.Compilation.Trees.Any(t => !t.Source.IsLibrary && UsedFiles.Of(t, t.Source.Path).Any(u => u.Path == plan.NameOf(path)));
+
+    /// <summary>Sees that every open document is in a plan, and that every plan has an open document.</summary>
+    private void Rehome()
+    {
+        // A file that one plan uses is no plan by itself, unless it says so.
+        foreach (var plan in plans.Values.ToList())
+            if (!plan.SaysSo && plans.Values.Any(other => other != plan && other.TreeOf(plan.RootPath) is not null)) plans.Remove(plan.RootPath);
+        var roots = new PlanRoots(folders, path => documents.TryGetValue(path, out var open) && !open.IsTooLarge ? open.Text : null);
+        foreach (var document in documents.Values)
+        {
+            if (document.IsTooLarge) continue;
+            if (plans.ContainsKey(document.FullPath)) continue;
+            var tree = plans.Values.Select(p => p.TreeOf(document.FullPath)).FirstOrDefault(t => t is not null);
+            if (LibraryFile(document) is null && LoadedPlan.IsRoot(tree ?? SyntaxTree.Parse(document.Text))) Take(document.FullPath);
+            else if (tree is null)
+                foreach (var root in roots.Of(document.FullPath)) Take(root);
+        }
+        foreach (var plan in plans.Values.ToList())
+            if (!documents.Keys.Any(path => plan.TreeOf(path) is not null)) plans.Remove(plan.RootPath);
+
+        void Take(string root)
+        {
+            if (Load(root) is { } plan) plans[root] = plan;
+        }
+    }
+
+    private LoadedPlan? Load(string rootPath)
+    {
+        var name = documents.TryGetValue(rootPath, out var open) ? LibraryFile(open) ?? open.Text.Path : Path.GetFileName(rootPath);
+        if (TextOf(name, rootPath) is not { } text) return null;
+        var folder = Path.IsPathRooted(rootPath) ? Path.GetDirectoryName(rootPath) : null;
+        var disk = folder is null ? null : new Disk(folder);
+        return new LoadedPlan(rootPath, Compilation.Create(text, path =>
+            folder is null ? FileReading.Failed(FileProblem.NotFound)
+            : TextIfOpen(path, Path.GetFullPath(path, folder)) is { } source ? FileReading.Of(source)
+            : disk!.Read(path)));
+    }
+
+    private static string? LibraryFile(OpenDocument document) =>
+        DocumentUri.LibraryPathOf(document.Uri) is { } path && ShippedLibrary.Find(path) is not null ? path : null;
+
+    /// <summary>A file's text as it is now: the client's, else the disk's; null if there is none.</summary>
+    private SourceText? TextOf(string name, string fullPath) =>
+        TextIfOpen(name, fullPath) ?? (Path.IsPathRooted(fullPath) ? PlanText.Read(name, fullPath).Source : null);
+
+    private SourceText? TextIfOpen(string name, string fullPath) =>
+        documents.TryGetValue(fullPath, out var open) && !open.IsTooLarge ? open.Text.Path == name ? open.Text : new SourceText(name, open.Text.Content) : null;
+
+    private void Guarded(Action action)
+    {
+        try
+        {
+            action();
+        }
+#pragma warning disable CA1031 // whatever one change did, the next must be taken in
+        catch (Exception e)
+#pragma warning restore CA1031
+        {
+            Complain($"the server itself went wrong ({e.GetType().Name}: {e.Message}). Please report it, with the plan that makes it happen.\n{e.StackTrace}");
+        }
+    }
+
+    private abstract record Step;
+
+    private sealed record Change(Action Make) : Step;
+
+    private sealed record Reader(TaskCompletionSource<Snapshot> Result) : Step;
+}

@@ -1,0 +1,34 @@
+using System.Globalization;
+using PatchLang.LanguageServer.Documents;
+using PatchLang.LanguageServer.Protocol;
+
+namespace PatchLang.LanguageServer.Features;
+
+/// <summary><c>textDocument/diagnostic</c>: the findings of a document, for a client that asks for them.</summary>
+internal static class DiagnosticsFeature
+{
+    public static DocumentDiagnosticReport Answer(Snapshot snapshot, DocumentDiagnosticParams parameters)
+    {
+        var uri = snapshot.ViewOf(parameters.TextDocument.Uri)?.Uri ?? parameters.TextDocument.Uri;
+        var found = Diagnostics.ByDocument(snapshot).GetValueOrDefault(uri) ?? [];
+        var id = IdOf(found);
+        return id == parameters.PreviousResultId
+            ? new DocumentDiagnosticReport(DocumentDiagnosticReport.Unchanged, id)
+            : new DocumentDiagnosticReport(DocumentDiagnosticReport.Full, id) { Items = [.. found] };
+    }
+
+    /// <summary>Equal findings have equal ids, in this process.</summary>
+    private static string IdOf(List<Diagnostic> found)
+    {
+        var hash = new HashCode();
+        foreach (var diagnostic in found)
+        {
+            hash.Add(diagnostic.Range);
+            hash.Add(diagnostic.Code, StringComparer.Ordinal);
+            hash.Add(diagnostic.Message, StringComparer.Ordinal);
+            hash.Add(diagnostic.Severity);
+            foreach (var related in diagnostic.RelatedInformation ?? []) hash.Add(related);
+        }
+        return string.Create(CultureInfo.InvariantCulture, $"{found.Count}-{hash.ToHashCode():x8}");
+    }
+}

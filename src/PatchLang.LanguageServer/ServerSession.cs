@@ -1,0 +1,120 @@
+using PatchLang.LanguageServer.Documents;
+using PatchLang.LanguageServer.Features;
+using PatchLang.LanguageServer.Protocol;
+using PatchLang.LanguageServer.Transport;
+
+namespace PatchLang.LanguageServer;
+
+/// <summary>The language server: one session with one client, over a pair of streams.</summary>
+public sealed class ServerSession : IDisposable
+{
+    private const string Name = "patchlang";
+
+    /// <summary>How often the client's process is looked for: rarely, since the end of the line tells the same at once.</summary>
+    private static readonly TimeSpan ProcessWatch = TimeSpan.FromSeconds(5);
+
+    private readonly Connection connection;
+    private readonly string version;
+    private readonly TaskCompletionSource ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private Workspace? workspace;
+    private bool isShutDown;
+    private bool isWatching;
+
+    private ServerSession(Stream input, Stream output, string version)
+    {
+        this.version = version;
+        connection = new Connection(input, output) { Refusal = Refusal };
+        var json = ProtocolJson.Default;
+        connection.OnRequest("initialize", json.InitializeParams, (parameters, _) => Task.FromResult<object?>(Initialize(parameters)));
+        connection.OnNotification("initialized", json.NoParams, _ => Initialized());
+        connection.OnRequest("shutdown", json.NoParams, (_, _) => Shutdown());
+        connection.OnNotification("exit", json.NoParams, _ => ended.TrySetResult());
+        connection.OnNotification("$/setTrace", json.NoParams, _ => { });
+        connection.OnNotification("workspace/didChangeConfiguration", json.NoParams, _ => { });
+        connection.OnNotification("textDocument/didOpen", json.DidOpenTextDocumentParams, p => workspace?.Open(p.TextDocument));
+        connection.OnNotification("textDocument/didChange", json.DidChangeTextDocumentParams, p => workspace?.Edit(p));
+        connection.OnNotification("textDocument/didClose", json.TextDocumentParams, p => workspace?.Close(p.TextDocument.Uri));
+        connection.OnNotification("textDocument/didSave", json.TextDocumentParams, _ => { });
+        connection.OnNotification("workspace/didChangeWatchedFiles", json.DidChangeWatchedFilesParams, p => workspace?.FilesChanged(p.Changes));
+        connection.OnNotification("workspace/didChangeWorkspaceFolders", json.DidChangeWorkspaceFoldersParams, p => workspace?.FoldersChanged(p.Event));
+        FeatureList.AddTo(connection, cancelled => workspace!.Now(cancelled));
+    }
+
+    /// <summary>Serves a client until it says that it is done, or is gone.</summary>
+    /// <param name="input">What the client writes.</param>
+    /// <param name="output">What it reads.</param>
+    /// <param name="version">The server's version, for the client to show.</param>
+    /// <returns>The exit code that the protocol asks for: 0 if the client said <c>shutdown</c>, else 1.</returns>
+    public static async Task<int> Run(Stream input, Stream output, string version)
+    {
+        using var server = new ServerSession(input, output, version);
+        server.connection.Listen();
+        var closed = server.connection.Closed.ContinueWith(_ => { }, TaskScheduler.Default); // a line that broke is a line that ended
+        await Task.WhenAny(server.ended.Task, closed).ConfigureAwait(false);
+        return server.isShutDown ? 0 : 1;
+    }
+
+    /// <summary>Ends the session.</summary>
+    public void Dispose()
+    {
+        workspace?.Dispose();
+        connection.Dispose();
+    }
+
+    private RefusedException? Refusal(string method) => method switch
+    {
+        "exit" => null,
+        _ when isShutDown => new RefusedException(RefusedException.InvalidRequest, "the session has ended: only exit may follow shutdown"),
+        "initialize" => workspace is null ? null : new RefusedException(RefusedException.InvalidRequest, "initialize may be sent once"),
+        _ => workspace is null ? new RefusedException(RefusedException.NotInitialized, "initialize has to come first") : null,
+    };
+
+    private InitializeResult Initialize(InitializeParams parameters)
+    {
+        var client = new Client(parameters);
+        var publisher = new Publisher(connection);
+        workspace = new Workspace(client)
+        {
+            Settled = publisher.Publish,
+            Complain = line => _ = connection.Notify("window/logMessage", new LogMessageParams(MessageType.Error, line)),
+        };
+        workspace.Start();
+        if (client.ProcessId is { } id) _ = EndWith(id);
+        isWatching = client.RegistersWatchers;
+        return new InitializeResult(FeatureList.CapabilitiesFor(client), new ServerInfo(Name, version));
+    }
+
+    private void Initialized()
+    {
+        if (!isWatching) return;
+        var watchers = new WatchedFilesRegistrationOptions([new Protocol.FileSystemWatcher("**/*.rig")]);
+        _ = connection.Ask("client/registerCapability", new RegistrationParams([new Registration("plans", "workspace/didChangeWatchedFiles") { RegisterOptions = watchers }]));
+    }
+
+    private Task<object?> Shutdown()
+    {
+        isShutDown = true;
+        return Task.FromResult<object?>(null);
+    }
+
+    /// <summary>Ends the session soon after a process has ended: a client that dies may leave the line open.</summary>
+    private async Task EndWith(int processId)
+    {
+        using var timer = new PeriodicTimer(ProcessWatch);
+        while (!ended.Task.IsCompleted && IsAlive(processId)) await timer.WaitForNextTickAsync().ConfigureAwait(false);
+        ended.TrySetResult();
+    }
+
+    private static bool IsAlive(int processId)
+    {
+        try
+        {
+            using var process = System.Diagnostics.Process.GetProcessById(processId);
+            return !process.HasExited;
+        }
+        catch (ArgumentException)
+        {
+            return false;
+        }
+    }
+}

@@ -1,0 +1,38 @@
+using PatchLang.Declarations;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Queries;
+
+/// <summary>A file that a <c>use</c> statement names.</summary>
+/// <param name="Path">The path from the root plan's folder, or below <c>library/</c>; null if it leads out of both.</param>
+/// <param name="Written">The path as written.</param>
+/// <param name="Span">Where the path stands in the file, its quotes left out.</param>
+public readonly record struct UsedFile(string? Path, string Written, TextSpan Span)
+{
+    /// <summary>Whether it belongs to the library that ships with the compiler.</summary>
+    public bool IsLibrary => Path?.StartsWith("library/", StringComparison.Ordinal) == true;
+}
+
+/// <summary>Which files a file uses, from its text alone.</summary>
+public static class UsedFiles
+{
+    /// <summary>The files that a file's <c>use</c> statements name, in order.</summary>
+    /// <param name="tree">The file.</param>
+    /// <param name="path">Its path as the plan sees it.</param>
+    public static IReadOnlyList<UsedFile> Of(SyntaxTree tree, string path)
+    {
+        var used = new List<UsedFile>();
+        for (var i = 0; i < tree.Count; i++)
+        {
+            if (tree[i].Kind != NodeKind.Use) continue;
+            using var reading = tree[i].Read();
+            var token = reading.Root.TokenOf(TokenKind.String);
+            if (token < 0) continue;
+            var written = reading.Quoted(token);
+            var span = reading.SpanOf(token);
+            used.Add(new UsedFile(PlanPath.Resolve(path, written), written, new TextSpan(tree.StartOf(i) + span.Start + 1, span.Length - 2)));
+        }
+        return used;
+    }
+}
