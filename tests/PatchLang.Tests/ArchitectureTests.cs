@@ -17,7 +17,7 @@ public sealed class ArchitectureTests
         ["Findings"] = ["Text"],
         ["Syntax"] = ["Text", "Findings"],
         ["Formatting"] = ["Text", "Findings", "Syntax"],
-        ["Declarations"] = ["Text", "Findings", "Syntax"],
+        ["Declarations"] = ["Text", "Findings", "Syntax", "Physics"],
         ["Graph"] = ["Text", "Findings", "Syntax", "Declarations", "Physics"],
         ["Facts"] = ["Text", "Declarations", "Physics", "Graph"],
         ["Checks"] = ["Text", "Findings", "Syntax", "Declarations", "Physics", "Graph", "Facts"],

@@ -18,9 +18,9 @@ internal static class ClocksCommand
         var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
         var command = new TaughtCommand(
             "clocks",
-            "Shows which clock follows which.",
+            "Shows which clock follows which, and what happens when the leader is lost.",
             """
-            Each clock stands below the one that it follows, with the way by which it does. The clock leader is marked as the timekeeper. What is wrong with the clocks stands below.
+            Each clock stands below the one that it follows, with the way by which it does. The clock leader is marked as the timekeeper. Below stand, for each network, who leads it and how that was decided; for each timekeeper, what happens when it is lost; and what is wrong with the clocks.
 
             The exit code is 0 when nothing is, 1 when something is, and 2 when the plan could not be read.
             """,
@@ -41,6 +41,8 @@ internal static class ClocksCommand
         {
             terminal.Output.WriteLine(terminal.Paint(Tone.Strong, ActNames.During(compilation, view.Acts) ?? "all day"));
             new ClockText(compilation.Rig, view, terminal).Write();
+            foreach (var network in compilation.Rig.Networks) ElectionText.Write(network, view, terminal);
+            foreach (var loss in compilation.Clocks.LossesIn(view)) new LossText(compilation.Rig, loss, terminal).Write();
             terminal.Output.WriteLine();
         }
         var report = new Report();

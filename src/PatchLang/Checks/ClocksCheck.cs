@@ -10,7 +10,7 @@ namespace PatchLang.Checks;
 /// <summary>
 /// Every digital hop has one clock at both ends, or a resampler between; every clock has a root; each side of the rig has
 /// one timekeeper. A border is a cable, a network's member or a slot: it is one finding, however many channels cross it.
-/// Gives PL0501 to PL0505, PL0507 and PL0510.
+/// Gives PL0501 to PL0505, PL0507, PL0510 and PL0511.
 /// </summary>
 internal static class ClocksCheck
 {
@@ -18,63 +18,51 @@ internal static class ClocksCheck
     {
         var drafts = new List<Draft>();
         foreach (var view in plan.Clocks.Views) new Work(plan, view, drafts).Run();
-        // What holds in several acts is said once, with all of them.
-        foreach (var same in drafts.GroupBy(d => (d.Message.Kind, d.At)))
-        {
-            var acts = same.Aggregate(ActSet.None, (all, d) => all | d.Acts);
-            var first = same.First();
-            bag.Add(first with { Acts = acts, Message = first.Message with { Text = first.Message.Text + plan.During(acts) } });
-        }
+        ActsOfDrafts.AddTogether(plan, drafts, bag);
     }
 
     /// <summary>A border between two clocks: where it is, and what either side could follow instead.</summary>
-    private sealed record Border(Clock Left, Clock Right, string LeftName, string RightName, Anchor At, double Rate);
+    private sealed record Border(Clock Left, Clock Right, string LeftName, string RightName, Anchor At, Socket Taken)
+    {
+        public double Rate => Taken.Rate;
+    }
 
     private sealed class Work(Plan plan, ClockView view, List<Draft> drafts)
     {
         private readonly int[] sides = [.. Enumerable.Range(0, plan.Rig.Clocks.Length)];
         private readonly HashSet<Clock> involved = [];
         private readonly HashSet<Clock> inConflict = [];
-        private readonly HashSet<Network> usedNetworks = [];
+        private readonly ClockCrossings crossings = plan.Clocks.Crossings(view);
         private readonly Dictionary<object, Border> borders = [];
 
         public void Run()
         {
-            Walk();
-            foreach (var border in borders.Values)
+            foreach (var crossing in crossings.All)
             {
-                Join(border.Left, border.Right);
-                involved.Add(border.Left);
-                involved.Add(border.Right);
+                Join(crossing.Left, crossing.Right);
+                involved.Add(crossing.Left);
+                involved.Add(crossing.Right);
+                if (Differ(crossing.Left, crossing.Right)) AddBorder(crossing);
             }
+            SayLostElections();
+            LeaveToSlots();
             foreach (var border in borders.Values) SayConflict(border);
             SayFaults();
             SayTimekeepers();
+            SayUndecided();
         }
 
-        /// <summary>Looks at every used digital hop, and keeps one border for each place where two clocks meet.</summary>
-        private void Walk()
+        /// <summary>Keeps one border for each place where two clocks meet.</summary>
+        private void AddBorder(ClockCrossing crossing)
         {
-            var graph = plan.Graph;
-            for (var edge = 0; edge < graph.EdgeCount; edge++)
+            var (from, to, left, right) = (crossing.From, crossing.To, crossing.Left, crossing.Right);
+            var hop = plan.Graph.HopOf(crossing.Edge);
+            if (!hop.IsLink)
             {
-                var hop = graph.HopOf(edge);
-                if (!graph.ActsOf(edge).Meets(view.Acts)) continue;
-                var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
-                if (hop.IsLink) Link(edge, hop, from, to);
-                else if (from.Device != to.Device) Slot(from.Device, to.Device, from, to);
+                AddSlot(crossing);
+                return;
             }
-        }
-
-        private void Link(int edge, Hop hop, GraphPoint from, GraphPoint to)
-        {
-            if (from.Socket.Format is not { IsDigital: true } || to.Socket.Resamples) return;
-            if (hop.Network is { } network) usedNetworks.Add(network);
-            if (plan.Rig.ClockOf(from.Device, from.Socket) is not { } left || plan.Rig.ClockOf(to.Device, to.Socket) is not { } right || left == right) return;
-            Join(left, right);
-            involved.Add(left);
-            involved.Add(right);
-            if (from.Socket.Rate != to.Socket.Rate || !Differ(left, right)) return;
+            if (from.Socket.Rate != to.Socket.Rate) return;
             if (hop.Network is { } over)
             {
                 // The member that is off the network's time is the border; where nobody leads, the pair is.
@@ -82,31 +70,25 @@ internal static class ClocksCheck
                 var off = leader is null ? null : Differ(leader, right) ? right : left;
                 object key = off is null ? (over, Pair(left, right)) : (over, off);
                 if (borders.ContainsKey(key)) return;
-                var at = Member(over, off == left ? from : to)?.Anchor ?? plan.AnchorOf(edge);
-                borders.Add(key, new Border(left, right, $"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}", at, from.Socket.Rate));
+                var at = Member(over, off == left ? from : to)?.Anchor ?? plan.AnchorOf(crossing.Edge);
+                borders.Add(key, new Border(left, right, $"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}", at, to.Socket));
                 return;
             }
-            object pair = (from.Device, from.Socket, to.Device, to.Socket);
-            if (borders.ContainsKey(pair)) return;
             var cable = hop.Kind == HopKind.Cable ? plan.Rig.CablesFrom.GetValueOrDefault(from.Connector)?.Find(c => c.Acts.Meets(view.Acts)) ?? plan.Rig.CablesTo.GetValueOrDefault(from.Connector with { Side = Side.In })?.Find(c => c.Acts.Meets(view.Acts)) : null;
-            var where = cable is null ? plan.AnchorOf(edge) : cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
-            borders.Add(pair, new Border(left, right, from.Connector.ToString(), to.Connector.ToString(), where, from.Socket.Rate));
+            var where = cable is null ? plan.AnchorOf(crossing.Edge) : cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
+            borders.Add(crossing.Key, new Border(left, right, from.Connector.ToString(), to.Connector.ToString(), where, to.Socket));
         }
 
         /// <summary>Between a unit and the card in it.</summary>
-        private void Slot(Device left, Device right, GraphPoint from, GraphPoint to)
+        private void AddSlot(ClockCrossing crossing)
         {
+            var (left, right) = (crossing.From.Device, crossing.To.Device);
             var card = left.Host is null ? right : left;
-            if (plan.Rig.ClockOf(left, from.Socket) is not { } one || plan.Rig.ClockOf(right, to.Socket) is not { } other || one == other) return;
-            if (left == card && from.Side == Side.In && from.Socket.Resamples) return;
-            Join(one, other);
-            involved.Add(one);
-            involved.Add(other);
-            if (!Differ(one, other) || card.Host is null || borders.ContainsKey(card)) return;
+            if (card.Host is null || borders.ContainsKey(card)) return;
             var fitted = card.Unit.Cards.FirstOrDefault(c => c.Slot == card.Slot!.Name);
             var at = fitted is null ? card.Unit.Anchor : card.Unit.At(fitted.SlotSpan.To(fitted.Span));
             var host = left == card ? right : left;
-            borders.Add(card, new Border(plan.Rig.ClockOf(host, null) ?? one, plan.Rig.ClockOf(card, null) ?? other, host.Name, card.Name, at, card.Model.Rate));
+            borders.Add(card, new Border(plan.Rig.ClockOf(host, null) ?? crossing.Left, plan.Rig.ClockOf(card, null) ?? crossing.Right, host.Name, card.Name, at, crossing.To.Socket));
         }
 
         private static PlanPoint? Member(Network network, GraphPoint point)
@@ -138,14 +120,70 @@ internal static class ClocksCheck
             inConflict.Add(border.Left);
             inConflict.Add(border.Right);
             var (left, right) = (view[border.Left].Root!, view[border.Right].Root!);
-            var slip = ClockSlip.Describe(border.Rate, left.Model.AccuracyPpm, right.Model.AccuracyPpm);
+            var slip = SlipAt(border);
             drafts.Add(new Draft(
                 ClockFindings.TwoClocks(border.LeftName, left.Name, border.RightName, right.Name, border.Rate, slip), border.At)
             {
                 Acts = view.Acts,
-                Related = [.. Where(border.Left), .. Where(border.Right)],
+                Related = [.. Where(border.Left), .. Where(border.Right), .. Undeclared(left), .. Undeclared(right)],
                 Fixes = [.. FollowFixes(border.Right, left), .. FollowFixes(border.Left, right)],
             });
+        }
+
+        private string SlipAt(Border border) =>
+            ClockSlip.Describe(border.Rate, view[border.Left].Root!.Model.AccuracyPpm, view[border.Right].Root!.Model.AccuracyPpm, border.Taken.SlipBlock);
+
+        /// <summary>The declaration that would settle how far off a clock may be.</summary>
+        private static IEnumerable<(Anchor, string)> Undeclared(Clock clock)
+        {
+            if (clock.Model.AccuracyPpm is null)
+                yield return (clock.Device.Model.Gear.Anchor, $"`clock {clock.Model.Name}` of {clock.Device.Model.Gear.Name} states no `accuracy`");
+        }
+
+        /// <summary>
+        /// A network that is to run on a timekeeper's time, and is led by another: what slips between the two follows from that, and is
+        /// said there.
+        /// </summary>
+        private void SayLostElections()
+        {
+            foreach (var network in crossings.UsedNetworks)
+            {
+                if (view.ElectionOf(network) is not { Keeper: { } keeper, Leader: { } leader }) continue;
+                if (view[leader].Root is not { } led || view[keeper.Clock].Root is not { } kept || led == kept || led.Device.Outermost == keeper.Clock.Device.Outermost) continue;
+                var between = borders.Where(b => RootsOf(b.Value) == Pair(led, kept)).ToList();
+                if (between.Count == 0) continue; // one of the sides says it
+                foreach (var (key, border) in between) Remove(key, border);
+                SayOtherLeader(network, leader, led, keeper, SlipAt(between[0].Value));
+            }
+        }
+
+        /// <summary>Where a unit and its card run apart, whatever else slips between the same two clocks follows from that, and is mended with it.</summary>
+        private void LeaveToSlots()
+        {
+            var inUnits = borders.Where(b => b.Key is Device).Select(b => RootsOf(b.Value)).ToHashSet();
+            if (inUnits.Count == 0) return;
+            foreach (var (key, border) in borders.Where(b => b.Key is not Device && inUnits.Contains(RootsOf(b.Value))).ToList()) Remove(key, border);
+        }
+
+        private void Remove(object key, Border border)
+        {
+            borders.Remove(key);
+            inConflict.Add(border.Left);
+            inConflict.Add(border.Right);
+        }
+
+        private (int, int) RootsOf(Border border) => Pair(view[border.Left].Root!, view[border.Right].Root!);
+
+        /// <summary>A network that a timekeeper is to lead, and at which another announces just the same.</summary>
+        private void SayUndecided()
+        {
+            foreach (var network in crossings.UsedNetworks)
+                if (view.ElectionOf(network) is { Keeper: { } keeper, Leader: null, First: { Length: > 1 } first })
+                    drafts.Add(new Draft(ClockFindings.LeftToIdentity(network.Symbol.Name, [.. first.Select(c => c.Clock.Name)], null), network.Symbol.Anchor)
+                    {
+                        Acts = view.Acts,
+                        Related = [(keeper.Statement.At(keeper.Statement.Clock.Span), "the timekeeper")],
+                    });
         }
 
         private IEnumerable<(Anchor, string)> Where(Clock clock)
@@ -180,7 +218,7 @@ internal static class ClocksCheck
         /// <summary>The root a clock would have if it took its time from another of its sources.</summary>
         private Clock? RootBy(Clock clock, ClockSource source)
         {
-            var next = plan.Clocks.Upstream(plan.Rig, view, clock, source);
+            var next = plan.Clocks.Upstream(view, clock, source);
             for (var at = next; at is not null; at = view[at].Upstream)
             {
                 if (at == clock) return null;
@@ -301,7 +339,7 @@ internal static class ClocksCheck
                 });
                 return;
             }
-            foreach (var network in usedNetworks)
+            foreach (var network in crossings.UsedNetworks)
                 if (view.LeaderOf(network) is { } leader && clocks.Contains(leader) && view[leader].Root is { } led && led.Device.Outermost != keeper.Clock.Device.Outermost)
                     SayOtherLeader(network, leader, led, keeper);
         }
@@ -311,16 +349,26 @@ internal static class ClocksCheck
             plan.Rig.Cables.Any(c => c.Acts.Meets(view.Acts) && c.Format.IsDigital && !c.To.Socket.Resamples
                 && c.From.Device.Outermost == keeper && clocks.Exists(o => o.Device.Outermost == c.To.Device.Outermost));
 
-        private void SayOtherLeader(Network network, Clock leader, Clock root, Timekeeping keeper) =>
-            drafts.Add(new Draft(ClockFindings.LedByAnother(network.Symbol.Name, leader.Name, root.Name, keeper.Clock.Name), network.Symbol.Anchor)
+        private void SayOtherLeader(Network network, Clock leader, Clock root, Timekeeping keeper, string? slip = null)
+        {
+            var unit = leader.Device.Unit;
+            drafts.Add(new Draft(ClockFindings.LedByAnother(network.Symbol.Name, leader.Name, root.Name, keeper.Clock.Name, Why(), slip), network.Symbol.Anchor)
             {
+                Severity = slip is null ? null : Severity.Error,
                 Acts = view.Acts,
                 Related = [(keeper.Statement.At(keeper.Statement.Clock.Span), "the timekeeper"), .. Where(leader)],
+                Fixes = unit.Settings["priority_1"] is { } written && unit.Election.Priority1 is not null
+                    ? [new FixDraft($"leave {unit.Name} at the priority 1 that it comes with", false, unit.At(written.Span), "")]
+                    : [],
             });
+
+            // Against a timekeeper that has no part in the election there is nothing to compare.
+            string? Why() => view.ElectionOf(network) is { Keeper: not null } election ? election.Why : null;
+        }
 
         private void SayNone(List<Clock> clocks)
         {
-            var network = usedNetworks.FirstOrDefault(n => view.LeaderOf(n) is { } leader && clocks.Contains(leader));
+            var network = crossings.UsedNetworks.FirstOrDefault(n => view.LeaderOf(n) is { } leader && clocks.Contains(leader));
             var roots = clocks.Select(c => view[c].Root).OfType<Clock>().Distinct().ToList();
             var elsewhere = plan.Rig.Timekeepers.FirstOrDefault(t => t.Acts.Meets(view.Acts) && IsCabledTo(t.Clock.Device.Outermost, clocks));
             if (network is not null && elsewhere is not null && view.LeaderOf(network) is { } led && view[led].Root is { } ledBy)

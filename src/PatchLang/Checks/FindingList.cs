@@ -88,6 +88,9 @@ internal static class FindingList
         RatesCheck.Check(plan, bag);
         TapsCheck.Check(plan, bag);
         ClocksCheck.Check(plan, bag);
+        StandbyCheck.Check(plan, bag);
+        CaptureCheck.Check(plan, bag);
+        TerminationCheck.Check(plan, bag);
         CablingCheck.Check(plan, bag);
         ReserveCheck.Check(plan, bag);
         ExpectCheck.Check(plan, bag);

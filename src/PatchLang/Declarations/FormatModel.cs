@@ -68,6 +68,12 @@ public sealed class FormatSymbol : Symbol
     /// <summary>Its other settings.</summary>
     public SettingTable Settings { get; internal init; } = SettingTable.Empty;
 
+    /// <summary>How a member's clock stands in the election of a leader as it comes from the factory.</summary>
+    public ElectionFigures Election { get; internal init; } = ElectionFigures.None;
+
+    /// <summary>The priority 1 from which on a member never leads (IEEE 802.1AS has one such); null where every member may.</summary>
+    public double? NeverLeads => Settings["never_leads"]?.Value?.Value;
+
     /// <summary>Whether it carries samples, so that the clocks at its ends matter.</summary>
     public bool IsDigital => Time != TimeTransfer.None;
 

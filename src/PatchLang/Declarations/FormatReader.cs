@@ -9,7 +9,16 @@ namespace PatchLang.Declarations;
 internal static class FormatReader
 {
     private static readonly SettingVocabulary Settings = new(
-        "a format", ("note", ValueForm.Text, Measure.None), ("closed", ValueForm.Flag, Measure.None), ("connector", ValueForm.Name, Measure.None));
+        "a format",
+        ("note", ValueForm.Text, Measure.None),
+        ("closed", ValueForm.Flag, Measure.None),
+        ("connector", ValueForm.Name, Measure.None),
+        ("priority_1", ValueForm.Number, Measure.None),
+        ("clock_class", ValueForm.Number, Measure.None),
+        ("clock_accuracy", ValueForm.Quantity, Measure.Time),
+        ("clock_variance", ValueForm.Number, Measure.None),
+        ("priority_2", ValueForm.Number, Measure.None),
+        ("never_leads", ValueForm.Number, Measure.None));
 
     public static FormatSymbol? Read(PlanFile file, Statement statement, DraftBag bag)
     {
@@ -50,6 +59,7 @@ internal static class FormatReader
         }
         var table = new SettingTable(settings.DrainToImmutable());
         Settings.Check(table, statement, bag);
+        ClockFigures.Check(table, statement, bag);
         return new FormatSymbol(file, statement, name.Name(), name.Span)
         {
             Title = root.OwnQuoted(),
@@ -59,6 +69,7 @@ internal static class FormatReader
             Capacities = capacities.DrainToImmutable(),
             Media = media.DrainToImmutable(),
             Settings = table,
+            Election = ElectionFigures.Of(table),
         };
 
         T OneOf<T>(SyntaxNode piece, T otherwise, params (string Word, T Value)[] known)

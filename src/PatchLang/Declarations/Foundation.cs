@@ -372,7 +372,11 @@ internal sealed class Foundation
         using var reading = statement.Read();
         if (!CheckRootOnly(file, reading, "rate", first)) return first;
         var quantity = reading.Root.Child(NodeKind.Quantity);
-        if (quantity.AsQuantity() is { Measure: Measure.Frequency, Value: > 0 } rate) Rate = rate.Value;
+        if (quantity.AsQuantity() is { Measure: Measure.Frequency, Value: > 0 } rate)
+        {
+            Rate = rate.Value;
+            ClockFigures.CheckRate(Rate, quantity.Anchor(), Findings);
+        }
         else if (quantity.HasText && statement.Shape.Errors.IsEmpty)
             Findings.Add(NameFindings.WrongValueOf("rate", "takes a sample rate in Hz, kHz or MHz, above 0"), quantity.Anchor());
         return new RigStatement(statement, reading.SpanOf(0));

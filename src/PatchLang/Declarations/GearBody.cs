@@ -97,6 +97,7 @@ internal sealed class GearBody
                     Format = format.HasText ? format.Name() : null,
                     FormatSpan = format.Span,
                     Rate = node.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null,
+                    RateSpan = node.Child(NodeKind.Quantity).Span,
                     Title = node.OwnQuoted(),
                     Settings = SettingTable.Of(attributes, NodeKind.AttributeValue),
                 };

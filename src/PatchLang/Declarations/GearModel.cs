@@ -172,6 +172,9 @@ public sealed class Socket
     /// <summary>Whether it is a strip or bus.</summary>
     public bool IsInner => Sort is SocketSort.Strip or SocketSort.Bus;
 
+    /// <summary>How many samples it drops or repeats at once where the clocks at its ends differ: 1 without a buffer.</summary>
+    public int SlipBlock => Settings["slip_block"]?.Value is { Value: >= 1 and <= ushort.MaxValue and var samples } && double.IsInteger(samples) ? (int)samples : 1;
+
     /// <summary>Whether it resamples what arrives.</summary>
     public bool Resamples => Settings.Has("resamples");
 
@@ -244,4 +247,14 @@ public sealed record ClockSource(ClockSourceSort Sort, Socket? Socket, int? Chan
 /// <param name="Name">Its name.</param>
 /// <param name="AccuracyPpm">How far off it may be when it runs free, in ppm; null where nothing says.</param>
 /// <param name="From">What it can take its time from; the first is the factory default.</param>
-public sealed record ClockModel(int Index, string Name, double? AccuracyPpm, ImmutableArray<ClockSource> From);
+public sealed record ClockModel(int Index, string Name, double? AccuracyPpm, ImmutableArray<ClockSource> From)
+{
+    /// <summary>How far it goes along with what it follows, in ppm to either side of its rate; null where nothing says.</summary>
+    public double? CapturePpm { get; init; }
+
+    /// <summary>How it stands in the election of a network's leader.</summary>
+    public ElectionFigures Election { get; init; } = ElectionFigures.None;
+
+    /// <summary>Whether it can run free.</summary>
+    public bool CanRunFree => From.Any(s => s.Sort == ClockSourceSort.Internal);
+}

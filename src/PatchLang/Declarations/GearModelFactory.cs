@@ -31,12 +31,21 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("clocked_by", ValueForm.Name, Measure.None),
         ("streams", ValueForm.Number, Measure.None),
         ("block", ValueForm.Number, Measure.None),
+        ("slip_block", ValueForm.Number, Measure.None),
+        ("terminated", ValueForm.Flag, Measure.None),
         ("full_scale", ValueForm.Quantity, Measure.LevelDbu),
         ("level", ValueForm.Quantity, Measure.LevelDbu),
         ("gain", ValueForm.Quantity, Measure.Gain));
 
     private static readonly SettingVocabulary ClockSettings = new(
-        "a clock", ("accuracy", ValueForm.Quantity, Measure.Accuracy));
+        "a clock",
+        ("accuracy", ValueForm.Quantity, Measure.Accuracy),
+        ("capture", ValueForm.Quantity, Measure.Accuracy),
+        ("priority_1", ValueForm.Number, Measure.None),
+        ("clock_class", ValueForm.Number, Measure.None),
+        ("clock_accuracy", ValueForm.Quantity, Measure.Time),
+        ("clock_variance", ValueForm.Number, Measure.None),
+        ("priority_2", ValueForm.Number, Measure.None));
 
     private static readonly SettingVocabulary GearSettings = new(
         "gear", ("note", ValueForm.Text, Measure.None), ("connector", ValueForm.Name, Measure.None));
@@ -155,6 +164,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         private void AddSocket(SocketDeclaration declaration)
         {
             SocketSettings.Check(declaration.Settings, gear.Statement, bag);
+            ClockFigures.Check(declaration.Settings, gear.Statement, bag);
+            if (declaration.Rate is { } own) ClockFigures.CheckRate(own, At(declaration.RateSpan), bag);
             FormatSymbol? format = null;
             if (declaration.Format is { } name) format = factory.FindFormat(gear, name, declaration.FormatSpan, bag);
             var socketRate = declaration.Rate ?? rate;
@@ -308,7 +319,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         private ClockModel MakeClock(ClockDeclaration clock, int index)
         {
             ClockSettings.Check(clock.Settings, gear.Statement, bag);
-            var accuracy = clock.Settings["accuracy"]?.Value is { Measure: Measure.Accuracy } ppm ? ppm.Value : (double?)null;
+            ClockFigures.Check(clock.Settings, gear.Statement, bag);
+            ClockFigures.CheckTwice(clock.Settings, $"{gear.Name}.{clock.Name}", gear.Statement, bag);
             var from = ImmutableArray.CreateBuilder<ClockSource>();
             foreach (var source in clock.From)
             {
@@ -326,7 +338,11 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                     bag.Add(NameFindings.UnknownInGear(source.Name, gear.Name, "socket or slot", NearestInside(source.Name)), At(source.Span));
             }
             if (from.Count == 0) from.Add(new ClockSource(ClockSourceSort.Internal, null, null, null));
-            return new ClockModel(index, clock.Name, accuracy, from.ToImmutable());
+            return new ClockModel(index, clock.Name, ClockFigures.Ppm(clock.Settings, "accuracy"), from.ToImmutable())
+            {
+                CapturePpm = ClockFigures.Ppm(clock.Settings, "capture"),
+                Election = ElectionFigures.Of(clock.Settings),
+            };
         }
     }
 

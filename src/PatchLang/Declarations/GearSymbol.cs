@@ -66,6 +66,8 @@ internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan 
 
     public double? Rate { get; init; }
 
+    public TextSpan RateSpan { get; init; }
+
     public string? Title { get; init; }
 
     public CountExpression? In { get; init; }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PatchLang.Physics;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -23,6 +24,12 @@ public sealed class UnitSymbol : Symbol
 
     /// <summary>What is set for it: cards in its slots, where it stands, notes.</summary>
     public SettingTable Settings { get; private set; } = SettingTable.Empty;
+
+    /// <summary>How its clocks stand in the election of a network's leader, as far as the unit itself is set.</summary>
+    public ElectionFigures Election { get; private set; } = ElectionFigures.None;
+
+    /// <summary>The identity of its clock on a network; null where it is not written.</summary>
+    public ClockIdentity? ClockIdentity { get; private set; }
 
     internal ReferenceExpression? Gear { get; private set; }
 
@@ -66,6 +73,8 @@ public sealed class UnitSymbol : Symbol
                 break;
             case NodeKind.Settings:
                 Settings = SettingTable.Of(piece, NodeKind.Setting);
+                Election = ElectionFigures.Of(Settings);
+                ClockIdentity = Settings["identity"]?.Text is { } identity ? Physics.ClockIdentity.Parse(identity) : null;
                 Cards = CardsIn(piece);
                 break;
             case NodeKind.During:

@@ -35,6 +35,30 @@ public static class ClockFindings
     /// <summary>PL0510: a timekeeper that follows another clock.</summary>
     public static readonly FindingKind TimekeeperFollows = new("PL0510", Severity.Error, "a timekeeper that follows another clock");
 
+    /// <summary>PL0511: a leader that identities decide.</summary>
+    public static readonly FindingKind Undecided = new("PL0511", Severity.Warning, "a leader that identities decide");
+
+    /// <summary>PL0512: a standby that does not take over.</summary>
+    public static readonly FindingKind StandbyFails = new("PL0512", Severity.Warning, "a standby that does not take over");
+
+    /// <summary>PL0513: two clocks once the timekeeper is lost.</summary>
+    public static readonly FindingKind SlipsWhenLost = new("PL0513", Severity.Note, "two clocks once the timekeeper is lost");
+
+    /// <summary>PL0514: a clock beyond what its follower goes along with.</summary>
+    public static readonly FindingKind BeyondCapture = new("PL0514", Severity.Warning, "a clock beyond what its follower goes along with");
+
+    /// <summary>PL0515: a line that is terminated twice.</summary>
+    public static readonly FindingKind TerminatedTwice = new("PL0515", Severity.Warning, "a line that is terminated twice");
+
+    /// <summary>PL0516: a figure that no clock has.</summary>
+    public static readonly FindingKind ImpossibleFigure = new("PL0516", Severity.Error, "a figure that no clock has");
+
+    /// <summary>PL0517: figures of clocks that contradict each other.</summary>
+    public static readonly FindingKind Contradiction = new("PL0517", Severity.Error, "figures of clocks that contradict each other");
+
+    /// <summary>PL0518: a rate that no standard knows.</summary>
+    public static readonly FindingKind UnknownRate = new("PL0518", Severity.Warning, "a rate that no standard knows");
+
     internal static FindingMessage TwoClocks(string left, string leftRoot, string right, string rightRoot, double rate, string slip) =>
         new(Conflict, $"{left} runs on the clock of {leftRoot} and {right} on that of {rightRoot}, with nothing between that resamples: at {Quantity.Frequency(rate)} expect {slip}");
 
@@ -56,10 +80,51 @@ public static class ClockFindings
     internal static FindingMessage NoClockAt(string device, bool isCard) =>
         new(NoClock, isCard ? $"{device} has no clock of its own and runs on its host's" : $"{device} has no clock");
 
-    internal static FindingMessage LedByAnother(string network, string leader, string root, string keeper) =>
-        new(OtherLeader, leader == root
-            ? $"the network {network} is led by {leader}, which runs free; the timekeeper is {keeper}"
-            : $"the network {network} is led by {leader}, which runs on the clock of {root}; the timekeeper is {keeper}");
+    internal static FindingMessage LedByAnother(string network, string leader, string root, string keeper, string? why, string? slip) =>
+        new(OtherLeader,
+            $"the network {network} is led by {leader}, which {(leader == root ? "runs free" : $"runs on the clock of {root}")}{(why is null ? "" : $": {why}")}; the timekeeper is {keeper}"
+            + (slip is null ? "" : $", and what passes between the two clocks gives {slip}"));
+
+    internal static FindingMessage LeftToIdentity(string network, string[] alike, string? lost) =>
+        new(Undecided, $"{(lost is null ? "" : $"if {lost} is lost, ")}who leads the network {network} is left to the identities of {NameFindings.Listed(alike)}: all else that they announce is the same");
+
+    internal static FindingMessage StandbyIsLostToo(string standby, string keeper) =>
+        new(StandbyFails, $"{standby} is part of {keeper}: whatever takes one of them takes both");
+
+    internal static FindingMessage StandbyHasNoTime(string standby, string keeper, string source) =>
+        new(StandbyFails, $"if {keeper} is lost, {standby} gets no time: it follows {source}, and can't run free");
+
+    internal static FindingMessage StandbyIsElsewhere(string standby, string keeper) =>
+        new(StandbyFails, $"{standby} is the standby of {keeper}, and nothing joins them: it takes no time from it, and gives none to what follows it");
+
+    internal static FindingMessage StandbyNeverLeads(string standby, string network) =>
+        new(StandbyFails, $"{standby} never leads the network {network}: its clock class, or its priority 1, says so");
+
+    internal static FindingMessage StandbyComesLater(string standby, string keeper, string network, string leader, string why) =>
+        new(StandbyFails, $"if {keeper} is lost, {leader} leads the network {network} before {standby}: {why}");
+
+    internal static FindingMessage LossLeavesTwo(string keeper, string from, string to, int more, string fromRoot, string toRoot, string slip) =>
+        new(SlipsWhenLost, $"if {keeper} is lost, {fromRoot} and {toRoot} each run free, and {from} -> {to}{(more == 0 ? "" : $", like {more} more,")} gives {slip}");
+
+    internal static FindingMessage NotCaptured(string[] clocks, double capture, string root, double accuracy) =>
+        new(BeyondCapture, $"{root} may be {Quantity.Number(accuracy)} ppm off, and {NameFindings.Listed(clocks)}, on its time, {(clocks.Length == 1 ? "goes" : "go")} along with {Quantity.Number(capture)} ppm: the lock may be lost");
+
+    internal static FindingMessage TwoTerminations(string line, string[] sockets) =>
+        new(TerminatedTwice, $"the line from {line} is terminated {sockets.Length} times, at {NameFindings.Listed(sockets)}: once is right, at its end");
+
+    internal static FindingMessage FigureOf(string setting, string why) => new(ImpossibleFigure, $"{setting} {why}");
+
+    internal static FindingMessage IdentityOfSeveral(string unit, int count) =>
+        new(ImpossibleFigure, $"an identity is one clock's, and {unit} is {count} pieces");
+
+    internal static FindingMessage FigureTwice(string setting, string clock) =>
+        new(Contradiction, $"{setting} of {clock} is written twice");
+
+    internal static FindingMessage IdentityTwice(string first, string second, string identity) =>
+        new(Contradiction, $"{first} and {second} have the same identity, {identity}: no two clocks do");
+
+    internal static FindingMessage RateOfNoStandard(double rate, int nearest) =>
+        new(UnknownRate, $"{Quantity.Frequency(rate)} is no sample rate of the trade, nor one pulled for pictures; the nearest is {Quantity.Frequency(nearest)}");
 
     internal static FindingMessage NotASourceOf(string clock, string source, IReadOnlyList<string> known) =>
         new(NotASource, $"{clock} can't take its time from {source}; it can from {NameFindings.Listed(known)}");

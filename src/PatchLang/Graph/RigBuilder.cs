@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Physics;
 using PatchLang.Text;
 
 namespace PatchLang.Graph;
@@ -13,7 +14,12 @@ internal sealed class RigBuilder
     public const int MostNodes = 4_000_000;
 
     private static readonly SettingVocabulary UnitSettings = new(
-        "a unit", ("place", ValueForm.Text, Measure.None), ("note", ValueForm.Text, Measure.None));
+        "a unit",
+        ("place", ValueForm.Text, Measure.None),
+        ("note", ValueForm.Text, Measure.None),
+        ("priority_1", ValueForm.Number, Measure.None),
+        ("priority_2", ValueForm.Number, Measure.None),
+        ("identity", ValueForm.Text, Measure.None));
 
     private readonly Foundation foundation;
     private readonly GearModelFactory models;
@@ -21,6 +27,7 @@ internal sealed class RigBuilder
     private readonly List<Device> devices = [];
     private readonly List<Clock> clocks = [];
     private readonly HashSet<GearSymbol> usedGear = [];
+    private readonly Dictionary<ClockIdentity, UnitSymbol> identities = [];
     private int nodes;
 
     private RigBuilder(Foundation foundation)
@@ -81,6 +88,7 @@ internal sealed class RigBuilder
         CheckLabels(unit);
         if (!unit.RateSpan.Equals(default) && unit.Rate is null && unit.Statement.Shape.Errors.IsEmpty)
             rig.Findings.Add(NameFindings.WrongValueOf("a unit's rate", "takes a sample rate in Hz, kHz or MHz"), unit.At(unit.RateSpan));
+        if (unit.Rate is { } own) ClockFigures.CheckRate(own, unit.At(unit.RateSpan), rig.Findings);
         if (unit.Gear is not { } reference) return;
         if (foundation.Find<GearSymbol>(reference, unit.File, unit.Statement, s => s.Gear, "gear", rig.Findings) is not { } gear) return;
         usedGear.Add(gear);
@@ -93,6 +101,8 @@ internal sealed class RigBuilder
         if (Settle(gear, unit.Arguments, unit.ArgumentsSpan is { Length: > 0 } span ? span : reference.Span, unit) is not { } arguments) return;
         var model = models.Make(gear, arguments, rate);
         UnitSettings.Check(unit.Settings, unit.Statement, rig.Findings, name => model.SlotOf(name) is not null);
+        ClockFigures.Check(unit.Settings, unit.Statement, rig.Findings);
+        CheckIdentity(unit);
         var cards = MakeCards(unit, model, rate, out var broken);
         var perPiece = model.NodeCount;
         foreach (var card in cards) perPiece += card?.NodeCount ?? 0;
@@ -128,6 +138,16 @@ internal sealed class RigBuilder
     {
         if (unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
         rig.Findings.Add(ChannelFindings.LabelCount(unit.Labels.Length, unit.Elements.Count), unit.At(unit.LabelSpans[^1]));
+    }
+
+    /// <summary>No two clocks have one identity.</summary>
+    private void CheckIdentity(UnitSymbol unit)
+    {
+        if (unit.ClockIdentity is not { } identity) return;
+        var at = unit.At(unit.Settings["identity"]!.Span);
+        if (unit.Elements.Count > 1) rig.Findings.Add(ClockFindings.IdentityOfSeveral(unit.Name, unit.Elements.Count), at);
+        else if (!identities.TryAdd(identity, unit) && identities[identity] is var other && other.Acts.Meets(unit.Acts))
+            rig.Findings.Add(ClockFindings.IdentityTwice(other.Name, unit.Name, identity.ToString()), at, other.Anchor, "the other one");
     }
 
     private Device AddDevice(UnitSymbol unit, int element, GearModel model, Device? host, Slot? slot)

@@ -1,3 +1,5 @@
+using PatchLang.Text;
+
 namespace PatchLang.Physics;
 
 /// <summary>
@@ -40,7 +42,10 @@ public static class ClockSlip
         return new SlipInterval(Interval(rate, most, samples), Interval(rate, least, samples));
     }
 
-    /// <summary>What is heard between two clocks that run free, in one sentence without a full stop, for a finding.</summary>
+    /// <summary>
+    /// What is heard between two clocks that run free, in one sentence without a full stop, for a finding: how often as a rule and at
+    /// worst, and which assumption makes each.
+    /// </summary>
     /// <param name="rate">The sample rate in Hz.</param>
     /// <param name="oneAccuracy">The one clock's tolerance in ppm; null if the plan does not say.</param>
     /// <param name="otherAccuracy">The other clock's tolerance in ppm; null if the plan does not say.</param>
@@ -48,10 +53,15 @@ public static class ClockSlip
     public static string Describe(double rate, double? oneAccuracy, double? otherAccuracy, int samples = 1)
     {
         var typical = Typical(rate, oneAccuracy, otherAccuracy, samples);
+        var heard = typical.Describe() + (samples > 1 ? $", {samples} samples each" : "");
+        var ordinary = $"ordinary clocks are {Quantity.Number(ClockTolerance.OrdinaryDifferenceLeast)} to {Quantity.Number(ClockTolerance.OrdinaryDifferenceMost)} ppm apart";
         if (Worst(rate, oneAccuracy, otherAccuracy, samples) is not { } worst)
-            return $"{typical.Describe()}, as ordinary clocks go; how accurate these are is unknown";
+            return $"{heard} ({ordinary}); the worst is unknown until each clock's `accuracy` is declared";
+        var tolerances = $"{Quantity.Number(oneAccuracy!.Value)} and {Quantity.Number(otherAccuracy!.Value)} ppm";
         // Where the tolerances are that narrow, the usual range already ends at the worst.
-        return worst < typical.Shortest ? $"{typical.Describe()}, about once in {SlipInterval.Describe(worst)} at worst" : typical.Describe();
+        return worst < typical.Shortest
+            ? $"{heard} ({ordinary}), about once in {SlipInterval.Describe(worst)} at worst ({tolerances}, added)"
+            : $"{heard} (within {tolerances} they are no further apart)";
     }
 
     /// <summary>How far a rate is from another, in ppm of the other: 48 003 Hz is 62.5 ppm above 48 kHz.</summary>

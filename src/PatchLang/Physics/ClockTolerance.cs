@@ -24,6 +24,9 @@ public static class ClockTolerance
     /// <summary>Consumer equipment of usual accuracy, level II. IEC 60958-3.</summary>
     public const double ConsumerLevel2 = 1000;
 
+    /// <summary>The furthest that anything is ever off: equipment of variable pitch, level III, 12.5 %. IEC 60958-3; the figure from memory.</summary>
+    public const double Most = 125_000;
+
     /// <summary>The least that two ordinary clocks differ when both run free. Common practice, no source.</summary>
     public const double OrdinaryDifferenceLeast = 2;
 

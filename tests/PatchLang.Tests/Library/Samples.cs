@@ -24,6 +24,21 @@ internal static class Samples
             File.Exists(Path.Combine(below, used)) ? FileReading.Of(new SourceText(used, File.ReadAllText(Path.Combine(below, used)))) : FileReading.Failed(FileProblem.NotFound));
     }
 
+    /// <summary>A sample with a piece of one of its files written differently.</summary>
+    public static Compilation Broken(string path, string file, string sound, string broken)
+    {
+        var below = Path.GetDirectoryName(Path.Combine(folder, path))!;
+        return Compilation.Create(Text(Path.GetFileName(path)), used => File.Exists(Path.Combine(below, used)) ? FileReading.Of(Text(used)) : FileReading.Failed(FileProblem.NotFound));
+
+        SourceText Text(string name)
+        {
+            var text = File.ReadAllText(Path.Combine(below, name));
+            if (name != file) return new SourceText(name, text);
+            if (!text.Contains(sound, StringComparison.Ordinal)) throw new InvalidOperationException($"{file} has no `{sound}`.");
+            return new SourceText(name, text.Replace(sound, broken, StringComparison.Ordinal));
+        }
+    }
+
     private static string Root()
     {
         var here = AppContext.BaseDirectory;

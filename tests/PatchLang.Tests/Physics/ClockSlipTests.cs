@@ -38,6 +38,44 @@ public class ClockSlipTests
         SlipInterval.Describe(worst!.Value).Should().Be("72.3 days");
     }
 
+    // ITU-T G.822 (1988), scope: such a connection of 13 nodes has 12 links and slips once in 5.8 days; one of 4 links once in 17.5.
+    // The text divides its rounded 70 days; computed, they are 6.03 and 18.1.
+    [Theory]
+    [InlineData(12, 5.8)]
+    [InlineData(4, 17.5)]
+    public void A_chain_of_links_slips_that_many_times_as_often(int links, double days)
+    {
+        var oneLink = ClockSlip.Worst(8000, 1e-5, 1e-5)!.Value / 86400;
+
+        (70.0 / links).Should().BeApproximately(days, 0.05);
+        (oneLink / links).Should().BeInRange(days, days * 72.4 / 70 + 0.05);
+    }
+
+    // Common practice, no source: "a tick every few seconds" between two clocks that run free. 2 to 5 ppm at 48 kHz make it.
+    [Fact]
+    public void A_tick_every_few_seconds_is_2_to_5_ppm_at_48_kHz()
+    {
+        ClockSlip.Interval(48000, ClockTolerance.OrdinaryDifferenceMost).Should().BeInRange(3, 11);
+        ClockSlip.Interval(48000, ClockTolerance.OrdinaryDifferenceLeast).Should().BeInRange(3, 11);
+    }
+
+    // The table of slips for two clocks that are each at the edge of their grade or level: AES11-2009 5.2.1, IEC 60958-3.
+    [Theory]
+    [InlineData(44100, ClockTolerance.ReferenceGrade1, 11.338)]
+    [InlineData(48000, ClockTolerance.ReferenceGrade1, 10.417)]
+    [InlineData(96000, ClockTolerance.ReferenceGrade1, 5.2083)]
+    [InlineData(44100, ClockTolerance.ReferenceGrade2, 1.1338)]
+    [InlineData(48000, ClockTolerance.ReferenceGrade2, 1.0417)]
+    [InlineData(96000, ClockTolerance.ReferenceGrade2, 0.52083)]
+    [InlineData(44100, ClockTolerance.ConsumerLevel1, 0.22676)]
+    [InlineData(48000, ClockTolerance.ConsumerLevel1, 0.20833)]
+    [InlineData(96000, ClockTolerance.ConsumerLevel1, 0.10417)]
+    [InlineData(44100, ClockTolerance.ConsumerLevel2, 0.011338)]
+    [InlineData(48000, ClockTolerance.ConsumerLevel2, 0.010417)]
+    [InlineData(96000, ClockTolerance.ConsumerLevel2, 0.0052083)]
+    public void Two_clocks_at_the_edge_of_their_grade(double rate, double accuracy, double seconds) =>
+        ClockSlip.Worst(rate, accuracy, accuracy).Should().BeApproximately(seconds, seconds * 5e-5);
+
     // A telecommunications textbook counts 255 slips on the first day of a clock that is 0.37 ppm off.
     [Fact]
     public void A_clock_that_is_0_37_ppm_off_slips_255_times_a_day() =>
@@ -79,18 +117,18 @@ public class ClockSlipTests
 
     [Theory]
     // Two clocks of AES11-2009 grade 2.
-    [InlineData(48000, 10d, 10d, 1, "a click every 4 to 10 seconds, about once in 1.04 s at worst")]
+    [InlineData(48000, 10d, 10d, 1, "a click every 4 to 10 seconds (ordinary clocks are 2 to 5 ppm apart), about once in 1.04 s at worst (10 and 10 ppm, added)")]
     // A console and a consumer player of IEC 60958-3 level I.
-    [InlineData(44100, 10d, 50d, 1, "a click every 5 to 11 seconds, about once in 378 ms at worst")]
+    [InlineData(44100, 10d, 50d, 1, "a click every 5 to 11 seconds (ordinary clocks are 2 to 5 ppm apart), about once in 378 ms at worst (10 and 50 ppm, added)")]
     // The far end of what a receiver of IEC 60958-3 level II must take.
-    [InlineData(48000, 1000d, 1000d, 1, "a click every 4 to 10 seconds, about once in 10.4 ms at worst")]
-    [InlineData(96000, 20d, 20d, 1, "a click every 2 to 5 seconds, about once in 260 ms at worst")]
+    [InlineData(48000, 1000d, 1000d, 1, "a click every 4 to 10 seconds (ordinary clocks are 2 to 5 ppm apart), about once in 10.4 ms at worst (1000 and 1000 ppm, added)")]
+    [InlineData(96000, 20d, 20d, 1, "a click every 2 to 5 seconds (ordinary clocks are 2 to 5 ppm apart), about once in 260 ms at worst (20 and 20 ppm, added)")]
     // A receiver that drops a millisecond at once.
-    [InlineData(48000, 10d, 10d, 48, "a click every 3 to 8 minutes, about once in 50 s at worst")]
+    [InlineData(48000, 10d, 10d, 48, "a click every 3 to 8 minutes, 48 samples each (ordinary clocks are 2 to 5 ppm apart), about once in 50 s at worst (10 and 10 ppm, added)")]
     // Two clocks of AES11-2009 grade 1 can be no further apart than ordinary ones are at their best.
-    [InlineData(48000, 1d, 1d, 1, "a click every 10 seconds")]
-    [InlineData(48000, 1d, 0.5d, 1, "a click every 14 seconds or more seldom")]
-    [InlineData(48000, null, 10d, 1, "a click every 4 to 10 seconds, as ordinary clocks go; how accurate these are is unknown")]
+    [InlineData(48000, 1d, 1d, 1, "a click every 10 seconds (within 1 and 1 ppm they are no further apart)")]
+    [InlineData(48000, 1d, 0.5d, 1, "a click every 14 seconds or more seldom (within 1 and 0.5 ppm they are no further apart)")]
+    [InlineData(48000, null, 10d, 1, "a click every 4 to 10 seconds (ordinary clocks are 2 to 5 ppm apart); the worst is unknown until each clock's `accuracy` is declared")]
     public void A_finding_says_what_is_heard(double rate, double? one, double? other, int samples, string said) =>
         ClockSlip.Describe(rate, one, other, samples).Should().Be(said);
 

@@ -1,0 +1,17 @@
+using PatchLang.Declarations;
+
+namespace PatchLang.Checks;
+
+/// <summary>What holds in several acts is said once, with all of them.</summary>
+internal static class ActsOfDrafts
+{
+    public static void AddTogether(Plan plan, List<Draft> drafts, DraftBag bag)
+    {
+        foreach (var same in drafts.GroupBy(d => (d.Message.Kind, d.At)))
+        {
+            var acts = same.Aggregate(ActSet.None, (all, d) => all | d.Acts);
+            var first = same.First();
+            bag.Add(first with { Acts = acts, Message = first.Message with { Text = first.Message.Text + plan.During(acts) } });
+        }
+    }
+}

@@ -1,0 +1,90 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+
+namespace PatchLang.Checks;
+
+/// <summary>
+/// A standby takes over when its timekeeper is lost, and what was one side stays one. Asked only where a plan names a standby.
+/// Gives PL0511, PL0512 and PL0513.
+/// </summary>
+internal static class StandbyCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        if (plan.Rig.Timekeepers.TrueForAll(t => t.Standbys.IsEmpty)) return;
+        var drafts = new List<Draft>();
+        foreach (var view in plan.Clocks.Views)
+            foreach (var loss in plan.Clocks.LossesIn(view))
+                // A timekeeper that follows another unit, or has no time, has a finding of its own.
+                if (!loss.Keeping.Standbys.IsEmpty && view[loss.Keeper].Root is { } root && root.Device.Outermost == loss.Keeper.Device.Outermost)
+                    Check(plan, view, loss, drafts);
+        ActsOfDrafts.AddTogether(plan, drafts, bag);
+    }
+
+    private static void Check(Plan plan, ClockView view, ClockLoss loss, List<Draft> drafts)
+    {
+        var keeper = loss.Keeping;
+        var fails = false;
+        for (var i = 0; i < keeper.Standbys.Length; i++)
+        {
+            if (plan.Rig.UnknownClocks.Contains(keeper.Standbys[i])) return;
+            if (WhyItFails(plan, view, loss, keeper.Standbys[i], isFirst: i == 0) is not { } message) continue;
+            fails = true;
+            drafts.Add(new Draft(message, PlaceOf(keeper, i)) { Acts = view.Acts });
+        }
+        if (fails || loss.Slips.IsEmpty) return;
+        var slip = loss.Slips[0];
+        drafts.Add(new Draft(
+            ClockFindings.LossLeavesTwo(keeper.Clock.Name, slip.From, slip.To, loss.Slips.Length - 1, slip.FromRoot.Name, slip.ToRoot.Name, slip.Describe()),
+            PlaceOf(keeper, 0))
+        {
+            Acts = view.Acts,
+            Related = [(slip.FromRoot.Device.Unit.Anchor, $"{slip.FromRoot.Name} runs free then"), (slip.ToRoot.Device.Unit.Anchor, $"{slip.ToRoot.Name} runs free then")],
+        });
+    }
+
+    // A standby that could not be made out is not among the clocks, and has its finding.
+    private static Anchor PlaceOf(Timekeeping keeper, int standby) =>
+        keeper.Statement.At(keeper.Statement.Standbys.Length == keeper.Standbys.Length ? keeper.Statement.Standbys[standby].Span : keeper.Statement.Clock.Span);
+
+    private static FindingMessage? WhyItFails(Plan plan, ClockView view, ClockLoss loss, Clock standby, bool isFirst)
+    {
+        var keeper = loss.Keeper;
+        var unit = standby.Device.Outermost;
+        if (unit == keeper.Device.Outermost) return ClockFindings.StandbyIsLostToo(standby.Name, keeper.Name);
+        if (loss.View[standby] is { Root: null, Fault: ClockFault.NoTime }) return ClockFindings.StandbyHasNoTime(standby.Name, keeper.Name, view[standby].SourceText);
+        var isMember = false;
+        foreach (var network in loss.Led)
+        {
+            if (network.Members.TrueForAll(m => m.Device.Outermost != unit) || loss.View.ElectionOf(network) is not { } election) continue;
+            isMember = true;
+            if (isFirst && WhyItDoesNotLead(plan, loss, standby, network, election) is { } why) return why;
+        }
+        return !isMember && IsElsewhere(plan, view, loss, standby) ? ClockFindings.StandbyIsElsewhere(standby.Name, keeper.Name) : null;
+    }
+
+    private static FindingMessage? WhyItDoesNotLead(Plan plan, ClockLoss loss, Clock standby, Network network, ClockElection election)
+    {
+        var unit = standby.Device.Outermost;
+        if (!election.Candidates.Any(c => c.Clock.Device.Outermost == unit))
+        {
+            var stuck = network.Members.Where(m => m.Device.Outermost == unit).Select(m => plan.Rig.ClockOf(m.Device, m.Socket)).FirstOrDefault(c => c is { Model.CanRunFree: false });
+            return stuck is null
+                ? ClockFindings.StandbyNeverLeads(standby.Name, network.Symbol.Name)
+                : ClockFindings.StandbyHasNoTime(stuck.Name, loss.Keeper.Name, loss.View[stuck].SourceText);
+        }
+        if (election.Leader is { } leader)
+            return leader.Device.Outermost == unit || loss.View[leader].Root?.Device.Outermost == unit || election.Why is not { } why
+                ? null
+                : ClockFindings.StandbyComesLater(standby.Name, loss.Keeper.Name, network.Symbol.Name, leader.Name, why);
+        return election.First.Any(c => c.Clock.Device.Outermost == unit)
+            ? ClockFindings.LeftToIdentity(network.Symbol.Name, [.. election.First.Select(c => c.Clock.Name)], loss.Keeper.Name)
+            : null;
+    }
+
+    /// <summary>Whether a standby neither takes the timekeeper's time nor gives any to other units once that is lost.</summary>
+    private static bool IsElsewhere(Plan plan, ClockView view, ClockLoss loss, Clock standby) =>
+        view[standby].Root is { } root && root != view[loss.Keeper].Root
+        && plan.Rig.Clocks.All(c => c.Device.Outermost == standby.Device.Outermost || loss.View[c].Root != loss.View[standby].Root);
+}

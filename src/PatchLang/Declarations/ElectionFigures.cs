@@ -1,0 +1,49 @@
+using PatchLang.Physics;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>
+/// What is written about how a clock stands in the election of a network's leader (IEEE 1588); null where nothing is. A unit's come
+/// before its gear's, and those before the format's, which are the factory defaults of its profile.
+/// </summary>
+/// <param name="Priority1">What decides first, 0 to 255.</param>
+/// <param name="Class">What the clock runs on, 0 to 255; 255 never leads.</param>
+/// <param name="Accuracy">How near to true time, as IEEE 1588's code.</param>
+/// <param name="Variance">How steady, 0 to 65535.</param>
+/// <param name="Priority2">What decides among equally good ones, 0 to 255.</param>
+public sealed record ElectionFigures(int? Priority1, int? Class, int? Accuracy, int? Variance, int? Priority2)
+{
+    /// <summary>Nothing is written.</summary>
+    public static ElectionFigures None { get; } = new(null, null, null, null, null);
+
+    internal static ElectionFigures Of(SettingTable settings)
+    {
+        if (settings.All.IsEmpty) return None;
+        return new ElectionFigures(
+            Whole("priority_1", byte.MaxValue),
+            Whole("clock_class", byte.MaxValue),
+            settings["clock_accuracy"]?.Value is { Measure: Measure.Time, Value: > 0 } time ? ClockAccuracy.CodeOf(time.Value) : null,
+            Whole("clock_variance", ushort.MaxValue),
+            Whole("priority_2", byte.MaxValue));
+
+        // What is no such number has a finding, and counts as not written.
+        int? Whole(string name, int most) =>
+            settings[name]?.Value is { Measure: Measure.None, Value: var value } && value >= 0 && value <= most && double.IsInteger(value) ? (int)value : null;
+    }
+
+    /// <summary>These, and what they leave open from others.</summary>
+    public ElectionFigures Or(ElectionFigures other) => new(
+        Priority1 ?? other.Priority1, Class ?? other.Class, Accuracy ?? other.Accuracy, Variance ?? other.Variance, Priority2 ?? other.Priority2);
+
+    /// <summary>What a clock with these announces; what is open is as it comes from the factory.</summary>
+    public ClockDataSet DataSet(ClockIdentity? identity) => new()
+    {
+        Priority1 = Priority1 ?? ClockDataSet.DefaultPriority,
+        Class = Class ?? ClockDataSet.DefaultClass,
+        Accuracy = Accuracy ?? ClockAccuracy.Unknown,
+        Variance = Variance ?? ClockDataSet.UnknownVariance,
+        Priority2 = Priority2 ?? ClockDataSet.DefaultPriority,
+        Identity = identity,
+    };
+}

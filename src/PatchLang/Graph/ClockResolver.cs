@@ -1,0 +1,229 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Physics;
+
+namespace PatchLang.Graph;
+
+/// <summary>
+/// Finds who follows whom in acts in which nothing about that differs, perhaps with a unit taken away. Networks elect their leaders
+/// first; whoever is elected and would follow the network runs free instead.
+/// </summary>
+internal sealed class ClockResolver
+{
+    private readonly Rig rig;
+    private readonly Dictionary<Connector, (Connector Far, ActSet Acts)> links;
+    private readonly ActSet acts;
+    private readonly Following?[] followings;
+    private readonly ClockSource[] sources;
+    private readonly Dictionary<Network, ClockElection?> elections = [];
+
+    public ClockResolver(Rig rig, Dictionary<Connector, (Connector, ActSet)> links, ActSet acts)
+    {
+        (this.rig, this.links, this.acts) = (rig, links, acts);
+        followings = new Following?[rig.Clocks.Length];
+        foreach (var following in rig.Followings)
+            if (following.Acts.Meets(acts)) followings[following.Clock.Index] = following;
+        sources = [.. rig.Clocks.Select(c => followings[c.Index]?.Source ?? c.Model.From[0])];
+    }
+
+    /// <summary>A unit that is not there any more, its cards included: switched off, or its cables cut.</summary>
+    public Device? Lost { get; init; }
+
+    /// <summary>How it was before a unit was lost.</summary>
+    public ClockView? Before { get; init; }
+
+    public ClockView Resolve()
+    {
+        if (Lost is not null) FallBack();
+        foreach (var network in rig.Networks) Elect(network);
+        foreach (var election in elections.Values)
+            if (election is { Leader: { } leader, Network: var network } && Follows(leader, network)) RunFree(leader);
+        var upstream = new Clock?[sources.Length];
+        for (var i = 0; i < sources.Length; i++) upstream[i] = UpstreamBy(rig.Clocks[i], sources[i]);
+        var states = new ClockState[sources.Length];
+        for (var i = 0; i < sources.Length; i++)
+        {
+            var (root, fault) = Root(rig.Clocks[i], upstream);
+            states[i] = new ClockState(rig.Clocks[i], sources[i], upstream[i], root, fault) { Following = followings[i] };
+        }
+        return new ClockView(acts, states, elections.Where(e => e.Value is not null).ToDictionary(e => e.Key, e => e.Value!));
+    }
+
+    /// <summary>The clock that drives a clock by one of its sources; null where none does.</summary>
+    public Clock? UpstreamBy(Clock clock, ClockSource source)
+    {
+        var found = source.Sort switch
+        {
+            ClockSourceSort.Host => clock.Device.Host is { } host ? rig.ClockOf(host, null) : null,
+            ClockSourceSort.Slot => clock.Device.Cards[source.Slot!.Index] is { Model.Clocks.IsEmpty: false } card ? rig.Clocks[card.FirstClock] : null,
+            ClockSourceSort.Socket => FarClock(clock, source.Socket!, source.Channel),
+            _ => null,
+        };
+        return found is null || IsLost(found.Device) ? null : found;
+    }
+
+    private bool IsLost(Device device) => Lost is not null && device.Outermost == Lost;
+
+    private void RunFree(Clock clock)
+    {
+        var free = clock.Model.From.FirstOrDefault(s => s.Sort == ClockSourceSort.Internal);
+        if (free is not null) sources[clock.Index] = free;
+    }
+
+    /// <summary>What got its time straight from a unit that is lost goes on by itself, if it can.</summary>
+    private void FallBack()
+    {
+        var stranded = rig.Clocks.Where(c => !IsLost(c.Device) && Before![c] is { Upstream: { } upstream } state && IsLost(upstream.Device) && !IsShared(state.Source));
+        foreach (var clock in stranded) RunFree(clock);
+    }
+
+    private static bool IsShared(ClockSource source) => source.Socket is { Format.Time: TimeTransfer.Shared };
+
+    private (Clock? Root, ClockFault Fault) Root(Clock clock, Clock?[] upstream)
+    {
+        var at = clock;
+        for (var steps = 0; steps <= sources.Length; steps++)
+        {
+            if (rig.UnknownClocks.Contains(at)) return (null, ClockFault.Undecided);
+            if (sources[at.Index].Sort == ClockSourceSort.Internal) return (at, ClockFault.None);
+            if (upstream[at.Index] is not { } next) return (null, IsUndecided(at) ? ClockFault.Undecided : ClockFault.NoTime);
+            at = next;
+        }
+        return (null, ClockFault.Loop);
+    }
+
+    private bool IsUndecided(Clock clock) =>
+        sources[clock.Index] is { Sort: ClockSourceSort.Socket, Socket: { } socket }
+        && (rig.BrokenEnds.Contains((clock.Device, socket)) || (IsShared(sources[clock.Index]) && rig.NetworkOf(clock.Device, socket, acts) is not null));
+
+    private Clock? FarClock(Clock clock, Socket socket, int? channel)
+    {
+        if (socket.Format is not { } format) return null;
+        if (format.Time == TimeTransfer.None) return null;
+        if (format.Time == TimeTransfer.Shared)
+            return rig.NetworkOf(clock.Device, socket, acts) is { } network && Elect(network)?.Leader is { } leader && leader != clock ? leader : null;
+        var per = socket.InPerConnector;
+        var connectors = channel is { } only ? [(only - 1) / per] : Enumerable.Range(0, Math.Max(1, (socket.InCount + per - 1) / per));
+        foreach (var number in connectors)
+        {
+            var connector = new Connector(clock.Device, socket, Side.In, number);
+            var cable = rig.CablesTo.GetValueOrDefault(connector)?.Find(c => c.Acts.Meets(acts));
+            if (cable is not null) return rig.ClockOf(cable.From.Device, cable.From.Socket);
+            var back = rig.CablesFrom.GetValueOrDefault(connector with { Side = Side.Out })?.Find(c => c.BothWays && c.Acts.Meets(acts));
+            if (back is not null) return rig.ClockOf(back.To.Device, back.To.Socket);
+            if (links.TryGetValue(connector, out var link) && link.Acts.Meets(acts)) return rig.ClockOf(link.Far.Device, link.Far.Socket);
+        }
+        return null;
+    }
+
+    // ---- Elections
+
+    /// <summary>The election of a network; null where it shares no time, is not there, or is just being held.</summary>
+    private ClockElection? Elect(Network network)
+    {
+        if (elections.TryGetValue(network, out var known)) return known;
+        elections.Add(network, null); // who asks while it is held hears nothing
+        if (network.Format.Time != TimeTransfer.Shared || !network.Symbol.Acts.Meets(acts)) return null;
+        return elections[network] = Hold(network);
+    }
+
+    private ClockElection Hold(Network network)
+    {
+        var members = network.Members.Where(m => !IsLost(m.Device)).Select(m => rig.ClockOf(m.Device, m.Socket)).OfType<Clock>().Distinct().Where(c => MayLead(c, network)).ToList();
+        var keeper = Lost is null ? KeeperOf(network, members) : Before!.ElectionOf(network)?.Keeper;
+        var ranks = keeper is null ? StandbysOf(network, members) : RanksBy(keeper, network, members);
+        // Where a member, or who keeps time, could not be made out, nothing is known of who would lead.
+        if (ranks.Count == 0 && (network.HasUnknownMembers || rig.HasBrokenTimekeepers)) members.Clear();
+        var ahead = ranks.Count == 0 ? 0 : ranks.Values.Max() + 1;
+        var defaults = members.Select(c => c.Model.Election.Or(network.Format.Election)).ToList();
+        var lowest = defaults.Count == 0 ? 0 : defaults.Min(d => d.Priority1 ?? ClockDataSet.DefaultPriority);
+        var candidates = ImmutableArray.CreateBuilder<ClockCandidate>(members.Count);
+        for (var i = 0; i < members.Count; i++)
+        {
+            var clock = members[i];
+            var unit = clock.Device.Unit;
+            var figures = defaults[i];
+            var isRanked = ranks.TryGetValue(clock, out var rank);
+            // Nothing but the network's own management may have 0 (IEEE 802.1AS), so that it is kept free.
+            if (isRanked) figures = figures with { Priority1 = Math.Max(1, lowest - ahead + rank) };
+            figures = unit.Election.Or(figures);
+            if (figures.Class == ClockDataSet.NeverLeads || figures.Priority1 >= network.Format.NeverLeads) continue;
+            var givesWay = !isRanked && unit.Election.Priority1 is null && Follows(clock, network);
+            candidates.Add(new ClockCandidate(clock, figures.DataSet(unit.ClockIdentity), givesWay));
+        }
+        return new ClockElection(network, candidates.ToImmutable(), c => Follows(c, network) ? c : RootBeside(c, network).Root) { Keeper = keeper };
+    }
+
+    /// <summary>Whether a member has a time of its own that it could lead with: it can run free, or follows something else than this network.</summary>
+    private bool MayLead(Clock clock, Network network) =>
+        Follows(clock, network) ? clock.Model.CanRunFree : !RootBeside(clock, network).ComesBack;
+
+    /// <summary>The timekeeper whose time a network is to run on: one that is a member, else one whose time a member brings.</summary>
+    private Timekeeping? KeeperOf(Network network, List<Clock> members)
+    {
+        var here = rig.Timekeepers.Where(k => k.Acts.Meets(acts)).ToList();
+        return here.Find(k => Member(network, k.Clock) is not null) ?? here.Find(k => Bring(k, network, members).Any());
+    }
+
+    /// <summary>The places that a timekeeper and its standbys give: the timekeeper's member, or those that bring its time, come first.</summary>
+    private Dictionary<Clock, int> RanksBy(Timekeeping keeper, Network network, List<Clock> members)
+    {
+        var ranks = new Dictionary<Clock, int>();
+        if (Member(network, keeper.Clock) is { } first) ranks.Add(first, 0);
+        else
+            foreach (var clock in Bring(keeper, network, members)) ranks.Add(clock, 0);
+        for (var i = 0; i < keeper.Standbys.Length; i++)
+            if ((Member(network, keeper.Standbys[i]) ?? CardOf(network, keeper.Standbys[i])) is { } standby) ranks.TryAdd(standby, i + 1);
+        return ranks;
+    }
+
+    /// <summary>Where no timekeeper's time arrives: the standbys that have a time of their own.</summary>
+    private Dictionary<Clock, int> StandbysOf(Network network, List<Clock> members)
+    {
+        var ranks = new Dictionary<Clock, int>();
+        foreach (var keeper in rig.Timekeepers)
+            if (keeper.Acts.Meets(acts))
+                for (var i = 0; i < keeper.Standbys.Length; i++)
+                    if (Member(network, keeper.Standbys[i]) is { } standby && members.Contains(standby) && !Follows(standby, network)) ranks.TryAdd(standby, i);
+        return ranks;
+    }
+
+    private IEnumerable<Clock> Bring(Timekeeping keeper, Network network, List<Clock> members) =>
+        RootBeside(keeper.Clock, network).Root is { } time ? members.Where(c => !Follows(c, network) && RootBeside(c, network).Root == time) : [];
+
+    /// <summary>The clock by which a timekeeper leads a network: itself, or that of a card in its unit.</summary>
+    private Clock? Member(Network network, Clock keeper)
+    {
+        Clock? ofCard = null;
+        foreach (var member in network.Members)
+        {
+            if (IsLost(member.Device) || rig.ClockOf(member.Device, member.Socket) is not { } clock) continue;
+            if (clock == keeper) return clock;
+            if (member.Device.Outermost == keeper.Device.Outermost && !Follows(clock, network)) ofCard ??= clock;
+        }
+        return ofCard;
+    }
+
+    /// <summary>The card by which a standby takes the network's time, and by which it would lead.</summary>
+    private Clock? CardOf(Network network, Clock standby) =>
+        network.Members.Where(m => m.Device.Outermost == standby.Device.Outermost && !IsLost(m.Device)).Select(m => rig.ClockOf(m.Device, m.Socket)).FirstOrDefault(c => c is not null);
+
+    /// <summary>The clock that runs free at the end of a clock's chain; none if the chain comes back to a network, or ends nowhere.</summary>
+    private (Clock? Root, bool ComesBack) RootBeside(Clock clock, Network network)
+    {
+        var at = clock;
+        for (var steps = 0; steps <= sources.Length; steps++)
+        {
+            var source = sources[at.Index];
+            if (source.Sort == ClockSourceSort.Internal) return (at, false);
+            if (rig.UnknownClocks.Contains(at)) return (null, false);
+            if (Follows(at, network)) return (null, true);
+            if (UpstreamBy(at, source) is not { } next) return (null, false);
+            at = next;
+        }
+        return (null, false);
+    }
+
+    private bool Follows(Clock clock, Network network) =>
+        sources[clock.Index] is { Sort: ClockSourceSort.Socket, Socket: { } socket } && rig.NetworkOf(clock.Device, socket, acts) == network;
+}
