@@ -183,6 +183,7 @@ internal static class ClocksCheck
                     {
                         Acts = view.Acts,
                         Related = [(keeper.Statement.At(keeper.Statement.Clock.Span), "the timekeeper")],
+                        Fixes = WrittenPriorities.Without(first.Select(c => c.Clock)),
                     });
         }
 
@@ -351,15 +352,12 @@ internal static class ClocksCheck
 
         private void SayOtherLeader(Network network, Clock leader, Clock root, Timekeeping keeper, string? slip = null)
         {
-            var unit = leader.Device.Unit;
             drafts.Add(new Draft(ClockFindings.LedByAnother(network.Symbol.Name, leader.Name, root.Name, keeper.Clock.Name, Why(), slip), network.Symbol.Anchor)
             {
                 Severity = slip is null ? null : Severity.Error,
                 Acts = view.Acts,
                 Related = [(keeper.Statement.At(keeper.Statement.Clock.Span), "the timekeeper"), .. Where(leader)],
-                Fixes = unit.Settings["priority_1"] is { } written && unit.Election.Priority1 is not null
-                    ? [new FixDraft($"leave {unit.Name} at the priority 1 that it comes with", false, unit.At(written.Span), "")]
-                    : [],
+                Fixes = WrittenPriorities.Without([leader]),
             });
 
             // Against a timekeeper that has no part in the election there is nothing to compare.

@@ -29,9 +29,9 @@ internal static class StandbyCheck
         for (var i = 0; i < keeper.Standbys.Length; i++)
         {
             if (plan.Rig.UnknownClocks.Contains(keeper.Standbys[i])) return;
-            if (WhyItFails(plan, view, loss, keeper.Standbys[i], isFirst: i == 0) is not { } message) continue;
+            if (WhyItFails(plan, view, loss, keeper.Standbys[i], isFirst: i == 0) is not var (message, ahead)) continue;
             fails = true;
-            drafts.Add(new Draft(message, PlaceOf(keeper, i)) { Acts = view.Acts });
+            drafts.Add(new Draft(message, PlaceOf(keeper, i)) { Acts = view.Acts, Fixes = WrittenPriorities.Without(ahead) });
         }
         if (fails || loss.Slips.IsEmpty) return;
         var slip = loss.Slips[0];
@@ -48,12 +48,13 @@ internal static class StandbyCheck
     private static Anchor PlaceOf(Timekeeping keeper, int standby) =>
         keeper.Statement.At(keeper.Statement.Standbys.Length == keeper.Standbys.Length ? keeper.Statement.Standbys[standby].Span : keeper.Statement.Clock.Span);
 
-    private static FindingMessage? WhyItFails(Plan plan, ClockView view, ClockLoss loss, Clock standby, bool isFirst)
+    /// <summary>Why a standby does not take over, and the clocks that stand in its way; null if it does.</summary>
+    private static (FindingMessage Message, IEnumerable<Clock> Ahead)? WhyItFails(Plan plan, ClockView view, ClockLoss loss, Clock standby, bool isFirst)
     {
         var keeper = loss.Keeper;
         var unit = standby.Device.Outermost;
-        if (unit == keeper.Device.Outermost) return ClockFindings.StandbyIsLostToo(standby.Name, keeper.Name);
-        if (loss.View[standby] is { Root: null, Fault: ClockFault.NoTime }) return ClockFindings.StandbyHasNoTime(standby.Name, keeper.Name, view[standby].SourceText);
+        if (unit == keeper.Device.Outermost) return (ClockFindings.StandbyIsLostToo(standby.Name, keeper.Name), []);
+        if (loss.View[standby] is { Root: null, Fault: ClockFault.NoTime }) return (ClockFindings.StandbyHasNoTime(standby.Name, keeper.Name, view[standby].SourceText), []);
         var isMember = false;
         foreach (var network in loss.Led)
         {
@@ -61,25 +62,25 @@ internal static class StandbyCheck
             isMember = true;
             if (isFirst && WhyItDoesNotLead(plan, loss, standby, network, election) is { } why) return why;
         }
-        return !isMember && IsElsewhere(plan, view, loss, standby) ? ClockFindings.StandbyIsElsewhere(standby.Name, keeper.Name) : null;
+        return !isMember && IsElsewhere(plan, view, loss, standby) ? (ClockFindings.StandbyIsElsewhere(standby.Name, keeper.Name), []) : null;
     }
 
-    private static FindingMessage? WhyItDoesNotLead(Plan plan, ClockLoss loss, Clock standby, Network network, ClockElection election)
+    private static (FindingMessage Message, IEnumerable<Clock> Ahead)? WhyItDoesNotLead(Plan plan, ClockLoss loss, Clock standby, Network network, ClockElection election)
     {
         var unit = standby.Device.Outermost;
         if (!election.Candidates.Any(c => c.Clock.Device.Outermost == unit))
         {
             var stuck = network.Members.Where(m => m.Device.Outermost == unit).Select(m => plan.Rig.ClockOf(m.Device, m.Socket)).FirstOrDefault(c => c is { Model.CanRunFree: false });
             return stuck is null
-                ? ClockFindings.StandbyNeverLeads(standby.Name, network.Symbol.Name)
-                : ClockFindings.StandbyHasNoTime(stuck.Name, loss.Keeper.Name, loss.View[stuck].SourceText);
+                ? (ClockFindings.StandbyNeverLeads(standby.Name, network.Symbol.Name), [])
+                : (ClockFindings.StandbyHasNoTime(stuck.Name, loss.Keeper.Name, loss.View[stuck].SourceText), []);
         }
         if (election.Leader is { } leader)
             return leader.Device.Outermost == unit || loss.View[leader].Root?.Device.Outermost == unit || election.Why is not { } why
                 ? null
-                : ClockFindings.StandbyComesLater(standby.Name, loss.Keeper.Name, network.Symbol.Name, leader.Name, why);
+                : (ClockFindings.StandbyComesLater(standby.Name, loss.Keeper.Name, network.Symbol.Name, leader.Name, why), [leader]);
         return election.First.Any(c => c.Clock.Device.Outermost == unit)
-            ? ClockFindings.LeftToIdentity(network.Symbol.Name, [.. election.First.Select(c => c.Clock.Name)], loss.Keeper.Name)
+            ? (ClockFindings.LeftToIdentity(network.Symbol.Name, [.. election.First.Select(c => c.Clock.Name)], loss.Keeper.Name), election.First.Select(c => c.Clock))
             : null;
     }
 

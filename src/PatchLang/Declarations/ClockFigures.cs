@@ -12,7 +12,10 @@ internal static class ClockFigures
     {
         foreach (var setting in settings.All)
             if (WhyNot(setting) is { } why)
-                bag.Add(ClockFindings.FigureOf(setting.Name, why), new Anchor(statement, setting.Span));
+                bag.Add(new Draft(ClockFindings.FigureOf(setting.Name, why), new Anchor(statement, setting.Span))
+                {
+                    Fixes = [new FixDraft($"leave `{setting.Name}` out", false, Anchors.WithBlanksBefore(new Anchor(statement, setting.Span)), "")],
+                });
     }
 
     /// <summary>A setting that is written twice in one pair of braces: which of the two counts is anybody's guess.</summary>
@@ -20,7 +23,11 @@ internal static class ClockFigures
     {
         foreach (var setting in settings.All)
             if (settings[setting.Name] is { } first && first != setting)
-                bag.Add(ClockFindings.FigureTwice(setting.Name, clock), new Anchor(statement, setting.Span), new Anchor(statement, first.Span), "first here");
+                bag.Add(new Draft(ClockFindings.FigureTwice(setting.Name, clock), new Anchor(statement, setting.Span))
+                {
+                    Related = [(new Anchor(statement, first.Span), "first here")],
+                    Fixes = [new FixDraft($"keep the first `{setting.Name}`", false, Anchors.WithBlanksBefore(new Anchor(statement, setting.Span)), "")],
+                });
     }
 
     /// <summary>Says of a sample rate that no standard knows, or that is pulled by none of the usual ratios, what the nearest is.</summary>

@@ -71,6 +71,15 @@ internal static class Anchors
         return new Anchor(statement, new TextSpan(reading.SpanOf(reading.TokenCount).Start, 0));
     }
 
+    /// <summary>A place with the blanks before it, so that nothing is left of it when it is taken away.</summary>
+    public static Anchor WithBlanksBefore(Anchor anchor)
+    {
+        var text = anchor.Statement.Text.Span;
+        var start = anchor.Span.Start;
+        while (start > 0 && text[start - 1] is ' ' or '\t') start--;
+        return anchor with { Span = new TextSpan(start, anchor.Span.End - start) };
+    }
+
     /// <summary>The place of a statement's opening word.</summary>
     public static Anchor OpenerOf(Statement statement)
     {
