@@ -43,8 +43,9 @@ internal sealed class ClockCrossings
         {
             if (!graph.ActsOf(edge).Meets(acts)) continue;
             var hop = graph.HopOf(edge);
+            // Most hops stay inside of one device, and are told by that alone.
+            if (!hop.IsLink && rig.DeviceOf(graph.FromOf(edge)) == rig.DeviceOf(graph.ToOf(edge))) continue;
             var (from, to) = (rig.PointOf(graph.FromOf(edge)), rig.PointOf(graph.ToOf(edge)));
-            if (!hop.IsLink && from.Device == to.Device) continue;
             if (hop.IsLink)
             {
                 if (from.Socket.Format is not { IsDigital: true } || to.Socket.Resamples) continue;
