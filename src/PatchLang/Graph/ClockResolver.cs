@@ -16,11 +16,13 @@ internal sealed class ClockResolver
     private readonly Following?[] followings;
     private readonly ClockSource[] sources;
     private readonly Dictionary<Network, ClockElection?> elections = [];
+    private readonly bool[] stays;
 
     public ClockResolver(Rig rig, Dictionary<Connector, (Connector, ActSet)> links, ActSet acts)
     {
         (this.rig, this.links, this.acts) = (rig, links, acts);
         followings = new Following?[rig.Clocks.Length];
+        stays = new bool[rig.Clocks.Length];
         foreach (var following in rig.Followings)
             if (following.Acts.Meets(acts)) followings[following.Clock.Index] = following;
         sources = [.. rig.Clocks.Select(c => followings[c.Index]?.Source ?? c.Model.From[0])];
@@ -34,15 +36,24 @@ internal sealed class ClockResolver
 
     public ClockView Resolve()
     {
-        if (Lost is not null) FallBack();
+        if (Lost is not null)
+        {
+            KeepWhatStays();
+            FallBack();
+        }
         foreach (var network in rig.Networks) Elect(network);
         foreach (var election in elections.Values)
             if (election is { Leader: { } leader, Network: var network } && Follows(leader, network)) RunFree(leader);
         var upstream = new Clock?[sources.Length];
-        for (var i = 0; i < sources.Length; i++) upstream[i] = UpstreamBy(rig.Clocks[i], sources[i]);
+        for (var i = 0; i < sources.Length; i++) upstream[i] = stays[i] ? Before![rig.Clocks[i]].Upstream : UpstreamBy(rig.Clocks[i], sources[i]);
         var states = new ClockState[sources.Length];
         for (var i = 0; i < sources.Length; i++)
         {
+            if (stays[i])
+            {
+                states[i] = Before![rig.Clocks[i]];
+                continue;
+            }
             var (root, fault) = Root(rig.Clocks[i], upstream);
             states[i] = new ClockState(rig.Clocks[i], sources[i], upstream[i], root, fault) { Following = followings[i] };
         }
@@ -63,6 +74,32 @@ internal sealed class ClockResolver
     }
 
     private bool IsLost(Device device) => Lost is not null && device.Outermost == Lost;
+
+    /// <summary>
+    /// What hangs neither on the lost unit nor on a network that has to elect anew stays as it was: a rig of many sides is not worked
+    /// out again for each of its timekeepers.
+    /// </summary>
+    private void KeepWhatStays()
+    {
+        var anew = new HashSet<Network>(rig.Networks.Where(n => n.Members.Exists(m => IsLost(m.Device) || rig.ClockOf(m.Device, m.Socket) is { } clock && HangsOn(clock, []))));
+        foreach (var network in rig.Networks)
+            if (!anew.Contains(network)) elections.Add(network, Before!.ElectionOf(network));
+        foreach (var clock in rig.Clocks)
+            if (stays[clock.Index] = !HangsOn(clock, anew)) sources[clock.Index] = Before![clock].Source;
+    }
+
+    /// <summary>Whether a clock's chain, as it was, passes the lost unit, or one of some networks.</summary>
+    private bool HangsOn(Clock clock, HashSet<Network> anew)
+    {
+        var at = clock;
+        for (var steps = 0; at is not null && steps <= sources.Length; steps++)
+        {
+            if (IsLost(at.Device)) return true;
+            if (anew.Count > 0 && IsShared(sources[at.Index]) && rig.NetworkOf(at.Device, sources[at.Index].Socket!, acts) is { } network && anew.Contains(network)) return true;
+            at = Before![at].Upstream;
+        }
+        return false;
+    }
 
     private void RunFree(Clock clock)
     {
