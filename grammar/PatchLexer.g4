@@ -48,6 +48,7 @@ FIXED    : 'fixed';
 FOR      : 'for';
 FREE     : 'free';
 FROM     : 'from';
+GROUP    : 'group';
 HEADROOM : 'headroom';
 HEARS    : 'hears';
 IN       : 'in';

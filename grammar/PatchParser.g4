@@ -56,17 +56,18 @@ place       : ANY | name index?;
 clockSetting : sources | attributeValue;
 sources      : FROM path (COMMA path)*;
 attributes   : OPEN_BRACE attribute* CLOSE_BRACE;
-attribute    : (IN | OUT) count | BY count | TWIN name | tap | attributeValue;
+attribute    : (IN | OUT) count | BY count | TWIN name | LINK quantity | tap | attributeValue;
 attributeValue : NAME value?;
 
 // Equipment in this rig, and how it is joined
 unit           : UNIT name index? COLON reference arguments? labels? (AT quantity)? settings? during?;
 network        : NETWORK name COLON reference STRING? OPEN_BRACE networkSetting* CLOSE_BRACE during?;
-networkSetting : twin | join | networkLatency | networkLink | attributeValue;
+networkSetting : twin | join | networkLatency | networkLink | group | attributeValue;
 twin           : TWIN reference;
 join           : JOIN path (COMMA path)*;
 networkLatency : LATENCY quantity;
 networkLink    : LINK quantity;
+group          : GROUP path STRING;
 loom           : LOOM name STRING? COLON NUMBER WAYS quantity?;
 cable          : CABLE path ARROW path (COLON (reference index?)? quantity? STRING?)? during?;
 timekeeper     : TIMEKEEPER path (OPEN_BRACE STANDBY path (COMMA path)* CLOSE_BRACE)? during?;
@@ -117,6 +118,6 @@ name        : NAME | SYMBOL | CODE | word;
 settingName : NAME | word;
 word
     : AFTER | AS | AT | BEFORE | BUS | BY | CHANNELS | CLOCK | EDITION | EXCEPT | FIXED | FOR | FREE | FROM
-    | HEADROOM | HEARS | IN | JOIN | JOINS | LATENCY | LIMIT | LINK | MEDIUM | MOST | NEVER | OUT | PORT
+    | GROUP | HEADROOM | HEARS | IN | JOIN | JOINS | LATENCY | LIMIT | LINK | MEDIUM | MOST | NEVER | OUT | PORT
     | ROUTE | SLOT | SPARE | STANDBY | STRIP | THROUGH | TIME | TO | TWIN | UP | WAY | WAYS
     ;

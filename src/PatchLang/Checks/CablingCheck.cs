@@ -33,7 +33,7 @@ internal static class CablingCheck
             CheckEnds(cable.From, cable.To, cable.Length, at);
             // A loom that could not be made out may well state it.
             var isUnknownLoom = cable is { Statement.By: not null, Loom: null, Medium: null };
-            if (cable.Length is null && !isUnknownLoom && !IsOfAir(cable.From.Socket.Format) && seen.Add((cable.From, cable.To)) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
+            if (cable.Length is null && !isUnknownLoom && !cable.Statement.HasWrongLength && cable.Loom is not { HasWrongLength: true } && !IsOfAir(cable.From.Socket.Format) && seen.Add((cable.From, cable.To)) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
         }
         // Hops over cables that nobody declared: there can be very many, so no more is kept of them than the first and their number.
         var (count, firstEdge) = (0, -1);

@@ -18,7 +18,15 @@ internal static class FormatReader
         ("clock_accuracy", ValueForm.Quantity, Measure.Time),
         ("clock_variance", ValueForm.Number, Measure.None),
         ("priority_2", ValueForm.Number, Measure.None),
-        ("never_leads", ValueForm.Number, Measure.None));
+        ("never_leads", ValueForm.Number, Measure.None),
+        ("transport", ValueForm.Name, Measure.None),
+        ("packet_time", ValueForm.Amount, Measure.Time),
+        ("encoding", ValueForm.Name, Measure.None),
+        ("payload", ValueForm.Count, Measure.None),
+        ("block", ValueForm.Count, Measure.None))
+    {
+        Words = { ["transport"] = ["rtp", "avtp"], ["encoding"] = NetworkSymbol.Encodings },
+    };
 
     public static FormatSymbol? Read(PlanFile file, Statement statement, DraftBag bag)
     {

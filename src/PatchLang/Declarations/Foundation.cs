@@ -401,10 +401,13 @@ internal sealed class Foundation
         var number = reading.Root.TokenOf(TokenKind.Number);
         var quantity = reading.Root.Child(NodeKind.Quantity);
         var length = quantity.AsQuantity();
-        if (length is { Measure: not Measure.Length })
-            Findings.Add(NameFindings.WrongValueOf("a loom's length", "takes a quantity in m, km or ft"), quantity.Anchor());
+        if (length is { } written && written is not { Measure: Measure.Length, Value: > 0 })
+            Findings.Add(NameFindings.WrongValueOf("a loom's length", "takes a quantity in m, km or ft, above 0"), quantity.Anchor());
         return new LoomSymbol(
             file, statement, name.Name(), name.Span, reading.Root.OwnQuoted(),
-            number < 0 ? 0 : reading.WholeNumber(number), length is { Measure: Measure.Length } metres ? metres.Value : null);
+            number < 0 ? 0 : reading.WholeNumber(number), length is { Measure: Measure.Length, Value: > 0 } metres ? metres.Value : null)
+        {
+            HasWrongLength = length is not null and not { Measure: Measure.Length, Value: > 0 },
+        };
     }
 }

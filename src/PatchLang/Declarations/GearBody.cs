@@ -107,6 +107,11 @@ internal sealed class GearBody
                     else if (attribute.Has(TokenKind.Out)) socket = socket with { Out = ReadCount(attribute.Child(NodeKind.Count)) };
                     else if (attribute.Has(TokenKind.By)) socket = socket with { By = ReadCount(attribute.Child(NodeKind.Count)) };
                     else if (attribute.Has(TokenKind.Twin)) socket = socket with { Twin = attribute.Child(NodeKind.Name).Name() };
+                    else if (attribute.Has(TokenKind.Link))
+                    {
+                        var speed = attribute.Child(NodeKind.Quantity);
+                        socket = socket with { Link = speed.AsQuantity() is { Measure: Measure.DataRate } link ? link.Value : null, LinkSpan = speed.Span };
+                    }
                     else if (attribute.Child(NodeKind.Tap) is { HasText: true } tap) socket = socket with { Tap = Taps.Of(tap) };
                 }
                 sockets.Add(socket);

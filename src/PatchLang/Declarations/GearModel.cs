@@ -142,6 +142,9 @@ public sealed class Socket
     /// <summary>The port of which it is the second leg, if it is one.</summary>
     public string? TwinOf => Declaration.Twin;
 
+    /// <summary>The speed of its link, of a port that joins a network, in bits per second; null where nothing says.</summary>
+    public double? Link => Declaration.Link is > 0 and var link ? link : null;
+
     /// <summary>The rate at its connector, in Hz.</summary>
     public double Rate { get; internal init; }
 

@@ -29,13 +29,19 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("connector", ValueForm.Name, Measure.None),
         ("level_class", ValueForm.Name, Measure.None),
         ("clocked_by", ValueForm.Name, Measure.None),
-        ("streams", ValueForm.Number, Measure.None),
-        ("block", ValueForm.Number, Measure.None),
         ("slip_block", ValueForm.Number, Measure.None),
         ("terminated", ValueForm.Flag, Measure.None),
+        ("streams", ValueForm.Count, Measure.None),
+        ("block", ValueForm.Count, Measure.None),
+        ("packet_time", ValueForm.Amount, Measure.Time),
+        ("conformance", ValueForm.Name, Measure.None),
+        ("unicast", ValueForm.Flag, Measure.None),
         ("full_scale", ValueForm.Quantity, Measure.LevelDbu),
         ("level", ValueForm.Quantity, Measure.LevelDbu),
-        ("gain", ValueForm.Quantity, Measure.Gain));
+        ("gain", ValueForm.Quantity, Measure.Gain))
+    {
+        Words = { ["conformance"] = ["A", "AX", "B", "BX", "C", "CX"] }, // SMPTE ST 2110-30, clause 7
+    };
 
     private static readonly SettingVocabulary ClockSettings = new(
         "a clock",
@@ -166,6 +172,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             SocketSettings.Check(declaration.Settings, gear.Statement, bag);
             ClockFigures.Check(declaration.Settings, gear.Statement, bag);
             if (declaration.Rate is { } own) ClockFigures.CheckRate(own, At(declaration.RateSpan), bag);
+            if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0)
+                bag.Add(NameFindings.WrongValueOf("link", "takes a quantity in Mbit/s or Gbit/s, above 0"), At(declaration.LinkSpan));
             FormatSymbol? format = null;
             if (declaration.Format is { } name) format = factory.FindFormat(gear, name, declaration.FormatSpan, bag);
             var socketRate = declaration.Rate ?? rate;

@@ -78,6 +78,11 @@ internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan 
 
     public string? Twin { get; init; }
 
+    /// <summary>In bits per second.</summary>
+    public double? Link { get; init; }
+
+    public TextSpan LinkSpan { get; init; }
+
     public Tap Tap { get; init; }
 
     public SettingTable Settings { get; init; } = SettingTable.Empty;

@@ -7,6 +7,9 @@ namespace PatchLang.Declarations;
 /// <summary>Ports that share one switched network.</summary>
 public sealed class NetworkSymbol : Symbol
 {
+    /// <summary>How a sample may be written into packets.</summary>
+    internal static readonly string[] Encodings = ["L16", "L24", "L32"];
+
     private NetworkSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
         : base(file, statement, name, nameSpan)
     {
@@ -20,6 +23,13 @@ public sealed class NetworkSymbol : Symbol
 
     /// <summary>Its link speed in bits per second, if written.</summary>
     public double? Link { get; private init; }
+
+    internal TextSpan LatencySpan { get; private init; }
+
+    internal TextSpan LinkSpan { get; private init; }
+
+    /// <summary>The multicast addresses that are written, each for the streams of some channels that a port sends.</summary>
+    internal ImmutableArray<GroupExpression> Groups { get; private init; } = [];
 
     internal ReferenceExpression? Format { get; private init; }
 
@@ -44,6 +54,8 @@ public sealed class NetworkSymbol : Symbol
         ReferenceExpression? twin = null;
         double? latency = null;
         double? link = null;
+        TextSpan latencySpan = default, linkSpan = default;
+        var groups = ImmutableArray.CreateBuilder<GroupExpression>();
         foreach (var wrapper in root.ChildrenOf(NodeKind.NetworkSetting))
         {
             var piece = wrapper.FirstChild;
@@ -57,10 +69,16 @@ public sealed class NetworkSymbol : Symbol
                     twin = piece.Child(NodeKind.Reference).AsReference();
                     break;
                 case NodeKind.NetworkLatency:
-                    if (piece.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Time } time) latency = time.Value;
+                    latencySpan = piece.Child(NodeKind.Quantity).Span;
+                    latency = piece.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Time, Value: > 0 } time ? time.Value : null;
                     break;
                 case NodeKind.NetworkLink:
-                    if (piece.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.DataRate } speed) link = speed.Value;
+                    linkSpan = piece.Child(NodeKind.Quantity).Span;
+                    link = piece.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.DataRate, Value: > 0 } speed ? speed.Value : null;
+                    break;
+                case NodeKind.Group:
+                    if (piece.Child(NodeKind.Path).AsPath() is { } sender && piece.OwnQuoted() is { } address)
+                        groups.Add(new GroupExpression(sender, address, reading.SpanOf(piece.TokenOf(TokenKind.String))));
                     break;
                 case NodeKind.AttributeValue:
                     settings.AddRange(SettingTable.Of(wrapper, NodeKind.AttributeValue).All);
@@ -75,10 +93,19 @@ public sealed class NetworkSymbol : Symbol
             Joins = joins.DrainToImmutable(),
             TwinOf = twin,
             Latency = latency,
+            LatencySpan = latencySpan,
             Link = link,
+            LinkSpan = linkSpan,
+            Groups = groups.DrainToImmutable(),
             JoinOffset = brace < 0 ? 0 : reading.SpanOf(brace).End,
             During = root.Child(NodeKind.During).AsDuring(),
             Settings = new SettingTable(settings.DrainToImmutable()),
         };
     }
 }
+
+/// <summary>A multicast address for what a port sends.</summary>
+/// <param name="Sender">The channels whose streams go there.</param>
+/// <param name="Address">The address as it is written; where there are several streams, the first one's.</param>
+/// <param name="AddressSpan">Where it stands, from the statement's start.</param>
+internal sealed record GroupExpression(PathExpression Sender, string Address, TextSpan AddressSpan);

@@ -23,10 +23,13 @@ internal sealed record CableStatement(PlanFile File, Statement Statement, PathEx
 
     public IndexExpression? Ways { get; private init; }
 
-    /// <summary>In metres.</summary>
+    /// <summary>In metres, above zero.</summary>
     public double? Length { get; private init; }
 
     public TextSpan LengthSpan { get; private init; }
+
+    /// <summary>Whether what stands for its length is none.</summary>
+    public bool HasWrongLength => LengthSpan.Length > 0 && Length is null;
 
     public string? Label { get; private init; }
 
@@ -42,7 +45,7 @@ internal sealed record CableStatement(PlanFile File, Statement Statement, PathEx
         {
             By = root.Child(NodeKind.Reference).AsReference(),
             Ways = root.Child(NodeKind.Index).AsIndex(),
-            Length = quantity.AsQuantity() is { Measure: Measure.Length } length ? length.Value : null,
+            Length = quantity.AsQuantity() is { Measure: Measure.Length, Value: > 0 } length ? length.Value : null,
             LengthSpan = quantity.Span,
             Label = root.OwnQuoted(),
             During = root.Child(NodeKind.During).AsDuring(),

@@ -95,12 +95,21 @@ internal enum ValueForm
     Text,
     Name,
     Number,
+
+    /// <summary>A whole number, 1 or more.</summary>
+    Count,
     Quantity,
+
+    /// <summary>A quantity above zero.</summary>
+    Amount,
 }
 
 /// <summary>The settings that a place knows, and a check of what is written there against them.</summary>
 internal sealed class SettingVocabulary(string place, params (string Name, ValueForm Form, Measure Measure)[] known)
 {
+    /// <summary>The words that a setting takes, where it takes but a few.</summary>
+    public Dictionary<string, string[]> Words { get; init; } = [];
+
     public void Check(SettingTable table, Statement statement, DraftBag findings, Func<string, bool>? alsoKnown = null)
     {
         foreach (var setting in table.All)
@@ -130,12 +139,18 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         return -1;
     }
 
-    private static string? Wanted((string Name, ValueForm Form, Measure Measure) known, Setting setting) => known.Form switch
+    private string? Wanted((string Name, ValueForm Form, Measure Measure) known, Setting setting) => known.Form switch
     {
         ValueForm.Flag => setting.Text is null && setting.Value is null ? null : "stands alone, without a value",
         ValueForm.Text => setting.Text is not null ? null : "takes a text in quotes",
+        ValueForm.Name when Words.TryGetValue(known.Name, out var words) =>
+            words.Contains(setting.Text) ? null : $"takes one of {string.Join(", ", words.Select(w => $"`{w}`"))}",
         ValueForm.Name => setting.Text is not null ? null : "takes a name",
         ValueForm.Number => setting.Value is { Measure: Measure.None } ? null : "takes a number without unit",
+        ValueForm.Count => setting.Value is { Measure: Measure.None, Value: >= 1 } count && count.Value.Equals(Math.Floor(count.Value)) && count == setting.High
+            ? null
+            : "takes a whole number, 1 or more",
+        ValueForm.Amount when setting.Value is { Value: <= 0 } value && value.Measure == known.Measure => $"takes a quantity in {Quantity.SymbolsOf(known.Measure)}, above 0",
         _ => setting.Value is { } value && (value.Measure == known.Measure || (IsLevel(value.Measure) && IsLevel(known.Measure)))
             ? null
             : $"takes a quantity in {(IsLevel(known.Measure) ? "dBu, dBV or dBFS" : Quantity.SymbolsOf(known.Measure))}",

@@ -97,4 +97,7 @@ public sealed class LoomSymbol : Symbol
 
     /// <summary>Its length in metres, if known.</summary>
     public double? Length { get; }
+
+    /// <summary>Whether what stands for its length is none.</summary>
+    internal bool HasWrongLength { get; init; }
 }

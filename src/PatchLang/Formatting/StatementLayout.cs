@@ -129,6 +129,10 @@ internal sealed class StatementLayout
                 or NodeKind.Join or NodeKind.Twin or NodeKind.NetworkLatency or NodeKind.NetworkLink:
                 Column(1, first + 1);
                 break;
+            case NodeKind.Group:
+                Column(1, first + 1);
+                Column(2, First(TokenKind.String, first, node.EndToken));
+                break;
             case NodeKind.Capacity:
                 Column(1, first + 1);
                 Column(2, first + 2);

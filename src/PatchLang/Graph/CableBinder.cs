@@ -17,6 +17,8 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         {
             var acts = foundation.ActsOf(cable.During, cable.File, cable.Statement, rig.Findings);
             paths.CheckReach(cable, acts, "cable", [cable.From, cable.To], rig.Findings);
+            if (cable.HasWrongLength)
+                rig.Findings.Add(NameFindings.WrongValueOf("a cable's length", $"takes a quantity in {Quantity.SymbolsOf(Measure.Length)}, above 0"), cable.At(cable.LengthSpan));
             var variants = Acts(cable.From, cable.File).Concat(Acts(cable.To, cable.File));
             var said = new DraftBag();
             foreach (var part in ActClasses.Split(acts, variants))

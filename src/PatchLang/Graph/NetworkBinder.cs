@@ -1,11 +1,28 @@
 using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
 /// <summary>Joins ports to networks.</summary>
 internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver paths)
 {
+    private static readonly SettingVocabulary Settings = new(
+        "a network",
+        ("note", ValueForm.Text, Measure.None),
+        ("packet_time", ValueForm.Amount, Measure.Time),
+        ("encoding", ValueForm.Name, Measure.None),
+        ("budget", ValueForm.Amount, Measure.Share),
+        ("mtu", ValueForm.Count, Measure.None),
+        ("switches", ValueForm.Count, Measure.None),
+        ("unicast", ValueForm.Flag, Measure.None),
+        ("multicast", ValueForm.Flag, Measure.None),
+        ("snooping", ValueForm.Flag, Measure.None),
+        ("querier", ValueForm.Name, Measure.None))
+    {
+        Words = { ["encoding"] = NetworkSymbol.Encodings },
+    };
+
     public void Bind()
     {
         var networks = new List<Network>();
@@ -20,14 +37,26 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             networks.Add(network);
             of.Add(symbol, network);
             if (symbol.Acts != foundation.AllActs) rig.Changes.Add(symbol.Acts);
-            foreach (var setting in symbol.Settings.All)
-                rig.Findings.Add(NameFindings.UnknownSettingAt(setting.Name, "a network", null), symbol.At(setting.Span));
+            CheckFigures(symbol);
         }
         rig.Networks = [.. networks];
         foreach (var network in networks) LinkTwin(network, of);
         foreach (var network in networks)
             foreach (var path in network.Symbol.Joins)
                 Join(network, path);
+    }
+
+    private void CheckFigures(NetworkSymbol symbol)
+    {
+        Settings.Check(symbol.Settings, symbol.Statement, rig.Findings);
+        if (symbol.Settings["budget"] is { Value: { Measure: Measure.Share, Value: > 100 } } budget)
+            rig.Findings.Add(NameFindings.WrongValueOf("budget", "takes at most 100 %"), symbol.At(budget.Span));
+        if (symbol.Settings.Has("unicast") && symbol.Settings["multicast"] is { } multicast)
+            rig.Findings.Add(NameFindings.WrongValueOf("multicast", "does not go with `unicast`"), symbol.At(multicast.Span));
+        if (symbol.LatencySpan.Length > 0 && symbol.Latency is null)
+            rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), symbol.At(symbol.LatencySpan));
+        if (symbol.LinkSpan.Length > 0 && symbol.Link is null)
+            rig.Findings.Add(NameFindings.WrongValueOf("link", $"takes a quantity in {Quantity.SymbolsOf(Measure.DataRate)}, above 0"), symbol.At(symbol.LinkSpan));
     }
 
     private void LinkTwin(Network network, Dictionary<NetworkSymbol, Network> of)

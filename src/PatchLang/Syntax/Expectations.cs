@@ -59,7 +59,7 @@ internal static class Expectations
         if (expected.Contains(TokenKind.Equal)) phrases.Add(error.Rule == NodeKind.Parameters ? "`=` and a number" : "`=` and a value");
         if (expected.Contains(TokenKind.Number) && Number(shape, error) is { } number) phrases.Add(number);
         if (expected.Contains(TokenKind.Code) && !hasName) phrases.Add("the code of a finding such as `PL0907`");
-        if (expected.Contains(TokenKind.String) && error.Rule != NodeKind.Value) phrases.Add(Text(shape.Kind));
+        if (expected.Contains(TokenKind.String) && error.Rule != NodeKind.Value) phrases.Add(error.Rule == NodeKind.Group ? "an address in quotes" : Text(shape.Kind));
         foreach (var kind in (ReadOnlySpan<TokenKind>)[TokenKind.Comma, TokenKind.Dots, TokenKind.OpenParen, TokenKind.At, TokenKind.Except])
             if (expected.Contains(kind) && (kind.IsSign() || !hasName)) phrases.Add(Spelling.Quoted(kind));
 
@@ -86,7 +86,7 @@ internal static class Expectations
             {
                 case NodeKind.Rate or NodeKind.Unit or NodeKind.Socket or NodeKind.Capacity when isQuantity: return Rate;
                 case NodeKind.NetworkLatency or NodeKind.Delay or NodeKind.ExpectLatency when isQuantity: return Latency;
-                case NodeKind.NetworkLink when isQuantity: return Speed;
+                case NodeKind.NetworkLink or NodeKind.Attribute when isQuantity: return Speed;
                 case NodeKind.Loom or NodeKind.Cable or NodeKind.Medium when isQuantity: return Length;
                 case NodeKind.Member when isQuantity: return Gain;
                 case NodeKind.ExpectHeadroom when isQuantity: return Headroom;
@@ -132,7 +132,7 @@ internal static class Expectations
         NodeKind.Tap or NodeKind.Except or NodeKind.Fold => FirstWord(shape, node),
         NodeKind.Socket or NodeKind.Port or NodeKind.Strip or NodeKind.Bus or NodeKind.Slot or NodeKind.Route or NodeKind.Clock
             or NodeKind.Attribute or NodeKind.Limit or NodeKind.Delay or NodeKind.Sources or NodeKind.Joins or NodeKind.Way or NodeKind.Capacity or NodeKind.Time
-            or NodeKind.Medium or NodeKind.Twin or NodeKind.Join or NodeKind.NetworkLatency or NodeKind.NetworkLink
+            or NodeKind.Medium or NodeKind.Twin or NodeKind.Join or NodeKind.NetworkLatency or NodeKind.NetworkLink or NodeKind.Group
             or NodeKind.ExpectLatency or NodeKind.ExpectHeadroom or NodeKind.ExpectHears or NodeKind.ExpectSpare => FirstWord(shape, node),
         _ => null,
     };
@@ -228,7 +228,7 @@ internal static class Expectations
                 case NodeKind.Slot when before == TokenKind.Colon: return "its kind";
                 case NodeKind.Socket or NodeKind.Port or NodeKind.Strip or NodeKind.Bus or NodeKind.Slot or NodeKind.Clock: return "a name";
                 case NodeKind.Twin: return "a network";
-                case NodeKind.Join: return "a port";
+                case NodeKind.Join or NodeKind.Group: return "a port";
                 case NodeKind.Use: return "a prefix";
                 case NodeKind.Act when before == TokenKind.After: return "the act before it";
                 case NodeKind.Unit when before == TokenKind.Colon: return "the name of its gear";

@@ -49,6 +49,7 @@ public enum NodeKind : byte
     Join,
     NetworkLatency,
     NetworkLink,
+    Group,
     Loom,
     Cable,
     Timekeeper,

@@ -15,7 +15,7 @@ internal static class UnexpectedText
     [
         (NodeKind.GearBody, [TokenKind.In, TokenKind.Out, TokenKind.Port, TokenKind.Strip, TokenKind.Bus, TokenKind.Slot, TokenKind.Route, TokenKind.Clock, TokenKind.Limit, TokenKind.Latency]),
         (NodeKind.Format, [TokenKind.Joins, TokenKind.Way, TokenKind.Channels, TokenKind.Time, TokenKind.Medium]),
-        (NodeKind.Network, [TokenKind.Join, TokenKind.Latency, TokenKind.Link, TokenKind.Twin]),
+        (NodeKind.Network, [TokenKind.Group, TokenKind.Join, TokenKind.Latency, TokenKind.Link, TokenKind.Twin]),
         (NodeKind.Clock, [TokenKind.From]),
     ];
 

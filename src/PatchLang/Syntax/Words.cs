@@ -43,6 +43,7 @@ internal static class Words
         "for" => TokenKind.For,
         "free" => TokenKind.Free,
         "from" => TokenKind.From,
+        "group" => TokenKind.Group,
         "headroom" => TokenKind.Headroom,
         "hears" => TokenKind.Hears,
         "in" => TokenKind.In,

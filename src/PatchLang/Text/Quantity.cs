@@ -112,6 +112,9 @@ public readonly record struct Quantity(double Value, Measure Measure)
     /// <summary>A length: <c>12 m</c>.</summary>
     public static string Metres(double metres) => Number(metres) + " m";
 
+    /// <summary>A data rate: <c>9.84 Mbit/s</c>, <c>1 Gbit/s</c>.</summary>
+    public static string BitRate(double bits) => bits >= 1e9 ? Number(bits / 1e9) + " Gbit/s" : Number(bits / 1e6) + " Mbit/s";
+
     /// <summary>A number without a needless fraction, with a point.</summary>
     public static string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 }

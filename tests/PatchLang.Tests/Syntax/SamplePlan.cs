@@ -27,6 +27,9 @@ internal static class SamplePlan
           join    recorder.net
           latency 1 ms
           link    1 Gbit/s
+          group   rack.net[1..8] "239.1.1.10"
+          packet_time = 0.25 ms
+          budget = 75 %
         }
         network spare_leg : aes67 "Second leg" { twin stage  multicast } during bells
 
@@ -66,7 +69,7 @@ internal static class SamplePlan
         gear StageRack(mics = 32, lines) "stage rack" {
           in    mic[mics], talk : analog  "combo" { phantom  full_scale = +18 dBu  gain = 0..60 dB }
           out   line[lines] : analog  { full_scale = +24 dBu }
-          port  net         : aes67   { in 64  out 64  streams = 32  block = 8 }
+          port  net         : aes67   { in 64  out 64  link 100 Mbit/s  streams = 32  block = 8 }
           port  aes         : aes3    { in 8   out 8  by 2  twin net  resamples }
           route mic         -> net        fixed
           route net, mic[1] -> line, aes  free by 8

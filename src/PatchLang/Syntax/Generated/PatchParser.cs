@@ -39,16 +39,16 @@ internal partial class PatchParser : Parser {
 		LOOM=10, CABLE=11, TIMEKEEPER=12, FOLLOW=13, RESERVE=14, FEED=15, BUNDLE=16, 
 		INSERT=17, EXPECT=18, ALLOW=19, SUM=20, EITHER=21, ANY=22, DURING=23, 
 		AFTER=24, AS=25, AT=26, BEFORE=27, BUS=28, BY=29, CHANNELS=30, CLOCK=31, 
-		EDITION=32, EXCEPT=33, FIXED=34, FOR=35, FREE=36, FROM=37, HEADROOM=38, 
-		HEARS=39, IN=40, JOIN=41, JOINS=42, LATENCY=43, LIMIT=44, LINK=45, MEDIUM=46, 
-		MOST=47, NEVER=48, OUT=49, PORT=50, ROUTE=51, SLOT=52, SPARE=53, STANDBY=54, 
-		STRIP=55, THROUGH=56, TIME=57, TO=58, TWIN=59, UP=60, WAY=61, WAYS=62, 
-		SYMBOL=63, RATIO=64, ARROW=65, DOTS=66, LESS_EQUAL=67, GREATER_EQUAL=68, 
-		LESS=69, GREATER=70, OPEN_BRACKET=71, CLOSE_BRACKET=72, OPEN_BRACE=73, 
-		CLOSE_BRACE=74, OPEN_PAREN=75, CLOSE_PAREN=76, COLON=77, COMMA=78, DOT=79, 
-		EQUAL=80, PLUS=81, MINUS=82, CODE=83, NUMBER=84, NAME=85, STRING=86, DOCUMENTATION=87, 
-		LINE_COMMENT=88, BLOCK_COMMENT=89, WHITE_SPACE=90, OPEN_STRING=91, OPEN_BLOCK=92, 
-		STRAY=93;
+		EDITION=32, EXCEPT=33, FIXED=34, FOR=35, FREE=36, FROM=37, GROUP=38, HEADROOM=39, 
+		HEARS=40, IN=41, JOIN=42, JOINS=43, LATENCY=44, LIMIT=45, LINK=46, MEDIUM=47, 
+		MOST=48, NEVER=49, OUT=50, PORT=51, ROUTE=52, SLOT=53, SPARE=54, STANDBY=55, 
+		STRIP=56, THROUGH=57, TIME=58, TO=59, TWIN=60, UP=61, WAY=62, WAYS=63, 
+		SYMBOL=64, RATIO=65, ARROW=66, DOTS=67, LESS_EQUAL=68, GREATER_EQUAL=69, 
+		LESS=70, GREATER=71, OPEN_BRACKET=72, CLOSE_BRACKET=73, OPEN_BRACE=74, 
+		CLOSE_BRACE=75, OPEN_PAREN=76, CLOSE_PAREN=77, COLON=78, COMMA=79, DOT=80, 
+		EQUAL=81, PLUS=82, MINUS=83, CODE=84, NUMBER=85, NAME=86, STRING=87, DOCUMENTATION=88, 
+		LINE_COMMENT=89, BLOCK_COMMENT=90, WHITE_SPACE=91, OPEN_STRING=92, OPEN_BLOCK=93, 
+		STRAY=94;
 	public const int
 		RULE_plan = 0, RULE_statement = 1, RULE_rig = 2, RULE_rate = 3, RULE_use = 4, 
 		RULE_act = 5, RULE_allow = 6, RULE_format = 7, RULE_formatSetting = 8, 
@@ -60,17 +60,17 @@ internal partial class PatchParser : Parser {
 		RULE_places = 31, RULE_place = 32, RULE_clockSetting = 33, RULE_sources = 34, 
 		RULE_attributes = 35, RULE_attribute = 36, RULE_attributeValue = 37, RULE_unit = 38, 
 		RULE_network = 39, RULE_networkSetting = 40, RULE_twin = 41, RULE_join = 42, 
-		RULE_networkLatency = 43, RULE_networkLink = 44, RULE_loom = 45, RULE_cable = 46, 
-		RULE_timekeeper = 47, RULE_follow = 48, RULE_reserve = 49, RULE_feed = 50, 
-		RULE_hops = 51, RULE_bundle = 52, RULE_insert = 53, RULE_origin = 54, 
-		RULE_sum = 55, RULE_member = 56, RULE_either = 57, RULE_choice = 58, RULE_pick = 59, 
-		RULE_except = 60, RULE_fold = 61, RULE_tap = 62, RULE_expect = 63, RULE_expectLatency = 64, 
-		RULE_expectHeadroom = 65, RULE_expectHears = 66, RULE_expectSpare = 67, 
-		RULE_compare = 68, RULE_during = 69, RULE_reference = 70, RULE_labels = 71, 
-		RULE_path = 72, RULE_step = 73, RULE_index = 74, RULE_item = 75, RULE_settings = 76, 
-		RULE_setting = 77, RULE_value = 78, RULE_arguments = 79, RULE_range = 80, 
-		RULE_span = 81, RULE_quantity = 82, RULE_measure = 83, RULE_name = 84, 
-		RULE_settingName = 85, RULE_word = 86;
+		RULE_networkLatency = 43, RULE_networkLink = 44, RULE_group = 45, RULE_loom = 46, 
+		RULE_cable = 47, RULE_timekeeper = 48, RULE_follow = 49, RULE_reserve = 50, 
+		RULE_feed = 51, RULE_hops = 52, RULE_bundle = 53, RULE_insert = 54, RULE_origin = 55, 
+		RULE_sum = 56, RULE_member = 57, RULE_either = 58, RULE_choice = 59, RULE_pick = 60, 
+		RULE_except = 61, RULE_fold = 62, RULE_tap = 63, RULE_expect = 64, RULE_expectLatency = 65, 
+		RULE_expectHeadroom = 66, RULE_expectHears = 67, RULE_expectSpare = 68, 
+		RULE_compare = 69, RULE_during = 70, RULE_reference = 71, RULE_labels = 72, 
+		RULE_path = 73, RULE_step = 74, RULE_index = 75, RULE_item = 76, RULE_settings = 77, 
+		RULE_setting = 78, RULE_value = 79, RULE_arguments = 80, RULE_range = 81, 
+		RULE_span = 82, RULE_quantity = 83, RULE_measure = 84, RULE_name = 85, 
+		RULE_settingName = 86, RULE_word = 87;
 	public static readonly string[] ruleNames = {
 		"plan", "statement", "rig", "rate", "use", "act", "allow", "format", "formatSetting", 
 		"joins", "way", "capacity", "time", "medium", "gear", "card", "parameters", 
@@ -78,12 +78,13 @@ internal partial class PatchParser : Parser {
 		"slot", "route", "clock", "limit", "delay", "counted", "count", "places", 
 		"place", "clockSetting", "sources", "attributes", "attribute", "attributeValue", 
 		"unit", "network", "networkSetting", "twin", "join", "networkLatency", 
-		"networkLink", "loom", "cable", "timekeeper", "follow", "reserve", "feed", 
-		"hops", "bundle", "insert", "origin", "sum", "member", "either", "choice", 
-		"pick", "except", "fold", "tap", "expect", "expectLatency", "expectHeadroom", 
-		"expectHears", "expectSpare", "compare", "during", "reference", "labels", 
-		"path", "step", "index", "item", "settings", "setting", "value", "arguments", 
-		"range", "span", "quantity", "measure", "name", "settingName", "word"
+		"networkLink", "group", "loom", "cable", "timekeeper", "follow", "reserve", 
+		"feed", "hops", "bundle", "insert", "origin", "sum", "member", "either", 
+		"choice", "pick", "except", "fold", "tap", "expect", "expectLatency", 
+		"expectHeadroom", "expectHears", "expectSpare", "compare", "during", "reference", 
+		"labels", "path", "step", "index", "item", "settings", "setting", "value", 
+		"arguments", "range", "span", "quantity", "measure", "name", "settingName", 
+		"word"
 	};
 
 	private static readonly string[] _LiteralNames = {
@@ -92,25 +93,25 @@ internal partial class PatchParser : Parser {
 		"'reserve'", "'feed'", "'bundle'", "'insert'", "'expect'", "'allow'", 
 		"'sum'", "'either'", "'any'", "'during'", "'after'", "'as'", "'at'", "'before'", 
 		"'bus'", "'by'", "'channels'", "'clock'", "'edition'", "'except'", "'fixed'", 
-		"'for'", "'free'", "'from'", "'headroom'", "'hears'", "'in'", "'join'", 
-		"'joins'", "'latency'", "'limit'", "'link'", "'medium'", "'most'", "'never'", 
-		"'out'", "'port'", "'route'", "'slot'", "'spare'", "'standby'", "'strip'", 
-		"'through'", "'time'", "'to'", "'twin'", "'up'", "'way'", "'ways'", null, 
-		null, "'->'", "'..'", "'<='", "'>='", "'<'", "'>'", "'['", "']'", "'{'", 
-		"'}'", "'('", "')'", "':'", "','", "'.'", "'='", "'+'", "'-'"
+		"'for'", "'free'", "'from'", "'group'", "'headroom'", "'hears'", "'in'", 
+		"'join'", "'joins'", "'latency'", "'limit'", "'link'", "'medium'", "'most'", 
+		"'never'", "'out'", "'port'", "'route'", "'slot'", "'spare'", "'standby'", 
+		"'strip'", "'through'", "'time'", "'to'", "'twin'", "'up'", "'way'", "'ways'", 
+		null, null, "'->'", "'..'", "'<='", "'>='", "'<'", "'>'", "'['", "']'", 
+		"'{'", "'}'", "'('", "')'", "':'", "','", "'.'", "'='", "'+'", "'-'"
 	};
 	private static readonly string[] _SymbolicNames = {
 		null, "RIG", "RATE", "USE", "ACT", "FORMAT", "GEAR", "CARD", "UNIT", "NETWORK", 
 		"LOOM", "CABLE", "TIMEKEEPER", "FOLLOW", "RESERVE", "FEED", "BUNDLE", 
 		"INSERT", "EXPECT", "ALLOW", "SUM", "EITHER", "ANY", "DURING", "AFTER", 
 		"AS", "AT", "BEFORE", "BUS", "BY", "CHANNELS", "CLOCK", "EDITION", "EXCEPT", 
-		"FIXED", "FOR", "FREE", "FROM", "HEADROOM", "HEARS", "IN", "JOIN", "JOINS", 
-		"LATENCY", "LIMIT", "LINK", "MEDIUM", "MOST", "NEVER", "OUT", "PORT", 
-		"ROUTE", "SLOT", "SPARE", "STANDBY", "STRIP", "THROUGH", "TIME", "TO", 
-		"TWIN", "UP", "WAY", "WAYS", "SYMBOL", "RATIO", "ARROW", "DOTS", "LESS_EQUAL", 
-		"GREATER_EQUAL", "LESS", "GREATER", "OPEN_BRACKET", "CLOSE_BRACKET", "OPEN_BRACE", 
-		"CLOSE_BRACE", "OPEN_PAREN", "CLOSE_PAREN", "COLON", "COMMA", "DOT", "EQUAL", 
-		"PLUS", "MINUS", "CODE", "NUMBER", "NAME", "STRING", "DOCUMENTATION", 
+		"FIXED", "FOR", "FREE", "FROM", "GROUP", "HEADROOM", "HEARS", "IN", "JOIN", 
+		"JOINS", "LATENCY", "LIMIT", "LINK", "MEDIUM", "MOST", "NEVER", "OUT", 
+		"PORT", "ROUTE", "SLOT", "SPARE", "STANDBY", "STRIP", "THROUGH", "TIME", 
+		"TO", "TWIN", "UP", "WAY", "WAYS", "SYMBOL", "RATIO", "ARROW", "DOTS", 
+		"LESS_EQUAL", "GREATER_EQUAL", "LESS", "GREATER", "OPEN_BRACKET", "CLOSE_BRACKET", 
+		"OPEN_BRACE", "CLOSE_BRACE", "OPEN_PAREN", "CLOSE_PAREN", "COLON", "COMMA", 
+		"DOT", "EQUAL", "PLUS", "MINUS", "CODE", "NUMBER", "NAME", "STRING", "DOCUMENTATION", 
 		"LINE_COMMENT", "BLOCK_COMMENT", "WHITE_SPACE", "OPEN_STRING", "OPEN_BLOCK", 
 		"STRAY"
 	};
@@ -162,21 +163,21 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 177;
+			State = 179;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while ((((_la) & ~0x3f) == 0 && ((1L << _la) & 1048574L) != 0)) {
 				{
 				{
-				State = 174;
+				State = 176;
 				statement();
 				}
 				}
-				State = 179;
+				State = 181;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 180;
+			State = 182;
 			Match(Eof);
 			}
 		}
@@ -261,139 +262,139 @@ internal partial class PatchParser : Parser {
 		StatementContext _localctx = new StatementContext(Context, State);
 		EnterRule(_localctx, 2, RULE_statement);
 		try {
-			State = 201;
+			State = 203;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case RIG:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 182;
+				State = 184;
 				rig();
 				}
 				break;
 			case RATE:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 183;
+				State = 185;
 				rate();
 				}
 				break;
 			case USE:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 184;
+				State = 186;
 				use();
 				}
 				break;
 			case ACT:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 185;
+				State = 187;
 				act();
 				}
 				break;
 			case FORMAT:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 186;
+				State = 188;
 				format();
 				}
 				break;
 			case GEAR:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 187;
+				State = 189;
 				gear();
 				}
 				break;
 			case CARD:
 				EnterOuterAlt(_localctx, 7);
 				{
-				State = 188;
+				State = 190;
 				card();
 				}
 				break;
 			case UNIT:
 				EnterOuterAlt(_localctx, 8);
 				{
-				State = 189;
+				State = 191;
 				unit();
 				}
 				break;
 			case NETWORK:
 				EnterOuterAlt(_localctx, 9);
 				{
-				State = 190;
+				State = 192;
 				network();
 				}
 				break;
 			case LOOM:
 				EnterOuterAlt(_localctx, 10);
 				{
-				State = 191;
+				State = 193;
 				loom();
 				}
 				break;
 			case CABLE:
 				EnterOuterAlt(_localctx, 11);
 				{
-				State = 192;
+				State = 194;
 				cable();
 				}
 				break;
 			case TIMEKEEPER:
 				EnterOuterAlt(_localctx, 12);
 				{
-				State = 193;
+				State = 195;
 				timekeeper();
 				}
 				break;
 			case FOLLOW:
 				EnterOuterAlt(_localctx, 13);
 				{
-				State = 194;
+				State = 196;
 				follow();
 				}
 				break;
 			case RESERVE:
 				EnterOuterAlt(_localctx, 14);
 				{
-				State = 195;
+				State = 197;
 				reserve();
 				}
 				break;
 			case FEED:
 				EnterOuterAlt(_localctx, 15);
 				{
-				State = 196;
+				State = 198;
 				feed();
 				}
 				break;
 			case BUNDLE:
 				EnterOuterAlt(_localctx, 16);
 				{
-				State = 197;
+				State = 199;
 				bundle();
 				}
 				break;
 			case INSERT:
 				EnterOuterAlt(_localctx, 17);
 				{
-				State = 198;
+				State = 200;
 				insert();
 				}
 				break;
 			case EXPECT:
 				EnterOuterAlt(_localctx, 18);
 				{
-				State = 199;
+				State = 201;
 				expect();
 				}
 				break;
 			case ALLOW:
 				EnterOuterAlt(_localctx, 19);
 				{
-				State = 200;
+				State = 202;
 				allow();
 				}
 				break;
@@ -432,18 +433,18 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 203;
+			State = 205;
 			Match(RIG);
-			State = 204;
+			State = 206;
 			Match(STRING);
-			State = 207;
+			State = 209;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EDITION) {
 				{
-				State = 205;
+				State = 207;
 				Match(EDITION);
-				State = 206;
+				State = 208;
 				Match(NUMBER);
 				}
 			}
@@ -480,9 +481,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 209;
+			State = 211;
 			Match(RATE);
-			State = 210;
+			State = 212;
 			quantity();
 			}
 		}
@@ -519,18 +520,18 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 212;
+			State = 214;
 			Match(USE);
-			State = 213;
+			State = 215;
 			Match(STRING);
-			State = 216;
+			State = 218;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AS) {
 				{
-				State = 214;
+				State = 216;
 				Match(AS);
-				State = 215;
+				State = 217;
 				name();
 				}
 			}
@@ -576,38 +577,38 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 218;
+			State = 220;
 			Match(ACT);
-			State = 219;
-			name();
 			State = 221;
+			name();
+			State = 223;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 220;
+				State = 222;
 				Match(STRING);
 				}
 			}
 
-			State = 225;
+			State = 227;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AFTER) {
 				{
-				State = 223;
+				State = 225;
 				Match(AFTER);
-				State = 224;
+				State = 226;
 				name();
 				}
 			}
 
-			State = 228;
+			State = 230;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 227;
+				State = 229;
 				settings();
 				}
 			}
@@ -643,11 +644,11 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 230;
-			Match(ALLOW);
-			State = 231;
-			Match(CODE);
 			State = 232;
+			Match(ALLOW);
+			State = 233;
+			Match(CODE);
+			State = 234;
 			Match(STRING);
 			}
 		}
@@ -691,37 +692,37 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 234;
+			State = 236;
 			Match(FORMAT);
-			State = 235;
-			name();
 			State = 237;
+			name();
+			State = 239;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 236;
+				State = 238;
 				Match(STRING);
 				}
 			}
 
-			State = 239;
+			State = 241;
 			Match(OPEN_BRACE);
-			State = 243;
+			State = 245;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			while (((((_la - 30)) & ~0x3f) == 0 && ((1L << (_la - 30)) & 36028799300734977L) != 0)) {
+			while (((((_la - 30)) & ~0x3f) == 0 && ((1L << (_la - 30)) & 72057598601469953L) != 0)) {
 				{
 				{
-				State = 240;
+				State = 242;
 				formatSetting();
 				}
 				}
-				State = 245;
+				State = 247;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 246;
+			State = 248;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -767,48 +768,48 @@ internal partial class PatchParser : Parser {
 		FormatSettingContext _localctx = new FormatSettingContext(Context, State);
 		EnterRule(_localctx, 16, RULE_formatSetting);
 		try {
-			State = 254;
+			State = 256;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case JOINS:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 248;
+				State = 250;
 				joins();
 				}
 				break;
 			case WAY:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 249;
+				State = 251;
 				way();
 				}
 				break;
 			case CHANNELS:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 250;
+				State = 252;
 				capacity();
 				}
 				break;
 			case TIME:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 251;
+				State = 253;
 				time();
 				}
 				break;
 			case MEDIUM:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 252;
+				State = 254;
 				medium();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 253;
+				State = 255;
 				attributeValue();
 				}
 				break;
@@ -846,9 +847,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 256;
+			State = 258;
 			Match(JOINS);
-			State = 257;
+			State = 259;
 			name();
 			}
 		}
@@ -882,9 +883,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 259;
+			State = 261;
 			Match(WAY);
-			State = 260;
+			State = 262;
 			name();
 			}
 		}
@@ -920,13 +921,13 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 262;
-			Match(CHANNELS);
-			State = 263;
-			Match(NUMBER);
 			State = 264;
-			Match(AT);
+			Match(CHANNELS);
 			State = 265;
+			Match(NUMBER);
+			State = 266;
+			Match(AT);
+			State = 267;
 			span();
 			}
 		}
@@ -960,9 +961,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 267;
+			State = 269;
 			Match(TIME);
-			State = 268;
+			State = 270;
 			name();
 			}
 		}
@@ -1008,33 +1009,33 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 270;
+			State = 272;
 			Match(MEDIUM);
-			State = 271;
+			State = 273;
 			name();
-			State = 281;
+			State = 283;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==UP) {
 				{
-				State = 272;
-				Match(UP);
-				State = 273;
-				Match(TO);
 				State = 274;
+				Match(UP);
+				State = 275;
+				Match(TO);
+				State = 276;
 				quantity();
-				State = 279;
+				State = 281;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==COMMA) {
 					{
-					State = 275;
-					Match(COMMA);
-					State = 276;
-					Match(AT);
 					State = 277;
-					Match(MOST);
+					Match(COMMA);
 					State = 278;
+					Match(AT);
+					State = 279;
+					Match(MOST);
+					State = 280;
 					quantity();
 					}
 				}
@@ -1082,31 +1083,31 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 283;
+			State = 285;
 			Match(GEAR);
-			State = 284;
-			name();
 			State = 286;
+			name();
+			State = 288;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_PAREN) {
 				{
-				State = 285;
+				State = 287;
 				parameters();
 				}
 			}
 
-			State = 289;
+			State = 291;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 288;
+				State = 290;
 				Match(STRING);
 				}
 			}
 
-			State = 291;
+			State = 293;
 			gearBody();
 			}
 		}
@@ -1152,35 +1153,35 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 293;
+			State = 295;
 			Match(CARD);
-			State = 294;
-			name();
 			State = 296;
+			name();
+			State = 298;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_PAREN) {
 				{
-				State = 295;
+				State = 297;
 				parameters();
 				}
 			}
 
-			State = 298;
+			State = 300;
 			Match(FOR);
-			State = 299;
-			name();
 			State = 301;
+			name();
+			State = 303;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 300;
+				State = 302;
 				Match(STRING);
 				}
 			}
 
-			State = 303;
+			State = 305;
 			gearBody();
 			}
 		}
@@ -1223,27 +1224,27 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 305;
+			State = 307;
 			Match(OPEN_PAREN);
-			State = 306;
+			State = 308;
 			parameter();
-			State = 311;
+			State = 313;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 307;
+				State = 309;
 				Match(COMMA);
-				State = 308;
+				State = 310;
 				parameter();
 				}
 				}
-				State = 313;
+				State = 315;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 314;
+			State = 316;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -1279,16 +1280,16 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 316;
+			State = 318;
 			name();
-			State = 319;
+			State = 321;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EQUAL) {
 				{
-				State = 317;
+				State = 319;
 				Match(EQUAL);
-				State = 318;
+				State = 320;
 				Match(NUMBER);
 				}
 			}
@@ -1330,23 +1331,23 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 321;
+			State = 323;
 			Match(OPEN_BRACE);
-			State = 325;
+			State = 327;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			while (((((_la - 28)) & ~0x3f) == 0 && ((1L << (_la - 28)) & 144115188241633289L) != 0)) {
+			while (((((_la - 28)) & ~0x3f) == 0 && ((1L << (_la - 28)) & 288230376483266569L) != 0)) {
 				{
 				{
-				State = 322;
+				State = 324;
 				gearSetting();
 				}
 				}
-				State = 327;
+				State = 329;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 328;
+			State = 330;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -1404,77 +1405,77 @@ internal partial class PatchParser : Parser {
 		GearSettingContext _localctx = new GearSettingContext(Context, State);
 		EnterRule(_localctx, 38, RULE_gearSetting);
 		try {
-			State = 340;
+			State = 342;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case IN:
 			case OUT:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 330;
+				State = 332;
 				socket();
 				}
 				break;
 			case PORT:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 331;
+				State = 333;
 				port();
 				}
 				break;
 			case STRIP:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 332;
+				State = 334;
 				strip();
 				}
 				break;
 			case BUS:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 333;
+				State = 335;
 				bus();
 				}
 				break;
 			case SLOT:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 334;
+				State = 336;
 				slot();
 				}
 				break;
 			case ROUTE:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 335;
+				State = 337;
 				route();
 				}
 				break;
 			case CLOCK:
 				EnterOuterAlt(_localctx, 7);
 				{
-				State = 336;
+				State = 338;
 				clock();
 				}
 				break;
 			case LIMIT:
 				EnterOuterAlt(_localctx, 8);
 				{
-				State = 337;
+				State = 339;
 				limit();
 				}
 				break;
 			case LATENCY:
 				EnterOuterAlt(_localctx, 9);
 				{
-				State = 338;
+				State = 340;
 				delay();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 10);
 				{
-				State = 339;
+				State = 341;
 				attributeValue();
 				}
 				break;
@@ -1533,7 +1534,7 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 342;
+			State = 344;
 			_la = TokenStream.LA(1);
 			if ( !(_la==IN || _la==OUT) ) {
 			ErrorHandler.RecoverInline(this);
@@ -1542,56 +1543,56 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 343;
+			State = 345;
 			counted();
-			State = 348;
+			State = 350;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 344;
+				State = 346;
 				Match(COMMA);
-				State = 345;
+				State = 347;
 				counted();
 				}
 				}
-				State = 350;
+				State = 352;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 351;
+			State = 353;
 			Match(COLON);
-			State = 352;
+			State = 354;
 			reference();
-			State = 355;
+			State = 357;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AT) {
 				{
-				State = 353;
+				State = 355;
 				Match(AT);
-				State = 354;
+				State = 356;
 				quantity();
 				}
 			}
 
-			State = 358;
+			State = 360;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 357;
+				State = 359;
 				Match(STRING);
 				}
 			}
 
-			State = 361;
+			State = 363;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 360;
+				State = 362;
 				attributes();
 				}
 			}
@@ -1637,30 +1638,30 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 363;
-			Match(PORT);
-			State = 364;
-			counted();
 			State = 365;
-			Match(COLON);
+			Match(PORT);
 			State = 366;
-			reference();
+			counted();
+			State = 367;
+			Match(COLON);
 			State = 368;
+			reference();
+			State = 370;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 367;
+				State = 369;
 				Match(STRING);
 				}
 			}
 
-			State = 371;
+			State = 373;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 370;
+				State = 372;
 				attributes();
 				}
 			}
@@ -1709,42 +1710,42 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 373;
+			State = 375;
 			Match(STRIP);
-			State = 374;
+			State = 376;
 			counted();
-			State = 379;
+			State = 381;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 375;
+				State = 377;
 				Match(COMMA);
-				State = 376;
+				State = 378;
 				counted();
 				}
 				}
-				State = 381;
+				State = 383;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 383;
+			State = 385;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 382;
+				State = 384;
 				Match(STRING);
 				}
 			}
 
-			State = 386;
+			State = 388;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 385;
+				State = 387;
 				attributes();
 				}
 			}
@@ -1793,42 +1794,42 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 388;
+			State = 390;
 			Match(BUS);
-			State = 389;
+			State = 391;
 			counted();
-			State = 394;
+			State = 396;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 390;
+				State = 392;
 				Match(COMMA);
-				State = 391;
+				State = 393;
 				counted();
 				}
 				}
-				State = 396;
+				State = 398;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 398;
+			State = 400;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 397;
+				State = 399;
 				Match(STRING);
 				}
 			}
 
-			State = 401;
+			State = 403;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 400;
+				State = 402;
 				attributes();
 				}
 			}
@@ -1871,20 +1872,20 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 403;
-			Match(SLOT);
-			State = 404;
-			name();
 			State = 405;
-			Match(COLON);
+			Match(SLOT);
 			State = 406;
 			name();
+			State = 407;
+			Match(COLON);
 			State = 408;
+			name();
+			State = 410;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 407;
+				State = 409;
 				Match(STRING);
 				}
 			}
@@ -1933,15 +1934,15 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 410;
-			Match(ROUTE);
-			State = 411;
-			places();
 			State = 412;
-			Match(ARROW);
+			Match(ROUTE);
 			State = 413;
 			places();
 			State = 414;
+			Match(ARROW);
+			State = 415;
+			places();
+			State = 416;
 			_la = TokenStream.LA(1);
 			if ( !((((_la) & ~0x3f) == 0 && ((1L << _la) & 85901443072L) != 0)) ) {
 			ErrorHandler.RecoverInline(this);
@@ -1950,14 +1951,14 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 417;
+			State = 419;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==BY) {
 				{
-				State = 415;
+				State = 417;
 				Match(BY);
-				State = 416;
+				State = 418;
 				count();
 				}
 			}
@@ -2003,27 +2004,27 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 419;
-			Match(CLOCK);
-			State = 420;
-			name();
 			State = 421;
+			Match(CLOCK);
+			State = 422;
+			name();
+			State = 423;
 			Match(OPEN_BRACE);
-			State = 425;
+			State = 427;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==FROM || _la==NAME) {
 				{
 				{
-				State = 422;
+				State = 424;
 				clockSetting();
 				}
 				}
-				State = 427;
+				State = 429;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 428;
+			State = 430;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -2071,11 +2072,11 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 430;
-			Match(LIMIT);
-			State = 431;
-			count();
 			State = 432;
+			Match(LIMIT);
+			State = 433;
+			count();
+			State = 434;
 			_la = TokenStream.LA(1);
 			if ( !(_la==IN || _la==OUT) ) {
 			ErrorHandler.RecoverInline(this);
@@ -2084,23 +2085,23 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 433;
+			State = 435;
 			Match(THROUGH);
-			State = 434;
+			State = 436;
 			name();
-			State = 439;
+			State = 441;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 435;
+				State = 437;
 				Match(COMMA);
-				State = 436;
+				State = 438;
 				name();
 				}
 				}
-				State = 441;
+				State = 443;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -2143,15 +2144,15 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 442;
-			Match(LATENCY);
-			State = 443;
-			place();
 			State = 444;
-			Match(ARROW);
+			Match(LATENCY);
 			State = 445;
 			place();
 			State = 446;
+			Match(ARROW);
+			State = 447;
+			place();
+			State = 448;
 			span();
 			}
 		}
@@ -2190,18 +2191,18 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 448;
+			State = 450;
 			name();
-			State = 453;
+			State = 455;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 449;
-				Match(OPEN_BRACKET);
-				State = 450;
-				count();
 				State = 451;
+				Match(OPEN_BRACKET);
+				State = 452;
+				count();
+				State = 453;
 				Match(CLOSE_BRACKET);
 				}
 			}
@@ -2236,13 +2237,13 @@ internal partial class PatchParser : Parser {
 		CountContext _localctx = new CountContext(Context, State);
 		EnterRule(_localctx, 60, RULE_count);
 		try {
-			State = 457;
+			State = 459;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NUMBER:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 455;
+				State = 457;
 				Match(NUMBER);
 				}
 				break;
@@ -2260,6 +2261,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -2290,7 +2292,7 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 456;
+				State = 458;
 				name();
 				}
 				break;
@@ -2335,21 +2337,21 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 459;
+			State = 461;
 			place();
-			State = 464;
+			State = 466;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 460;
+				State = 462;
 				Match(COMMA);
-				State = 461;
+				State = 463;
 				place();
 				}
 				}
-				State = 466;
+				State = 468;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -2387,13 +2389,13 @@ internal partial class PatchParser : Parser {
 		EnterRule(_localctx, 64, RULE_place);
 		int _la;
 		try {
-			State = 472;
+			State = 474;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case ANY:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 467;
+				State = 469;
 				Match(ANY);
 				}
 				break;
@@ -2411,6 +2413,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -2441,14 +2444,14 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 468;
-				name();
 				State = 470;
+				name();
+				State = 472;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==OPEN_BRACKET) {
 					{
-					State = 469;
+					State = 471;
 					index();
 					}
 				}
@@ -2489,20 +2492,20 @@ internal partial class PatchParser : Parser {
 		ClockSettingContext _localctx = new ClockSettingContext(Context, State);
 		EnterRule(_localctx, 66, RULE_clockSetting);
 		try {
-			State = 476;
+			State = 478;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case FROM:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 474;
+				State = 476;
 				sources();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 475;
+				State = 477;
 				attributeValue();
 				}
 				break;
@@ -2548,23 +2551,23 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 478;
+			State = 480;
 			Match(FROM);
-			State = 479;
+			State = 481;
 			path();
-			State = 484;
+			State = 486;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 480;
+				State = 482;
 				Match(COMMA);
-				State = 481;
+				State = 483;
 				path();
 				}
 				}
-				State = 486;
+				State = 488;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -2605,23 +2608,23 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 487;
+			State = 489;
 			Match(OPEN_BRACE);
-			State = 491;
+			State = 493;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			while (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 2305843043607052329L) != 0)) {
+			while (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 4611686087218298921L) != 0)) {
 				{
 				{
-				State = 488;
+				State = 490;
 				attribute();
 				}
 				}
-				State = 493;
+				State = 495;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 494;
+			State = 496;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -2647,6 +2650,10 @@ internal partial class PatchParser : Parser {
 		[System.Diagnostics.DebuggerNonUserCode] public NameContext name() {
 			return GetRuleContext<NameContext>(0);
 		}
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode LINK() { return GetToken(PatchParser.LINK, 0); }
+		[System.Diagnostics.DebuggerNonUserCode] public QuantityContext quantity() {
+			return GetRuleContext<QuantityContext>(0);
+		}
 		[System.Diagnostics.DebuggerNonUserCode] public TapContext tap() {
 			return GetRuleContext<TapContext>(0);
 		}
@@ -2666,14 +2673,14 @@ internal partial class PatchParser : Parser {
 		EnterRule(_localctx, 72, RULE_attribute);
 		int _la;
 		try {
-			State = 504;
+			State = 508;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case IN:
 			case OUT:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 496;
+				State = 498;
 				_la = TokenStream.LA(1);
 				if ( !(_la==IN || _la==OUT) ) {
 				ErrorHandler.RecoverInline(this);
@@ -2682,40 +2689,49 @@ internal partial class PatchParser : Parser {
 					ErrorHandler.ReportMatch(this);
 				    Consume();
 				}
-				State = 497;
+				State = 499;
 				count();
 				}
 				break;
 			case BY:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 498;
+				State = 500;
 				Match(BY);
-				State = 499;
+				State = 501;
 				count();
 				}
 				break;
 			case TWIN:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 500;
+				State = 502;
 				Match(TWIN);
-				State = 501;
+				State = 503;
 				name();
+				}
+				break;
+			case LINK:
+				EnterOuterAlt(_localctx, 4);
+				{
+				State = 504;
+				Match(LINK);
+				State = 505;
+				quantity();
 				}
 				break;
 			case AFTER:
 			case BEFORE:
-				EnterOuterAlt(_localctx, 4);
+				EnterOuterAlt(_localctx, 5);
 				{
-				State = 502;
+				State = 506;
 				tap();
 				}
 				break;
 			case NAME:
-				EnterOuterAlt(_localctx, 5);
+				EnterOuterAlt(_localctx, 6);
 				{
-				State = 503;
+				State = 507;
 				attributeValue();
 				}
 				break;
@@ -2754,14 +2770,14 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 506;
+			State = 510;
 			Match(NAME);
-			State = 508;
+			State = 512;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EQUAL) {
 				{
-				State = 507;
+				State = 511;
 				value();
 				}
 			}
@@ -2822,72 +2838,72 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 510;
+			State = 514;
 			Match(UNIT);
-			State = 511;
+			State = 515;
 			name();
-			State = 513;
+			State = 517;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 512;
+				State = 516;
 				index();
 				}
 			}
 
-			State = 515;
+			State = 519;
 			Match(COLON);
-			State = 516;
+			State = 520;
 			reference();
-			State = 518;
+			State = 522;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_PAREN) {
 				{
-				State = 517;
+				State = 521;
 				arguments();
-				}
-			}
-
-			State = 521;
-			ErrorHandler.Sync(this);
-			_la = TokenStream.LA(1);
-			if (_la==STRING) {
-				{
-				State = 520;
-				labels();
 				}
 			}
 
 			State = 525;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
+			if (_la==STRING) {
+				{
+				State = 524;
+				labels();
+				}
+			}
+
+			State = 529;
+			ErrorHandler.Sync(this);
+			_la = TokenStream.LA(1);
 			if (_la==AT) {
 				{
-				State = 523;
+				State = 527;
 				Match(AT);
-				State = 524;
+				State = 528;
 				quantity();
 				}
 			}
 
-			State = 528;
+			State = 532;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 527;
+				State = 531;
 				settings();
 				}
 			}
 
-			State = 531;
+			State = 535;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 530;
+				State = 534;
 				during();
 				}
 			}
@@ -2941,48 +2957,48 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 533;
+			State = 537;
 			Match(NETWORK);
-			State = 534;
-			name();
-			State = 535;
-			Match(COLON);
-			State = 536;
-			reference();
 			State = 538;
+			name();
+			State = 539;
+			Match(COLON);
+			State = 540;
+			reference();
+			State = 542;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 537;
+				State = 541;
 				Match(STRING);
 				}
 			}
 
-			State = 540;
-			Match(OPEN_BRACE);
 			State = 544;
+			Match(OPEN_BRACE);
+			State = 548;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			while (((((_la - 41)) & ~0x3f) == 0 && ((1L << (_la - 41)) & 17592186306581L) != 0)) {
+			while (((((_la - 38)) & ~0x3f) == 0 && ((1L << (_la - 38)) & 281474980905297L) != 0)) {
 				{
 				{
-				State = 541;
+				State = 545;
 				networkSetting();
 				}
 				}
-				State = 546;
+				State = 550;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 547;
+			State = 551;
 			Match(CLOSE_BRACE);
-			State = 549;
+			State = 553;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 548;
+				State = 552;
 				during();
 				}
 			}
@@ -3013,6 +3029,9 @@ internal partial class PatchParser : Parser {
 		[System.Diagnostics.DebuggerNonUserCode] public NetworkLinkContext networkLink() {
 			return GetRuleContext<NetworkLinkContext>(0);
 		}
+		[System.Diagnostics.DebuggerNonUserCode] public GroupContext group() {
+			return GetRuleContext<GroupContext>(0);
+		}
 		[System.Diagnostics.DebuggerNonUserCode] public AttributeValueContext attributeValue() {
 			return GetRuleContext<AttributeValueContext>(0);
 		}
@@ -3028,41 +3047,48 @@ internal partial class PatchParser : Parser {
 		NetworkSettingContext _localctx = new NetworkSettingContext(Context, State);
 		EnterRule(_localctx, 80, RULE_networkSetting);
 		try {
-			State = 556;
+			State = 561;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case TWIN:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 551;
+				State = 555;
 				twin();
 				}
 				break;
 			case JOIN:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 552;
+				State = 556;
 				join();
 				}
 				break;
 			case LATENCY:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 553;
+				State = 557;
 				networkLatency();
 				}
 				break;
 			case LINK:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 554;
+				State = 558;
 				networkLink();
 				}
 				break;
-			case NAME:
+			case GROUP:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 555;
+				State = 559;
+				group();
+				}
+				break;
+			case NAME:
+				EnterOuterAlt(_localctx, 6);
+				{
+				State = 560;
 				attributeValue();
 				}
 				break;
@@ -3100,9 +3126,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 558;
+			State = 563;
 			Match(TWIN);
-			State = 559;
+			State = 564;
 			reference();
 			}
 		}
@@ -3144,23 +3170,23 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 561;
+			State = 566;
 			Match(JOIN);
-			State = 562;
-			path();
 			State = 567;
+			path();
+			State = 572;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 563;
+				State = 568;
 				Match(COMMA);
-				State = 564;
+				State = 569;
 				path();
 				}
 				}
-				State = 569;
+				State = 574;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -3196,9 +3222,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 570;
+			State = 575;
 			Match(LATENCY);
-			State = 571;
+			State = 576;
 			quantity();
 			}
 		}
@@ -3232,10 +3258,49 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 573;
+			State = 578;
 			Match(LINK);
-			State = 574;
+			State = 579;
 			quantity();
+			}
+		}
+		catch (RecognitionException re) {
+			_localctx.exception = re;
+			ErrorHandler.ReportError(this, re);
+			ErrorHandler.Recover(this, re);
+		}
+		finally {
+			ExitRule();
+		}
+		return _localctx;
+	}
+
+	public partial class GroupContext : ParserRuleContext {
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode GROUP() { return GetToken(PatchParser.GROUP, 0); }
+		[System.Diagnostics.DebuggerNonUserCode] public PathContext path() {
+			return GetRuleContext<PathContext>(0);
+		}
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode STRING() { return GetToken(PatchParser.STRING, 0); }
+		public GroupContext(ParserRuleContext parent, int invokingState)
+			: base(parent, invokingState)
+		{
+		}
+		public override int RuleIndex { get { return RULE_group; } }
+	}
+
+	[RuleVersion(0)]
+	public GroupContext group() {
+		GroupContext _localctx = new GroupContext(Context, State);
+		EnterRule(_localctx, 90, RULE_group);
+		try {
+			EnterOuterAlt(_localctx, 1);
+			{
+			State = 581;
+			Match(GROUP);
+			State = 582;
+			path();
+			State = 583;
+			Match(STRING);
 			}
 		}
 		catch (RecognitionException re) {
@@ -3271,37 +3336,37 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public LoomContext loom() {
 		LoomContext _localctx = new LoomContext(Context, State);
-		EnterRule(_localctx, 90, RULE_loom);
+		EnterRule(_localctx, 92, RULE_loom);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 576;
+			State = 585;
 			Match(LOOM);
-			State = 577;
+			State = 586;
 			name();
-			State = 579;
+			State = 588;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 578;
+				State = 587;
 				Match(STRING);
 				}
 			}
 
-			State = 581;
+			State = 590;
 			Match(COLON);
-			State = 582;
+			State = 591;
 			Match(NUMBER);
-			State = 583;
+			State = 592;
 			Match(WAYS);
-			State = 585;
+			State = 594;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			if (((((_la - 81)) & ~0x3f) == 0 && ((1L << (_la - 81)) & 11L) != 0)) {
+			if (((((_la - 82)) & ~0x3f) == 0 && ((1L << (_la - 82)) & 11L) != 0)) {
 				{
-				State = 584;
+				State = 593;
 				quantity();
 				}
 			}
@@ -3352,39 +3417,39 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CableContext cable() {
 		CableContext _localctx = new CableContext(Context, State);
-		EnterRule(_localctx, 92, RULE_cable);
+		EnterRule(_localctx, 94, RULE_cable);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 587;
+			State = 596;
 			Match(CABLE);
-			State = 588;
+			State = 597;
 			path();
-			State = 589;
+			State = 598;
 			Match(ARROW);
-			State = 590;
+			State = 599;
 			path();
-			State = 604;
+			State = 613;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==COLON) {
 				{
-				State = 591;
+				State = 600;
 				Match(COLON);
-				State = 596;
+				State = 605;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
-				if (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 2882304861028745215L) != 0)) {
+				if (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 5764609722057490431L) != 0)) {
 					{
-					State = 592;
+					State = 601;
 					reference();
-					State = 594;
+					State = 603;
 					ErrorHandler.Sync(this);
 					_la = TokenStream.LA(1);
 					if (_la==OPEN_BRACKET) {
 						{
-						State = 593;
+						State = 602;
 						index();
 						}
 					}
@@ -3392,22 +3457,22 @@ internal partial class PatchParser : Parser {
 					}
 				}
 
-				State = 599;
+				State = 608;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
-				if (((((_la - 81)) & ~0x3f) == 0 && ((1L << (_la - 81)) & 11L) != 0)) {
+				if (((((_la - 82)) & ~0x3f) == 0 && ((1L << (_la - 82)) & 11L) != 0)) {
 					{
-					State = 598;
+					State = 607;
 					quantity();
 					}
 				}
 
-				State = 602;
+				State = 611;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==STRING) {
 					{
-					State = 601;
+					State = 610;
 					Match(STRING);
 					}
 				}
@@ -3415,12 +3480,12 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
-			State = 607;
+			State = 616;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 606;
+				State = 615;
 				during();
 				}
 			}
@@ -3466,53 +3531,53 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public TimekeeperContext timekeeper() {
 		TimekeeperContext _localctx = new TimekeeperContext(Context, State);
-		EnterRule(_localctx, 94, RULE_timekeeper);
+		EnterRule(_localctx, 96, RULE_timekeeper);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 609;
+			State = 618;
 			Match(TIMEKEEPER);
-			State = 610;
+			State = 619;
 			path();
-			State = 623;
+			State = 632;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 611;
+				State = 620;
 				Match(OPEN_BRACE);
-				State = 612;
+				State = 621;
 				Match(STANDBY);
-				State = 613;
+				State = 622;
 				path();
-				State = 618;
+				State = 627;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				while (_la==COMMA) {
 					{
 					{
-					State = 614;
+					State = 623;
 					Match(COMMA);
-					State = 615;
+					State = 624;
 					path();
 					}
 					}
-					State = 620;
+					State = 629;
 					ErrorHandler.Sync(this);
 					_la = TokenStream.LA(1);
 				}
-				State = 621;
+				State = 630;
 				Match(CLOSE_BRACE);
 				}
 			}
 
-			State = 626;
+			State = 635;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 625;
+				State = 634;
 				during();
 				}
 			}
@@ -3552,25 +3617,25 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public FollowContext follow() {
 		FollowContext _localctx = new FollowContext(Context, State);
-		EnterRule(_localctx, 96, RULE_follow);
+		EnterRule(_localctx, 98, RULE_follow);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 628;
+			State = 637;
 			Match(FOLLOW);
-			State = 629;
+			State = 638;
 			path();
-			State = 630;
+			State = 639;
 			Match(FROM);
-			State = 631;
+			State = 640;
 			path();
-			State = 633;
+			State = 642;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 632;
+				State = 641;
 				during();
 				}
 			}
@@ -3607,23 +3672,23 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ReserveContext reserve() {
 		ReserveContext _localctx = new ReserveContext(Context, State);
-		EnterRule(_localctx, 98, RULE_reserve);
+		EnterRule(_localctx, 100, RULE_reserve);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 635;
+			State = 644;
 			Match(RESERVE);
-			State = 636;
+			State = 645;
 			path();
-			State = 637;
+			State = 646;
 			Match(STRING);
-			State = 639;
+			State = 648;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 638;
+				State = 647;
 				during();
 				}
 			}
@@ -3675,65 +3740,65 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public FeedContext feed() {
 		FeedContext _localctx = new FeedContext(Context, State);
-		EnterRule(_localctx, 100, RULE_feed);
+		EnterRule(_localctx, 102, RULE_feed);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 641;
+			State = 650;
 			Match(FEED);
-			State = 642;
+			State = 651;
 			name();
-			State = 644;
+			State = 653;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 643;
+				State = 652;
 				index();
 				}
 			}
 
-			State = 647;
+			State = 656;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 646;
+				State = 655;
 				labels();
 				}
 			}
 
-			State = 649;
+			State = 658;
 			Match(COLON);
-			State = 650;
+			State = 659;
 			origin();
-			State = 652;
+			State = 661;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==ARROW) {
 				{
-				State = 651;
+				State = 660;
 				hops();
 				}
 			}
 
-			State = 655;
+			State = 664;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 654;
+				State = 663;
 				settings();
 				}
 			}
 
-			State = 658;
+			State = 667;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 657;
+				State = 666;
 				during();
 				}
 			}
@@ -3772,24 +3837,24 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public HopsContext hops() {
 		HopsContext _localctx = new HopsContext(Context, State);
-		EnterRule(_localctx, 102, RULE_hops);
+		EnterRule(_localctx, 104, RULE_hops);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 662;
+			State = 671;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			do {
 				{
 				{
-				State = 660;
+				State = 669;
 				Match(ARROW);
-				State = 661;
+				State = 670;
 				path();
 				}
 				}
-				State = 664;
+				State = 673;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			} while ( _la==ARROW );
@@ -3836,51 +3901,51 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public BundleContext bundle() {
 		BundleContext _localctx = new BundleContext(Context, State);
-		EnterRule(_localctx, 104, RULE_bundle);
+		EnterRule(_localctx, 106, RULE_bundle);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 666;
+			State = 675;
 			Match(BUNDLE);
-			State = 667;
+			State = 676;
 			name();
-			State = 669;
+			State = 678;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 668;
+				State = 677;
 				Match(STRING);
 				}
 			}
 
-			State = 671;
+			State = 680;
 			Match(COLON);
-			State = 672;
+			State = 681;
 			pick();
-			State = 677;
+			State = 686;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 673;
+				State = 682;
 				Match(COMMA);
-				State = 674;
+				State = 683;
 				pick();
 				}
 				}
-				State = 679;
+				State = 688;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 681;
+			State = 690;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 680;
+				State = 689;
 				during();
 				}
 			}
@@ -3924,45 +3989,45 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public InsertContext insert() {
 		InsertContext _localctx = new InsertContext(Context, State);
-		EnterRule(_localctx, 106, RULE_insert);
+		EnterRule(_localctx, 108, RULE_insert);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 683;
+			State = 692;
 			Match(INSERT);
-			State = 684;
+			State = 693;
 			path();
-			State = 686;
+			State = 695;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 685;
+				State = 694;
 				Match(STRING);
 				}
 			}
 
-			State = 688;
+			State = 697;
 			Match(COLON);
-			State = 689;
+			State = 698;
 			path();
-			State = 691;
+			State = 700;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==ARROW) {
 				{
-				State = 690;
+				State = 699;
 				hops();
 				}
 			}
 
-			State = 694;
+			State = 703;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 693;
+				State = 702;
 				during();
 				}
 			}
@@ -4003,23 +4068,23 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public OriginContext origin() {
 		OriginContext _localctx = new OriginContext(Context, State);
-		EnterRule(_localctx, 108, RULE_origin);
+		EnterRule(_localctx, 110, RULE_origin);
 		int _la;
 		try {
-			State = 702;
+			State = 711;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case SUM:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 696;
+				State = 705;
 				sum();
 				}
 				break;
 			case EITHER:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 697;
+				State = 706;
 				either();
 				}
 				break;
@@ -4037,6 +4102,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -4067,14 +4133,14 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 698;
+				State = 707;
 				pick();
-				State = 700;
+				State = 709;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==AFTER || _la==BEFORE) {
 					{
-					State = 699;
+					State = 708;
 					tap();
 					}
 				}
@@ -4120,34 +4186,34 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SumContext sum() {
 		SumContext _localctx = new SumContext(Context, State);
-		EnterRule(_localctx, 110, RULE_sum);
+		EnterRule(_localctx, 112, RULE_sum);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 704;
+			State = 713;
 			Match(SUM);
-			State = 705;
+			State = 714;
 			Match(OPEN_PAREN);
-			State = 706;
+			State = 715;
 			member();
-			State = 711;
+			State = 720;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 707;
+				State = 716;
 				Match(COMMA);
-				State = 708;
+				State = 717;
 				member();
 				}
 				}
-				State = 713;
+				State = 722;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 714;
+			State = 723;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -4191,17 +4257,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public MemberContext member() {
 		MemberContext _localctx = new MemberContext(Context, State);
-		EnterRule(_localctx, 112, RULE_member);
+		EnterRule(_localctx, 114, RULE_member);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 724;
+			State = 733;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case EITHER:
 				{
-				State = 716;
+				State = 725;
 				either();
 				}
 				break;
@@ -4219,6 +4285,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -4248,24 +4315,24 @@ internal partial class PatchParser : Parser {
 			case CODE:
 			case NAME:
 				{
-				State = 717;
+				State = 726;
 				pick();
-				State = 719;
+				State = 728;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==EXCEPT) {
 					{
-					State = 718;
+					State = 727;
 					except();
 					}
 				}
 
-				State = 722;
+				State = 731;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==AFTER || _la==BEFORE) {
 					{
-					State = 721;
+					State = 730;
 					tap();
 					}
 				}
@@ -4275,22 +4342,22 @@ internal partial class PatchParser : Parser {
 			default:
 				throw new NoViableAltException(this);
 			}
-			State = 727;
+			State = 736;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==TO) {
 				{
-				State = 726;
+				State = 735;
 				fold();
 				}
 			}
 
-			State = 730;
+			State = 739;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			if (((((_la - 81)) & ~0x3f) == 0 && ((1L << (_la - 81)) & 11L) != 0)) {
+			if (((((_la - 82)) & ~0x3f) == 0 && ((1L << (_la - 82)) & 11L) != 0)) {
 				{
-				State = 729;
+				State = 738;
 				quantity();
 				}
 			}
@@ -4332,34 +4399,34 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public EitherContext either() {
 		EitherContext _localctx = new EitherContext(Context, State);
-		EnterRule(_localctx, 114, RULE_either);
+		EnterRule(_localctx, 116, RULE_either);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 732;
+			State = 741;
 			Match(EITHER);
-			State = 733;
+			State = 742;
 			Match(OPEN_PAREN);
-			State = 734;
+			State = 743;
 			choice();
-			State = 739;
+			State = 748;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 735;
+				State = 744;
 				Match(COMMA);
-				State = 736;
+				State = 745;
 				choice();
 				}
 				}
-				State = 741;
+				State = 750;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 742;
+			State = 751;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -4391,19 +4458,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ChoiceContext choice() {
 		ChoiceContext _localctx = new ChoiceContext(Context, State);
-		EnterRule(_localctx, 116, RULE_choice);
+		EnterRule(_localctx, 118, RULE_choice);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 744;
+			State = 753;
 			pick();
-			State = 746;
+			State = 755;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AFTER || _la==BEFORE) {
 				{
-				State = 745;
+				State = 754;
 				tap();
 				}
 			}
@@ -4439,21 +4506,21 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PickContext pick() {
 		PickContext _localctx = new PickContext(Context, State);
-		EnterRule(_localctx, 118, RULE_pick);
+		EnterRule(_localctx, 120, RULE_pick);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 748;
+			State = 757;
 			path();
-			State = 751;
+			State = 760;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AT) {
 				{
-				State = 749;
+				State = 758;
 				Match(AT);
-				State = 750;
+				State = 759;
 				path();
 				}
 			}
@@ -4486,13 +4553,13 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExceptContext except() {
 		ExceptContext _localctx = new ExceptContext(Context, State);
-		EnterRule(_localctx, 120, RULE_except);
+		EnterRule(_localctx, 122, RULE_except);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 753;
+			State = 762;
 			Match(EXCEPT);
-			State = 754;
+			State = 763;
 			pick();
 			}
 		}
@@ -4522,13 +4589,13 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public FoldContext fold() {
 		FoldContext _localctx = new FoldContext(Context, State);
-		EnterRule(_localctx, 122, RULE_fold);
+		EnterRule(_localctx, 124, RULE_fold);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 756;
+			State = 765;
 			Match(TO);
-			State = 757;
+			State = 766;
 			index();
 			}
 		}
@@ -4559,12 +4626,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public TapContext tap() {
 		TapContext _localctx = new TapContext(Context, State);
-		EnterRule(_localctx, 124, RULE_tap);
+		EnterRule(_localctx, 126, RULE_tap);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 759;
+			State = 768;
 			_la = TokenStream.LA(1);
 			if ( !(_la==AFTER || _la==BEFORE) ) {
 			ErrorHandler.RecoverInline(this);
@@ -4573,7 +4640,7 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 760;
+			State = 769;
 			name();
 			}
 		}
@@ -4618,52 +4685,52 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectContext expect() {
 		ExpectContext _localctx = new ExpectContext(Context, State);
-		EnterRule(_localctx, 126, RULE_expect);
+		EnterRule(_localctx, 128, RULE_expect);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 762;
+			State = 771;
 			Match(EXPECT);
-			State = 763;
+			State = 772;
 			pick();
-			State = 768;
+			State = 777;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case LATENCY:
 				{
-				State = 764;
+				State = 773;
 				expectLatency();
 				}
 				break;
 			case HEADROOM:
 				{
-				State = 765;
+				State = 774;
 				expectHeadroom();
 				}
 				break;
 			case HEARS:
 			case NEVER:
 				{
-				State = 766;
+				State = 775;
 				expectHears();
 				}
 				break;
 			case SPARE:
 				{
-				State = 767;
+				State = 776;
 				expectSpare();
 				}
 				break;
 			default:
 				throw new NoViableAltException(this);
 			}
-			State = 771;
+			State = 780;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 770;
+				State = 779;
 				during();
 				}
 			}
@@ -4703,28 +4770,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectLatencyContext expectLatency() {
 		ExpectLatencyContext _localctx = new ExpectLatencyContext(Context, State);
-		EnterRule(_localctx, 128, RULE_expectLatency);
+		EnterRule(_localctx, 130, RULE_expectLatency);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 773;
+			State = 782;
 			Match(LATENCY);
-			State = 776;
+			State = 785;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==FROM) {
 				{
-				State = 774;
+				State = 783;
 				Match(FROM);
-				State = 775;
+				State = 784;
 				path();
 				}
 			}
 
-			State = 778;
+			State = 787;
 			compare();
-			State = 779;
+			State = 788;
 			quantity();
 			}
 		}
@@ -4757,15 +4824,15 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectHeadroomContext expectHeadroom() {
 		ExpectHeadroomContext _localctx = new ExpectHeadroomContext(Context, State);
-		EnterRule(_localctx, 130, RULE_expectHeadroom);
+		EnterRule(_localctx, 132, RULE_expectHeadroom);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 781;
+			State = 790;
 			Match(HEADROOM);
-			State = 782;
+			State = 791;
 			compare();
-			State = 783;
+			State = 792;
 			quantity();
 			}
 		}
@@ -4803,38 +4870,38 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectHearsContext expectHears() {
 		ExpectHearsContext _localctx = new ExpectHearsContext(Context, State);
-		EnterRule(_localctx, 132, RULE_expectHears);
+		EnterRule(_localctx, 134, RULE_expectHears);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 786;
+			State = 795;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==NEVER) {
 				{
-				State = 785;
+				State = 794;
 				Match(NEVER);
 				}
 			}
 
-			State = 788;
+			State = 797;
 			Match(HEARS);
-			State = 789;
+			State = 798;
 			path();
-			State = 794;
+			State = 803;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 790;
+				State = 799;
 				Match(COMMA);
-				State = 791;
+				State = 800;
 				path();
 				}
 				}
-				State = 796;
+				State = 805;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -4869,14 +4936,14 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectSpareContext expectSpare() {
 		ExpectSpareContext _localctx = new ExpectSpareContext(Context, State);
-		EnterRule(_localctx, 134, RULE_expectSpare);
+		EnterRule(_localctx, 136, RULE_expectSpare);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 797;
+			State = 806;
 			Match(SPARE);
-			State = 798;
+			State = 807;
 			_la = TokenStream.LA(1);
 			if ( !(_la==IN || _la==OUT) ) {
 			ErrorHandler.RecoverInline(this);
@@ -4885,9 +4952,9 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 799;
+			State = 808;
 			compare();
-			State = 800;
+			State = 809;
 			Match(NUMBER);
 			}
 		}
@@ -4917,14 +4984,14 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CompareContext compare() {
 		CompareContext _localctx = new CompareContext(Context, State);
-		EnterRule(_localctx, 136, RULE_compare);
+		EnterRule(_localctx, 138, RULE_compare);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 802;
+			State = 811;
 			_la = TokenStream.LA(1);
-			if ( !(((((_la - 67)) & ~0x3f) == 0 && ((1L << (_la - 67)) & 15L) != 0)) ) {
+			if ( !(((((_la - 68)) & ~0x3f) == 0 && ((1L << (_la - 68)) & 15L) != 0)) ) {
 			ErrorHandler.RecoverInline(this);
 			}
 			else {
@@ -4968,40 +5035,40 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public DuringContext during() {
 		DuringContext _localctx = new DuringContext(Context, State);
-		EnterRule(_localctx, 138, RULE_during);
+		EnterRule(_localctx, 140, RULE_during);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 804;
+			State = 813;
 			Match(DURING);
-			State = 807;
+			State = 816;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==ANY) {
 				{
-				State = 805;
+				State = 814;
 				Match(ANY);
-				State = 806;
+				State = 815;
 				Match(EXCEPT);
 				}
 			}
 
-			State = 809;
+			State = 818;
 			reference();
-			State = 814;
+			State = 823;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 810;
+				State = 819;
 				Match(COMMA);
-				State = 811;
+				State = 820;
 				reference();
 				}
 				}
-				State = 816;
+				State = 825;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -5036,21 +5103,21 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ReferenceContext reference() {
 		ReferenceContext _localctx = new ReferenceContext(Context, State);
-		EnterRule(_localctx, 140, RULE_reference);
+		EnterRule(_localctx, 142, RULE_reference);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 817;
+			State = 826;
 			name();
-			State = 820;
+			State = 829;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DOT) {
 				{
-				State = 818;
+				State = 827;
 				Match(DOT);
-				State = 819;
+				State = 828;
 				name();
 				}
 			}
@@ -5087,26 +5154,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public LabelsContext labels() {
 		LabelsContext _localctx = new LabelsContext(Context, State);
-		EnterRule(_localctx, 142, RULE_labels);
+		EnterRule(_localctx, 144, RULE_labels);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 822;
+			State = 831;
 			Match(STRING);
-			State = 827;
+			State = 836;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 823;
+				State = 832;
 				Match(COMMA);
-				State = 824;
+				State = 833;
 				Match(STRING);
 				}
 				}
-				State = 829;
+				State = 838;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -5144,26 +5211,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PathContext path() {
 		PathContext _localctx = new PathContext(Context, State);
-		EnterRule(_localctx, 144, RULE_path);
+		EnterRule(_localctx, 146, RULE_path);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 830;
+			State = 839;
 			step();
-			State = 835;
+			State = 844;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==DOT) {
 				{
 				{
-				State = 831;
+				State = 840;
 				Match(DOT);
-				State = 832;
+				State = 841;
 				step();
 				}
 				}
-				State = 837;
+				State = 846;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -5197,19 +5264,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public StepContext step() {
 		StepContext _localctx = new StepContext(Context, State);
-		EnterRule(_localctx, 146, RULE_step);
+		EnterRule(_localctx, 148, RULE_step);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 838;
+			State = 847;
 			name();
-			State = 840;
+			State = 849;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 839;
+				State = 848;
 				index();
 				}
 			}
@@ -5250,32 +5317,32 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public IndexContext index() {
 		IndexContext _localctx = new IndexContext(Context, State);
-		EnterRule(_localctx, 148, RULE_index);
+		EnterRule(_localctx, 150, RULE_index);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 842;
+			State = 851;
 			Match(OPEN_BRACKET);
-			State = 843;
+			State = 852;
 			item();
-			State = 848;
+			State = 857;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 844;
+				State = 853;
 				Match(COMMA);
-				State = 845;
+				State = 854;
 				item();
 				}
 				}
-				State = 850;
+				State = 859;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 851;
+			State = 860;
 			Match(CLOSE_BRACKET);
 			}
 		}
@@ -5309,30 +5376,30 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ItemContext item() {
 		ItemContext _localctx = new ItemContext(Context, State);
-		EnterRule(_localctx, 150, RULE_item);
+		EnterRule(_localctx, 152, RULE_item);
 		int _la;
 		try {
-			State = 862;
+			State = 871;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NUMBER:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 853;
+				State = 862;
 				Match(NUMBER);
-				State = 859;
+				State = 868;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==DOTS) {
 					{
-					State = 854;
+					State = 863;
 					Match(DOTS);
-					State = 857;
+					State = 866;
 					ErrorHandler.Sync(this);
 					switch (TokenStream.LA(1)) {
 					case NUMBER:
 						{
-						State = 855;
+						State = 864;
 						Match(NUMBER);
 						}
 						break;
@@ -5350,6 +5417,7 @@ internal partial class PatchParser : Parser {
 					case FOR:
 					case FREE:
 					case FROM:
+					case GROUP:
 					case HEADROOM:
 					case HEARS:
 					case IN:
@@ -5379,7 +5447,7 @@ internal partial class PatchParser : Parser {
 					case CODE:
 					case NAME:
 						{
-						State = 856;
+						State = 865;
 						name();
 						}
 						break;
@@ -5405,6 +5473,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -5435,7 +5504,7 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 861;
+				State = 870;
 				name();
 				}
 				break;
@@ -5473,28 +5542,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SettingsContext settings() {
 		SettingsContext _localctx = new SettingsContext(Context, State);
-		EnterRule(_localctx, 152, RULE_settings);
+		EnterRule(_localctx, 154, RULE_settings);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 864;
+			State = 873;
 			Match(OPEN_BRACE);
-			State = 868;
+			State = 877;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			while (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 2305843558969507839L) != 0)) {
+			while (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 4611687117939015679L) != 0)) {
 				{
 				{
-				State = 865;
+				State = 874;
 				setting();
 				}
 				}
-				State = 870;
+				State = 879;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 871;
+			State = 880;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -5526,19 +5595,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SettingContext setting() {
 		SettingContext _localctx = new SettingContext(Context, State);
-		EnterRule(_localctx, 154, RULE_setting);
+		EnterRule(_localctx, 156, RULE_setting);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 873;
+			State = 882;
 			settingName();
-			State = 875;
+			State = 884;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EQUAL) {
 				{
-				State = 874;
+				State = 883;
 				value();
 				}
 			}
@@ -5578,14 +5647,14 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ValueContext value() {
 		ValueContext _localctx = new ValueContext(Context, State);
-		EnterRule(_localctx, 156, RULE_value);
+		EnterRule(_localctx, 158, RULE_value);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 877;
+			State = 886;
 			Match(EQUAL);
-			State = 884;
+			State = 893;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case AFTER:
@@ -5602,6 +5671,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -5631,14 +5701,14 @@ internal partial class PatchParser : Parser {
 			case CODE:
 			case NAME:
 				{
-				State = 878;
+				State = 887;
 				reference();
-				State = 880;
+				State = 889;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==OPEN_PAREN) {
 					{
-					State = 879;
+					State = 888;
 					arguments();
 					}
 				}
@@ -5647,7 +5717,7 @@ internal partial class PatchParser : Parser {
 				break;
 			case STRING:
 				{
-				State = 882;
+				State = 891;
 				Match(STRING);
 				}
 				break;
@@ -5655,7 +5725,7 @@ internal partial class PatchParser : Parser {
 			case MINUS:
 			case NUMBER:
 				{
-				State = 883;
+				State = 892;
 				range();
 				}
 				break;
@@ -5696,32 +5766,32 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ArgumentsContext arguments() {
 		ArgumentsContext _localctx = new ArgumentsContext(Context, State);
-		EnterRule(_localctx, 158, RULE_arguments);
+		EnterRule(_localctx, 160, RULE_arguments);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 886;
+			State = 895;
 			Match(OPEN_PAREN);
-			State = 887;
+			State = 896;
 			Match(NUMBER);
-			State = 892;
+			State = 901;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 888;
+				State = 897;
 				Match(COMMA);
-				State = 889;
+				State = 898;
 				Match(NUMBER);
 				}
 				}
-				State = 894;
+				State = 903;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 895;
+			State = 904;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -5763,17 +5833,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public RangeContext range() {
 		RangeContext _localctx = new RangeContext(Context, State);
-		EnterRule(_localctx, 160, RULE_range);
+		EnterRule(_localctx, 162, RULE_range);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 898;
+			State = 907;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==PLUS || _la==MINUS) {
 				{
-				State = 897;
+				State = 906;
 				_la = TokenStream.LA(1);
 				if ( !(_la==PLUS || _la==MINUS) ) {
 				ErrorHandler.RecoverInline(this);
@@ -5785,21 +5855,21 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
-			State = 900;
+			State = 909;
 			Match(NUMBER);
-			State = 906;
+			State = 915;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DOTS) {
 				{
-				State = 901;
+				State = 910;
 				Match(DOTS);
-				State = 903;
+				State = 912;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==PLUS || _la==MINUS) {
 					{
-					State = 902;
+					State = 911;
 					_la = TokenStream.LA(1);
 					if ( !(_la==PLUS || _la==MINUS) ) {
 					ErrorHandler.RecoverInline(this);
@@ -5811,17 +5881,17 @@ internal partial class PatchParser : Parser {
 					}
 				}
 
-				State = 905;
+				State = 914;
 				Match(NUMBER);
 				}
 			}
 
-			State = 909;
+			State = 918;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==SYMBOL || _la==RATIO) {
 				{
-				State = 908;
+				State = 917;
 				measure();
 				}
 			}
@@ -5858,26 +5928,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SpanContext span() {
 		SpanContext _localctx = new SpanContext(Context, State);
-		EnterRule(_localctx, 162, RULE_span);
+		EnterRule(_localctx, 164, RULE_span);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 911;
+			State = 920;
 			Match(NUMBER);
-			State = 914;
+			State = 923;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DOTS) {
 				{
-				State = 912;
+				State = 921;
 				Match(DOTS);
-				State = 913;
+				State = 922;
 				Match(NUMBER);
 				}
 			}
 
-			State = 916;
+			State = 925;
 			measure();
 			}
 		}
@@ -5909,17 +5979,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public QuantityContext quantity() {
 		QuantityContext _localctx = new QuantityContext(Context, State);
-		EnterRule(_localctx, 164, RULE_quantity);
+		EnterRule(_localctx, 166, RULE_quantity);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 919;
+			State = 928;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==PLUS || _la==MINUS) {
 				{
-				State = 918;
+				State = 927;
 				_la = TokenStream.LA(1);
 				if ( !(_la==PLUS || _la==MINUS) ) {
 				ErrorHandler.RecoverInline(this);
@@ -5931,9 +6001,9 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
-			State = 921;
+			State = 930;
 			Match(NUMBER);
-			State = 922;
+			State = 931;
 			measure();
 			}
 		}
@@ -5961,12 +6031,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public MeasureContext measure() {
 		MeasureContext _localctx = new MeasureContext(Context, State);
-		EnterRule(_localctx, 166, RULE_measure);
+		EnterRule(_localctx, 168, RULE_measure);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 924;
+			State = 933;
 			_la = TokenStream.LA(1);
 			if ( !(_la==SYMBOL || _la==RATIO) ) {
 			ErrorHandler.RecoverInline(this);
@@ -6005,29 +6075,29 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public NameContext name() {
 		NameContext _localctx = new NameContext(Context, State);
-		EnterRule(_localctx, 168, RULE_name);
+		EnterRule(_localctx, 170, RULE_name);
 		try {
-			State = 930;
+			State = 939;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NAME:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 926;
+				State = 935;
 				Match(NAME);
 				}
 				break;
 			case SYMBOL:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 927;
+				State = 936;
 				Match(SYMBOL);
 				}
 				break;
 			case CODE:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 928;
+				State = 937;
 				Match(CODE);
 				}
 				break;
@@ -6045,6 +6115,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -6072,7 +6143,7 @@ internal partial class PatchParser : Parser {
 			case WAYS:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 929;
+				State = 938;
 				word();
 				}
 				break;
@@ -6106,15 +6177,15 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SettingNameContext settingName() {
 		SettingNameContext _localctx = new SettingNameContext(Context, State);
-		EnterRule(_localctx, 170, RULE_settingName);
+		EnterRule(_localctx, 172, RULE_settingName);
 		try {
-			State = 934;
+			State = 943;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NAME:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 932;
+				State = 941;
 				Match(NAME);
 				}
 				break;
@@ -6132,6 +6203,7 @@ internal partial class PatchParser : Parser {
 			case FOR:
 			case FREE:
 			case FROM:
+			case GROUP:
 			case HEADROOM:
 			case HEARS:
 			case IN:
@@ -6159,7 +6231,7 @@ internal partial class PatchParser : Parser {
 			case WAYS:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 933;
+				State = 942;
 				word();
 				}
 				break;
@@ -6193,6 +6265,7 @@ internal partial class PatchParser : Parser {
 		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode FOR() { return GetToken(PatchParser.FOR, 0); }
 		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode FREE() { return GetToken(PatchParser.FREE, 0); }
 		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode FROM() { return GetToken(PatchParser.FROM, 0); }
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode GROUP() { return GetToken(PatchParser.GROUP, 0); }
 		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode HEADROOM() { return GetToken(PatchParser.HEADROOM, 0); }
 		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode HEARS() { return GetToken(PatchParser.HEARS, 0); }
 		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode IN() { return GetToken(PatchParser.IN, 0); }
@@ -6228,14 +6301,14 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public WordContext word() {
 		WordContext _localctx = new WordContext(Context, State);
-		EnterRule(_localctx, 172, RULE_word);
+		EnterRule(_localctx, 174, RULE_word);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 936;
+			State = 945;
 			_la = TokenStream.LA(1);
-			if ( !((((_la) & ~0x3f) == 0 && ((1L << _la) & 9223372036837998592L) != 0)) ) {
+			if ( !((((_la) & ~0x3f) == 0 && ((1L << _la) & -16777216L) != 0)) ) {
 			ErrorHandler.RecoverInline(this);
 			}
 			else {
@@ -6256,7 +6329,7 @@ internal partial class PatchParser : Parser {
 	}
 
 	private static int[] _serializedATN = {
-		4,1,93,939,2,0,7,0,2,1,7,1,2,2,7,2,2,3,7,3,2,4,7,4,2,5,7,5,2,6,7,6,2,7,
+		4,1,94,948,2,0,7,0,2,1,7,1,2,2,7,2,2,3,7,3,2,4,7,4,2,5,7,5,2,6,7,6,2,7,
 		7,7,2,8,7,8,2,9,7,9,2,10,7,10,2,11,7,11,2,12,7,12,2,13,7,13,2,14,7,14,
 		2,15,7,15,2,16,7,16,2,17,7,17,2,18,7,18,2,19,7,19,2,20,7,20,2,21,7,21,
 		2,22,7,22,2,23,7,23,2,24,7,24,2,25,7,25,2,26,7,26,2,27,7,27,2,28,7,28,
@@ -6268,318 +6341,321 @@ internal partial class PatchParser : Parser {
 		2,64,7,64,2,65,7,65,2,66,7,66,2,67,7,67,2,68,7,68,2,69,7,69,2,70,7,70,
 		2,71,7,71,2,72,7,72,2,73,7,73,2,74,7,74,2,75,7,75,2,76,7,76,2,77,7,77,
 		2,78,7,78,2,79,7,79,2,80,7,80,2,81,7,81,2,82,7,82,2,83,7,83,2,84,7,84,
-		2,85,7,85,2,86,7,86,1,0,5,0,176,8,0,10,0,12,0,179,9,0,1,0,1,0,1,1,1,1,
-		1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,3,
-		1,202,8,1,1,2,1,2,1,2,1,2,3,2,208,8,2,1,3,1,3,1,3,1,4,1,4,1,4,1,4,3,4,
-		217,8,4,1,5,1,5,1,5,3,5,222,8,5,1,5,1,5,3,5,226,8,5,1,5,3,5,229,8,5,1,
-		6,1,6,1,6,1,6,1,7,1,7,1,7,3,7,238,8,7,1,7,1,7,5,7,242,8,7,10,7,12,7,245,
-		9,7,1,7,1,7,1,8,1,8,1,8,1,8,1,8,1,8,3,8,255,8,8,1,9,1,9,1,9,1,10,1,10,
-		1,10,1,11,1,11,1,11,1,11,1,11,1,12,1,12,1,12,1,13,1,13,1,13,1,13,1,13,
-		1,13,1,13,1,13,1,13,3,13,280,8,13,3,13,282,8,13,1,14,1,14,1,14,3,14,287,
-		8,14,1,14,3,14,290,8,14,1,14,1,14,1,15,1,15,1,15,3,15,297,8,15,1,15,1,
-		15,1,15,3,15,302,8,15,1,15,1,15,1,16,1,16,1,16,1,16,5,16,310,8,16,10,16,
-		12,16,313,9,16,1,16,1,16,1,17,1,17,1,17,3,17,320,8,17,1,18,1,18,5,18,324,
-		8,18,10,18,12,18,327,9,18,1,18,1,18,1,19,1,19,1,19,1,19,1,19,1,19,1,19,
-		1,19,1,19,1,19,3,19,341,8,19,1,20,1,20,1,20,1,20,5,20,347,8,20,10,20,12,
-		20,350,9,20,1,20,1,20,1,20,1,20,3,20,356,8,20,1,20,3,20,359,8,20,1,20,
-		3,20,362,8,20,1,21,1,21,1,21,1,21,1,21,3,21,369,8,21,1,21,3,21,372,8,21,
-		1,22,1,22,1,22,1,22,5,22,378,8,22,10,22,12,22,381,9,22,1,22,3,22,384,8,
-		22,1,22,3,22,387,8,22,1,23,1,23,1,23,1,23,5,23,393,8,23,10,23,12,23,396,
-		9,23,1,23,3,23,399,8,23,1,23,3,23,402,8,23,1,24,1,24,1,24,1,24,1,24,3,
-		24,409,8,24,1,25,1,25,1,25,1,25,1,25,1,25,1,25,3,25,418,8,25,1,26,1,26,
-		1,26,1,26,5,26,424,8,26,10,26,12,26,427,9,26,1,26,1,26,1,27,1,27,1,27,
-		1,27,1,27,1,27,1,27,5,27,438,8,27,10,27,12,27,441,9,27,1,28,1,28,1,28,
-		1,28,1,28,1,28,1,29,1,29,1,29,1,29,1,29,3,29,454,8,29,1,30,1,30,3,30,458,
-		8,30,1,31,1,31,1,31,5,31,463,8,31,10,31,12,31,466,9,31,1,32,1,32,1,32,
-		3,32,471,8,32,3,32,473,8,32,1,33,1,33,3,33,477,8,33,1,34,1,34,1,34,1,34,
-		5,34,483,8,34,10,34,12,34,486,9,34,1,35,1,35,5,35,490,8,35,10,35,12,35,
-		493,9,35,1,35,1,35,1,36,1,36,1,36,1,36,1,36,1,36,1,36,1,36,3,36,505,8,
-		36,1,37,1,37,3,37,509,8,37,1,38,1,38,1,38,3,38,514,8,38,1,38,1,38,1,38,
-		3,38,519,8,38,1,38,3,38,522,8,38,1,38,1,38,3,38,526,8,38,1,38,3,38,529,
-		8,38,1,38,3,38,532,8,38,1,39,1,39,1,39,1,39,1,39,3,39,539,8,39,1,39,1,
-		39,5,39,543,8,39,10,39,12,39,546,9,39,1,39,1,39,3,39,550,8,39,1,40,1,40,
-		1,40,1,40,1,40,3,40,557,8,40,1,41,1,41,1,41,1,42,1,42,1,42,1,42,5,42,566,
-		8,42,10,42,12,42,569,9,42,1,43,1,43,1,43,1,44,1,44,1,44,1,45,1,45,1,45,
-		3,45,580,8,45,1,45,1,45,1,45,1,45,3,45,586,8,45,1,46,1,46,1,46,1,46,1,
-		46,1,46,1,46,3,46,595,8,46,3,46,597,8,46,1,46,3,46,600,8,46,1,46,3,46,
-		603,8,46,3,46,605,8,46,1,46,3,46,608,8,46,1,47,1,47,1,47,1,47,1,47,1,47,
-		1,47,5,47,617,8,47,10,47,12,47,620,9,47,1,47,1,47,3,47,624,8,47,1,47,3,
-		47,627,8,47,1,48,1,48,1,48,1,48,1,48,3,48,634,8,48,1,49,1,49,1,49,1,49,
-		3,49,640,8,49,1,50,1,50,1,50,3,50,645,8,50,1,50,3,50,648,8,50,1,50,1,50,
-		1,50,3,50,653,8,50,1,50,3,50,656,8,50,1,50,3,50,659,8,50,1,51,1,51,4,51,
-		663,8,51,11,51,12,51,664,1,52,1,52,1,52,3,52,670,8,52,1,52,1,52,1,52,1,
-		52,5,52,676,8,52,10,52,12,52,679,9,52,1,52,3,52,682,8,52,1,53,1,53,1,53,
-		3,53,687,8,53,1,53,1,53,1,53,3,53,692,8,53,1,53,3,53,695,8,53,1,54,1,54,
-		1,54,1,54,3,54,701,8,54,3,54,703,8,54,1,55,1,55,1,55,1,55,1,55,5,55,710,
-		8,55,10,55,12,55,713,9,55,1,55,1,55,1,56,1,56,1,56,3,56,720,8,56,1,56,
-		3,56,723,8,56,3,56,725,8,56,1,56,3,56,728,8,56,1,56,3,56,731,8,56,1,57,
-		1,57,1,57,1,57,1,57,5,57,738,8,57,10,57,12,57,741,9,57,1,57,1,57,1,58,
-		1,58,3,58,747,8,58,1,59,1,59,1,59,3,59,752,8,59,1,60,1,60,1,60,1,61,1,
-		61,1,61,1,62,1,62,1,62,1,63,1,63,1,63,1,63,1,63,1,63,3,63,769,8,63,1,63,
-		3,63,772,8,63,1,64,1,64,1,64,3,64,777,8,64,1,64,1,64,1,64,1,65,1,65,1,
-		65,1,65,1,66,3,66,787,8,66,1,66,1,66,1,66,1,66,5,66,793,8,66,10,66,12,
-		66,796,9,66,1,67,1,67,1,67,1,67,1,67,1,68,1,68,1,69,1,69,1,69,3,69,808,
-		8,69,1,69,1,69,1,69,5,69,813,8,69,10,69,12,69,816,9,69,1,70,1,70,1,70,
-		3,70,821,8,70,1,71,1,71,1,71,5,71,826,8,71,10,71,12,71,829,9,71,1,72,1,
-		72,1,72,5,72,834,8,72,10,72,12,72,837,9,72,1,73,1,73,3,73,841,8,73,1,74,
-		1,74,1,74,1,74,5,74,847,8,74,10,74,12,74,850,9,74,1,74,1,74,1,75,1,75,
-		1,75,1,75,3,75,858,8,75,3,75,860,8,75,1,75,3,75,863,8,75,1,76,1,76,5,76,
-		867,8,76,10,76,12,76,870,9,76,1,76,1,76,1,77,1,77,3,77,876,8,77,1,78,1,
-		78,1,78,3,78,881,8,78,1,78,1,78,3,78,885,8,78,1,79,1,79,1,79,1,79,5,79,
-		891,8,79,10,79,12,79,894,9,79,1,79,1,79,1,80,3,80,899,8,80,1,80,1,80,1,
-		80,3,80,904,8,80,1,80,3,80,907,8,80,1,80,3,80,910,8,80,1,81,1,81,1,81,
-		3,81,915,8,81,1,81,1,81,1,82,3,82,920,8,82,1,82,1,82,1,82,1,83,1,83,1,
-		84,1,84,1,84,1,84,3,84,931,8,84,1,85,1,85,3,85,935,8,85,1,86,1,86,1,86,
-		0,0,87,0,2,4,6,8,10,12,14,16,18,20,22,24,26,28,30,32,34,36,38,40,42,44,
-		46,48,50,52,54,56,58,60,62,64,66,68,70,72,74,76,78,80,82,84,86,88,90,92,
-		94,96,98,100,102,104,106,108,110,112,114,116,118,120,122,124,126,128,130,
-		132,134,136,138,140,142,144,146,148,150,152,154,156,158,160,162,164,166,
-		168,170,172,0,7,2,0,40,40,49,49,3,0,21,21,34,34,36,36,2,0,24,24,27,27,
-		1,0,67,70,1,0,81,82,1,0,63,64,1,0,24,62,1013,0,177,1,0,0,0,2,201,1,0,0,
-		0,4,203,1,0,0,0,6,209,1,0,0,0,8,212,1,0,0,0,10,218,1,0,0,0,12,230,1,0,
-		0,0,14,234,1,0,0,0,16,254,1,0,0,0,18,256,1,0,0,0,20,259,1,0,0,0,22,262,
-		1,0,0,0,24,267,1,0,0,0,26,270,1,0,0,0,28,283,1,0,0,0,30,293,1,0,0,0,32,
-		305,1,0,0,0,34,316,1,0,0,0,36,321,1,0,0,0,38,340,1,0,0,0,40,342,1,0,0,
-		0,42,363,1,0,0,0,44,373,1,0,0,0,46,388,1,0,0,0,48,403,1,0,0,0,50,410,1,
-		0,0,0,52,419,1,0,0,0,54,430,1,0,0,0,56,442,1,0,0,0,58,448,1,0,0,0,60,457,
-		1,0,0,0,62,459,1,0,0,0,64,472,1,0,0,0,66,476,1,0,0,0,68,478,1,0,0,0,70,
-		487,1,0,0,0,72,504,1,0,0,0,74,506,1,0,0,0,76,510,1,0,0,0,78,533,1,0,0,
-		0,80,556,1,0,0,0,82,558,1,0,0,0,84,561,1,0,0,0,86,570,1,0,0,0,88,573,1,
-		0,0,0,90,576,1,0,0,0,92,587,1,0,0,0,94,609,1,0,0,0,96,628,1,0,0,0,98,635,
-		1,0,0,0,100,641,1,0,0,0,102,662,1,0,0,0,104,666,1,0,0,0,106,683,1,0,0,
-		0,108,702,1,0,0,0,110,704,1,0,0,0,112,724,1,0,0,0,114,732,1,0,0,0,116,
-		744,1,0,0,0,118,748,1,0,0,0,120,753,1,0,0,0,122,756,1,0,0,0,124,759,1,
-		0,0,0,126,762,1,0,0,0,128,773,1,0,0,0,130,781,1,0,0,0,132,786,1,0,0,0,
-		134,797,1,0,0,0,136,802,1,0,0,0,138,804,1,0,0,0,140,817,1,0,0,0,142,822,
-		1,0,0,0,144,830,1,0,0,0,146,838,1,0,0,0,148,842,1,0,0,0,150,862,1,0,0,
-		0,152,864,1,0,0,0,154,873,1,0,0,0,156,877,1,0,0,0,158,886,1,0,0,0,160,
-		898,1,0,0,0,162,911,1,0,0,0,164,919,1,0,0,0,166,924,1,0,0,0,168,930,1,
-		0,0,0,170,934,1,0,0,0,172,936,1,0,0,0,174,176,3,2,1,0,175,174,1,0,0,0,
-		176,179,1,0,0,0,177,175,1,0,0,0,177,178,1,0,0,0,178,180,1,0,0,0,179,177,
-		1,0,0,0,180,181,5,0,0,1,181,1,1,0,0,0,182,202,3,4,2,0,183,202,3,6,3,0,
-		184,202,3,8,4,0,185,202,3,10,5,0,186,202,3,14,7,0,187,202,3,28,14,0,188,
-		202,3,30,15,0,189,202,3,76,38,0,190,202,3,78,39,0,191,202,3,90,45,0,192,
-		202,3,92,46,0,193,202,3,94,47,0,194,202,3,96,48,0,195,202,3,98,49,0,196,
-		202,3,100,50,0,197,202,3,104,52,0,198,202,3,106,53,0,199,202,3,126,63,
-		0,200,202,3,12,6,0,201,182,1,0,0,0,201,183,1,0,0,0,201,184,1,0,0,0,201,
-		185,1,0,0,0,201,186,1,0,0,0,201,187,1,0,0,0,201,188,1,0,0,0,201,189,1,
-		0,0,0,201,190,1,0,0,0,201,191,1,0,0,0,201,192,1,0,0,0,201,193,1,0,0,0,
-		201,194,1,0,0,0,201,195,1,0,0,0,201,196,1,0,0,0,201,197,1,0,0,0,201,198,
-		1,0,0,0,201,199,1,0,0,0,201,200,1,0,0,0,202,3,1,0,0,0,203,204,5,1,0,0,
-		204,207,5,86,0,0,205,206,5,32,0,0,206,208,5,84,0,0,207,205,1,0,0,0,207,
-		208,1,0,0,0,208,5,1,0,0,0,209,210,5,2,0,0,210,211,3,164,82,0,211,7,1,0,
-		0,0,212,213,5,3,0,0,213,216,5,86,0,0,214,215,5,25,0,0,215,217,3,168,84,
-		0,216,214,1,0,0,0,216,217,1,0,0,0,217,9,1,0,0,0,218,219,5,4,0,0,219,221,
-		3,168,84,0,220,222,5,86,0,0,221,220,1,0,0,0,221,222,1,0,0,0,222,225,1,
-		0,0,0,223,224,5,24,0,0,224,226,3,168,84,0,225,223,1,0,0,0,225,226,1,0,
-		0,0,226,228,1,0,0,0,227,229,3,152,76,0,228,227,1,0,0,0,228,229,1,0,0,0,
-		229,11,1,0,0,0,230,231,5,19,0,0,231,232,5,83,0,0,232,233,5,86,0,0,233,
-		13,1,0,0,0,234,235,5,5,0,0,235,237,3,168,84,0,236,238,5,86,0,0,237,236,
-		1,0,0,0,237,238,1,0,0,0,238,239,1,0,0,0,239,243,5,73,0,0,240,242,3,16,
-		8,0,241,240,1,0,0,0,242,245,1,0,0,0,243,241,1,0,0,0,243,244,1,0,0,0,244,
-		246,1,0,0,0,245,243,1,0,0,0,246,247,5,74,0,0,247,15,1,0,0,0,248,255,3,
-		18,9,0,249,255,3,20,10,0,250,255,3,22,11,0,251,255,3,24,12,0,252,255,3,
-		26,13,0,253,255,3,74,37,0,254,248,1,0,0,0,254,249,1,0,0,0,254,250,1,0,
-		0,0,254,251,1,0,0,0,254,252,1,0,0,0,254,253,1,0,0,0,255,17,1,0,0,0,256,
-		257,5,42,0,0,257,258,3,168,84,0,258,19,1,0,0,0,259,260,5,61,0,0,260,261,
-		3,168,84,0,261,21,1,0,0,0,262,263,5,30,0,0,263,264,5,84,0,0,264,265,5,
-		26,0,0,265,266,3,162,81,0,266,23,1,0,0,0,267,268,5,57,0,0,268,269,3,168,
-		84,0,269,25,1,0,0,0,270,271,5,46,0,0,271,281,3,168,84,0,272,273,5,60,0,
-		0,273,274,5,58,0,0,274,279,3,164,82,0,275,276,5,78,0,0,276,277,5,26,0,
-		0,277,278,5,47,0,0,278,280,3,164,82,0,279,275,1,0,0,0,279,280,1,0,0,0,
-		280,282,1,0,0,0,281,272,1,0,0,0,281,282,1,0,0,0,282,27,1,0,0,0,283,284,
-		5,6,0,0,284,286,3,168,84,0,285,287,3,32,16,0,286,285,1,0,0,0,286,287,1,
-		0,0,0,287,289,1,0,0,0,288,290,5,86,0,0,289,288,1,0,0,0,289,290,1,0,0,0,
-		290,291,1,0,0,0,291,292,3,36,18,0,292,29,1,0,0,0,293,294,5,7,0,0,294,296,
-		3,168,84,0,295,297,3,32,16,0,296,295,1,0,0,0,296,297,1,0,0,0,297,298,1,
-		0,0,0,298,299,5,35,0,0,299,301,3,168,84,0,300,302,5,86,0,0,301,300,1,0,
-		0,0,301,302,1,0,0,0,302,303,1,0,0,0,303,304,3,36,18,0,304,31,1,0,0,0,305,
-		306,5,75,0,0,306,311,3,34,17,0,307,308,5,78,0,0,308,310,3,34,17,0,309,
-		307,1,0,0,0,310,313,1,0,0,0,311,309,1,0,0,0,311,312,1,0,0,0,312,314,1,
-		0,0,0,313,311,1,0,0,0,314,315,5,76,0,0,315,33,1,0,0,0,316,319,3,168,84,
-		0,317,318,5,80,0,0,318,320,5,84,0,0,319,317,1,0,0,0,319,320,1,0,0,0,320,
-		35,1,0,0,0,321,325,5,73,0,0,322,324,3,38,19,0,323,322,1,0,0,0,324,327,
-		1,0,0,0,325,323,1,0,0,0,325,326,1,0,0,0,326,328,1,0,0,0,327,325,1,0,0,
-		0,328,329,5,74,0,0,329,37,1,0,0,0,330,341,3,40,20,0,331,341,3,42,21,0,
-		332,341,3,44,22,0,333,341,3,46,23,0,334,341,3,48,24,0,335,341,3,50,25,
-		0,336,341,3,52,26,0,337,341,3,54,27,0,338,341,3,56,28,0,339,341,3,74,37,
-		0,340,330,1,0,0,0,340,331,1,0,0,0,340,332,1,0,0,0,340,333,1,0,0,0,340,
-		334,1,0,0,0,340,335,1,0,0,0,340,336,1,0,0,0,340,337,1,0,0,0,340,338,1,
-		0,0,0,340,339,1,0,0,0,341,39,1,0,0,0,342,343,7,0,0,0,343,348,3,58,29,0,
-		344,345,5,78,0,0,345,347,3,58,29,0,346,344,1,0,0,0,347,350,1,0,0,0,348,
-		346,1,0,0,0,348,349,1,0,0,0,349,351,1,0,0,0,350,348,1,0,0,0,351,352,5,
-		77,0,0,352,355,3,140,70,0,353,354,5,26,0,0,354,356,3,164,82,0,355,353,
-		1,0,0,0,355,356,1,0,0,0,356,358,1,0,0,0,357,359,5,86,0,0,358,357,1,0,0,
-		0,358,359,1,0,0,0,359,361,1,0,0,0,360,362,3,70,35,0,361,360,1,0,0,0,361,
-		362,1,0,0,0,362,41,1,0,0,0,363,364,5,50,0,0,364,365,3,58,29,0,365,366,
-		5,77,0,0,366,368,3,140,70,0,367,369,5,86,0,0,368,367,1,0,0,0,368,369,1,
-		0,0,0,369,371,1,0,0,0,370,372,3,70,35,0,371,370,1,0,0,0,371,372,1,0,0,
-		0,372,43,1,0,0,0,373,374,5,55,0,0,374,379,3,58,29,0,375,376,5,78,0,0,376,
-		378,3,58,29,0,377,375,1,0,0,0,378,381,1,0,0,0,379,377,1,0,0,0,379,380,
-		1,0,0,0,380,383,1,0,0,0,381,379,1,0,0,0,382,384,5,86,0,0,383,382,1,0,0,
-		0,383,384,1,0,0,0,384,386,1,0,0,0,385,387,3,70,35,0,386,385,1,0,0,0,386,
-		387,1,0,0,0,387,45,1,0,0,0,388,389,5,28,0,0,389,394,3,58,29,0,390,391,
-		5,78,0,0,391,393,3,58,29,0,392,390,1,0,0,0,393,396,1,0,0,0,394,392,1,0,
-		0,0,394,395,1,0,0,0,395,398,1,0,0,0,396,394,1,0,0,0,397,399,5,86,0,0,398,
-		397,1,0,0,0,398,399,1,0,0,0,399,401,1,0,0,0,400,402,3,70,35,0,401,400,
-		1,0,0,0,401,402,1,0,0,0,402,47,1,0,0,0,403,404,5,52,0,0,404,405,3,168,
-		84,0,405,406,5,77,0,0,406,408,3,168,84,0,407,409,5,86,0,0,408,407,1,0,
-		0,0,408,409,1,0,0,0,409,49,1,0,0,0,410,411,5,51,0,0,411,412,3,62,31,0,
-		412,413,5,65,0,0,413,414,3,62,31,0,414,417,7,1,0,0,415,416,5,29,0,0,416,
-		418,3,60,30,0,417,415,1,0,0,0,417,418,1,0,0,0,418,51,1,0,0,0,419,420,5,
-		31,0,0,420,421,3,168,84,0,421,425,5,73,0,0,422,424,3,66,33,0,423,422,1,
-		0,0,0,424,427,1,0,0,0,425,423,1,0,0,0,425,426,1,0,0,0,426,428,1,0,0,0,
-		427,425,1,0,0,0,428,429,5,74,0,0,429,53,1,0,0,0,430,431,5,44,0,0,431,432,
-		3,60,30,0,432,433,7,0,0,0,433,434,5,56,0,0,434,439,3,168,84,0,435,436,
-		5,78,0,0,436,438,3,168,84,0,437,435,1,0,0,0,438,441,1,0,0,0,439,437,1,
-		0,0,0,439,440,1,0,0,0,440,55,1,0,0,0,441,439,1,0,0,0,442,443,5,43,0,0,
-		443,444,3,64,32,0,444,445,5,65,0,0,445,446,3,64,32,0,446,447,3,162,81,
-		0,447,57,1,0,0,0,448,453,3,168,84,0,449,450,5,71,0,0,450,451,3,60,30,0,
-		451,452,5,72,0,0,452,454,1,0,0,0,453,449,1,0,0,0,453,454,1,0,0,0,454,59,
-		1,0,0,0,455,458,5,84,0,0,456,458,3,168,84,0,457,455,1,0,0,0,457,456,1,
-		0,0,0,458,61,1,0,0,0,459,464,3,64,32,0,460,461,5,78,0,0,461,463,3,64,32,
-		0,462,460,1,0,0,0,463,466,1,0,0,0,464,462,1,0,0,0,464,465,1,0,0,0,465,
-		63,1,0,0,0,466,464,1,0,0,0,467,473,5,22,0,0,468,470,3,168,84,0,469,471,
-		3,148,74,0,470,469,1,0,0,0,470,471,1,0,0,0,471,473,1,0,0,0,472,467,1,0,
-		0,0,472,468,1,0,0,0,473,65,1,0,0,0,474,477,3,68,34,0,475,477,3,74,37,0,
-		476,474,1,0,0,0,476,475,1,0,0,0,477,67,1,0,0,0,478,479,5,37,0,0,479,484,
-		3,144,72,0,480,481,5,78,0,0,481,483,3,144,72,0,482,480,1,0,0,0,483,486,
-		1,0,0,0,484,482,1,0,0,0,484,485,1,0,0,0,485,69,1,0,0,0,486,484,1,0,0,0,
-		487,491,5,73,0,0,488,490,3,72,36,0,489,488,1,0,0,0,490,493,1,0,0,0,491,
-		489,1,0,0,0,491,492,1,0,0,0,492,494,1,0,0,0,493,491,1,0,0,0,494,495,5,
-		74,0,0,495,71,1,0,0,0,496,497,7,0,0,0,497,505,3,60,30,0,498,499,5,29,0,
-		0,499,505,3,60,30,0,500,501,5,59,0,0,501,505,3,168,84,0,502,505,3,124,
-		62,0,503,505,3,74,37,0,504,496,1,0,0,0,504,498,1,0,0,0,504,500,1,0,0,0,
-		504,502,1,0,0,0,504,503,1,0,0,0,505,73,1,0,0,0,506,508,5,85,0,0,507,509,
-		3,156,78,0,508,507,1,0,0,0,508,509,1,0,0,0,509,75,1,0,0,0,510,511,5,8,
-		0,0,511,513,3,168,84,0,512,514,3,148,74,0,513,512,1,0,0,0,513,514,1,0,
-		0,0,514,515,1,0,0,0,515,516,5,77,0,0,516,518,3,140,70,0,517,519,3,158,
-		79,0,518,517,1,0,0,0,518,519,1,0,0,0,519,521,1,0,0,0,520,522,3,142,71,
-		0,521,520,1,0,0,0,521,522,1,0,0,0,522,525,1,0,0,0,523,524,5,26,0,0,524,
-		526,3,164,82,0,525,523,1,0,0,0,525,526,1,0,0,0,526,528,1,0,0,0,527,529,
-		3,152,76,0,528,527,1,0,0,0,528,529,1,0,0,0,529,531,1,0,0,0,530,532,3,138,
-		69,0,531,530,1,0,0,0,531,532,1,0,0,0,532,77,1,0,0,0,533,534,5,9,0,0,534,
-		535,3,168,84,0,535,536,5,77,0,0,536,538,3,140,70,0,537,539,5,86,0,0,538,
-		537,1,0,0,0,538,539,1,0,0,0,539,540,1,0,0,0,540,544,5,73,0,0,541,543,3,
-		80,40,0,542,541,1,0,0,0,543,546,1,0,0,0,544,542,1,0,0,0,544,545,1,0,0,
-		0,545,547,1,0,0,0,546,544,1,0,0,0,547,549,5,74,0,0,548,550,3,138,69,0,
-		549,548,1,0,0,0,549,550,1,0,0,0,550,79,1,0,0,0,551,557,3,82,41,0,552,557,
-		3,84,42,0,553,557,3,86,43,0,554,557,3,88,44,0,555,557,3,74,37,0,556,551,
-		1,0,0,0,556,552,1,0,0,0,556,553,1,0,0,0,556,554,1,0,0,0,556,555,1,0,0,
-		0,557,81,1,0,0,0,558,559,5,59,0,0,559,560,3,140,70,0,560,83,1,0,0,0,561,
-		562,5,41,0,0,562,567,3,144,72,0,563,564,5,78,0,0,564,566,3,144,72,0,565,
-		563,1,0,0,0,566,569,1,0,0,0,567,565,1,0,0,0,567,568,1,0,0,0,568,85,1,0,
-		0,0,569,567,1,0,0,0,570,571,5,43,0,0,571,572,3,164,82,0,572,87,1,0,0,0,
-		573,574,5,45,0,0,574,575,3,164,82,0,575,89,1,0,0,0,576,577,5,10,0,0,577,
-		579,3,168,84,0,578,580,5,86,0,0,579,578,1,0,0,0,579,580,1,0,0,0,580,581,
-		1,0,0,0,581,582,5,77,0,0,582,583,5,84,0,0,583,585,5,62,0,0,584,586,3,164,
-		82,0,585,584,1,0,0,0,585,586,1,0,0,0,586,91,1,0,0,0,587,588,5,11,0,0,588,
-		589,3,144,72,0,589,590,5,65,0,0,590,604,3,144,72,0,591,596,5,77,0,0,592,
-		594,3,140,70,0,593,595,3,148,74,0,594,593,1,0,0,0,594,595,1,0,0,0,595,
-		597,1,0,0,0,596,592,1,0,0,0,596,597,1,0,0,0,597,599,1,0,0,0,598,600,3,
-		164,82,0,599,598,1,0,0,0,599,600,1,0,0,0,600,602,1,0,0,0,601,603,5,86,
-		0,0,602,601,1,0,0,0,602,603,1,0,0,0,603,605,1,0,0,0,604,591,1,0,0,0,604,
-		605,1,0,0,0,605,607,1,0,0,0,606,608,3,138,69,0,607,606,1,0,0,0,607,608,
-		1,0,0,0,608,93,1,0,0,0,609,610,5,12,0,0,610,623,3,144,72,0,611,612,5,73,
-		0,0,612,613,5,54,0,0,613,618,3,144,72,0,614,615,5,78,0,0,615,617,3,144,
-		72,0,616,614,1,0,0,0,617,620,1,0,0,0,618,616,1,0,0,0,618,619,1,0,0,0,619,
-		621,1,0,0,0,620,618,1,0,0,0,621,622,5,74,0,0,622,624,1,0,0,0,623,611,1,
-		0,0,0,623,624,1,0,0,0,624,626,1,0,0,0,625,627,3,138,69,0,626,625,1,0,0,
-		0,626,627,1,0,0,0,627,95,1,0,0,0,628,629,5,13,0,0,629,630,3,144,72,0,630,
-		631,5,37,0,0,631,633,3,144,72,0,632,634,3,138,69,0,633,632,1,0,0,0,633,
-		634,1,0,0,0,634,97,1,0,0,0,635,636,5,14,0,0,636,637,3,144,72,0,637,639,
-		5,86,0,0,638,640,3,138,69,0,639,638,1,0,0,0,639,640,1,0,0,0,640,99,1,0,
-		0,0,641,642,5,15,0,0,642,644,3,168,84,0,643,645,3,148,74,0,644,643,1,0,
-		0,0,644,645,1,0,0,0,645,647,1,0,0,0,646,648,3,142,71,0,647,646,1,0,0,0,
-		647,648,1,0,0,0,648,649,1,0,0,0,649,650,5,77,0,0,650,652,3,108,54,0,651,
-		653,3,102,51,0,652,651,1,0,0,0,652,653,1,0,0,0,653,655,1,0,0,0,654,656,
-		3,152,76,0,655,654,1,0,0,0,655,656,1,0,0,0,656,658,1,0,0,0,657,659,3,138,
-		69,0,658,657,1,0,0,0,658,659,1,0,0,0,659,101,1,0,0,0,660,661,5,65,0,0,
-		661,663,3,144,72,0,662,660,1,0,0,0,663,664,1,0,0,0,664,662,1,0,0,0,664,
-		665,1,0,0,0,665,103,1,0,0,0,666,667,5,16,0,0,667,669,3,168,84,0,668,670,
-		5,86,0,0,669,668,1,0,0,0,669,670,1,0,0,0,670,671,1,0,0,0,671,672,5,77,
-		0,0,672,677,3,118,59,0,673,674,5,78,0,0,674,676,3,118,59,0,675,673,1,0,
-		0,0,676,679,1,0,0,0,677,675,1,0,0,0,677,678,1,0,0,0,678,681,1,0,0,0,679,
-		677,1,0,0,0,680,682,3,138,69,0,681,680,1,0,0,0,681,682,1,0,0,0,682,105,
-		1,0,0,0,683,684,5,17,0,0,684,686,3,144,72,0,685,687,5,86,0,0,686,685,1,
-		0,0,0,686,687,1,0,0,0,687,688,1,0,0,0,688,689,5,77,0,0,689,691,3,144,72,
-		0,690,692,3,102,51,0,691,690,1,0,0,0,691,692,1,0,0,0,692,694,1,0,0,0,693,
-		695,3,138,69,0,694,693,1,0,0,0,694,695,1,0,0,0,695,107,1,0,0,0,696,703,
-		3,110,55,0,697,703,3,114,57,0,698,700,3,118,59,0,699,701,3,124,62,0,700,
-		699,1,0,0,0,700,701,1,0,0,0,701,703,1,0,0,0,702,696,1,0,0,0,702,697,1,
-		0,0,0,702,698,1,0,0,0,703,109,1,0,0,0,704,705,5,20,0,0,705,706,5,75,0,
-		0,706,711,3,112,56,0,707,708,5,78,0,0,708,710,3,112,56,0,709,707,1,0,0,
-		0,710,713,1,0,0,0,711,709,1,0,0,0,711,712,1,0,0,0,712,714,1,0,0,0,713,
-		711,1,0,0,0,714,715,5,76,0,0,715,111,1,0,0,0,716,725,3,114,57,0,717,719,
-		3,118,59,0,718,720,3,120,60,0,719,718,1,0,0,0,719,720,1,0,0,0,720,722,
-		1,0,0,0,721,723,3,124,62,0,722,721,1,0,0,0,722,723,1,0,0,0,723,725,1,0,
-		0,0,724,716,1,0,0,0,724,717,1,0,0,0,725,727,1,0,0,0,726,728,3,122,61,0,
-		727,726,1,0,0,0,727,728,1,0,0,0,728,730,1,0,0,0,729,731,3,164,82,0,730,
-		729,1,0,0,0,730,731,1,0,0,0,731,113,1,0,0,0,732,733,5,21,0,0,733,734,5,
-		75,0,0,734,739,3,116,58,0,735,736,5,78,0,0,736,738,3,116,58,0,737,735,
-		1,0,0,0,738,741,1,0,0,0,739,737,1,0,0,0,739,740,1,0,0,0,740,742,1,0,0,
-		0,741,739,1,0,0,0,742,743,5,76,0,0,743,115,1,0,0,0,744,746,3,118,59,0,
-		745,747,3,124,62,0,746,745,1,0,0,0,746,747,1,0,0,0,747,117,1,0,0,0,748,
-		751,3,144,72,0,749,750,5,26,0,0,750,752,3,144,72,0,751,749,1,0,0,0,751,
-		752,1,0,0,0,752,119,1,0,0,0,753,754,5,33,0,0,754,755,3,118,59,0,755,121,
-		1,0,0,0,756,757,5,58,0,0,757,758,3,148,74,0,758,123,1,0,0,0,759,760,7,
-		2,0,0,760,761,3,168,84,0,761,125,1,0,0,0,762,763,5,18,0,0,763,768,3,118,
-		59,0,764,769,3,128,64,0,765,769,3,130,65,0,766,769,3,132,66,0,767,769,
-		3,134,67,0,768,764,1,0,0,0,768,765,1,0,0,0,768,766,1,0,0,0,768,767,1,0,
-		0,0,769,771,1,0,0,0,770,772,3,138,69,0,771,770,1,0,0,0,771,772,1,0,0,0,
-		772,127,1,0,0,0,773,776,5,43,0,0,774,775,5,37,0,0,775,777,3,144,72,0,776,
-		774,1,0,0,0,776,777,1,0,0,0,777,778,1,0,0,0,778,779,3,136,68,0,779,780,
-		3,164,82,0,780,129,1,0,0,0,781,782,5,38,0,0,782,783,3,136,68,0,783,784,
-		3,164,82,0,784,131,1,0,0,0,785,787,5,48,0,0,786,785,1,0,0,0,786,787,1,
-		0,0,0,787,788,1,0,0,0,788,789,5,39,0,0,789,794,3,144,72,0,790,791,5,78,
-		0,0,791,793,3,144,72,0,792,790,1,0,0,0,793,796,1,0,0,0,794,792,1,0,0,0,
-		794,795,1,0,0,0,795,133,1,0,0,0,796,794,1,0,0,0,797,798,5,53,0,0,798,799,
-		7,0,0,0,799,800,3,136,68,0,800,801,5,84,0,0,801,135,1,0,0,0,802,803,7,
-		3,0,0,803,137,1,0,0,0,804,807,5,23,0,0,805,806,5,22,0,0,806,808,5,33,0,
-		0,807,805,1,0,0,0,807,808,1,0,0,0,808,809,1,0,0,0,809,814,3,140,70,0,810,
-		811,5,78,0,0,811,813,3,140,70,0,812,810,1,0,0,0,813,816,1,0,0,0,814,812,
-		1,0,0,0,814,815,1,0,0,0,815,139,1,0,0,0,816,814,1,0,0,0,817,820,3,168,
-		84,0,818,819,5,79,0,0,819,821,3,168,84,0,820,818,1,0,0,0,820,821,1,0,0,
-		0,821,141,1,0,0,0,822,827,5,86,0,0,823,824,5,78,0,0,824,826,5,86,0,0,825,
-		823,1,0,0,0,826,829,1,0,0,0,827,825,1,0,0,0,827,828,1,0,0,0,828,143,1,
-		0,0,0,829,827,1,0,0,0,830,835,3,146,73,0,831,832,5,79,0,0,832,834,3,146,
-		73,0,833,831,1,0,0,0,834,837,1,0,0,0,835,833,1,0,0,0,835,836,1,0,0,0,836,
-		145,1,0,0,0,837,835,1,0,0,0,838,840,3,168,84,0,839,841,3,148,74,0,840,
-		839,1,0,0,0,840,841,1,0,0,0,841,147,1,0,0,0,842,843,5,71,0,0,843,848,3,
-		150,75,0,844,845,5,78,0,0,845,847,3,150,75,0,846,844,1,0,0,0,847,850,1,
-		0,0,0,848,846,1,0,0,0,848,849,1,0,0,0,849,851,1,0,0,0,850,848,1,0,0,0,
-		851,852,5,72,0,0,852,149,1,0,0,0,853,859,5,84,0,0,854,857,5,66,0,0,855,
-		858,5,84,0,0,856,858,3,168,84,0,857,855,1,0,0,0,857,856,1,0,0,0,858,860,
-		1,0,0,0,859,854,1,0,0,0,859,860,1,0,0,0,860,863,1,0,0,0,861,863,3,168,
-		84,0,862,853,1,0,0,0,862,861,1,0,0,0,863,151,1,0,0,0,864,868,5,73,0,0,
-		865,867,3,154,77,0,866,865,1,0,0,0,867,870,1,0,0,0,868,866,1,0,0,0,868,
-		869,1,0,0,0,869,871,1,0,0,0,870,868,1,0,0,0,871,872,5,74,0,0,872,153,1,
-		0,0,0,873,875,3,170,85,0,874,876,3,156,78,0,875,874,1,0,0,0,875,876,1,
-		0,0,0,876,155,1,0,0,0,877,884,5,80,0,0,878,880,3,140,70,0,879,881,3,158,
-		79,0,880,879,1,0,0,0,880,881,1,0,0,0,881,885,1,0,0,0,882,885,5,86,0,0,
-		883,885,3,160,80,0,884,878,1,0,0,0,884,882,1,0,0,0,884,883,1,0,0,0,885,
-		157,1,0,0,0,886,887,5,75,0,0,887,892,5,84,0,0,888,889,5,78,0,0,889,891,
-		5,84,0,0,890,888,1,0,0,0,891,894,1,0,0,0,892,890,1,0,0,0,892,893,1,0,0,
-		0,893,895,1,0,0,0,894,892,1,0,0,0,895,896,5,76,0,0,896,159,1,0,0,0,897,
-		899,7,4,0,0,898,897,1,0,0,0,898,899,1,0,0,0,899,900,1,0,0,0,900,906,5,
-		84,0,0,901,903,5,66,0,0,902,904,7,4,0,0,903,902,1,0,0,0,903,904,1,0,0,
-		0,904,905,1,0,0,0,905,907,5,84,0,0,906,901,1,0,0,0,906,907,1,0,0,0,907,
-		909,1,0,0,0,908,910,3,166,83,0,909,908,1,0,0,0,909,910,1,0,0,0,910,161,
-		1,0,0,0,911,914,5,84,0,0,912,913,5,66,0,0,913,915,5,84,0,0,914,912,1,0,
-		0,0,914,915,1,0,0,0,915,916,1,0,0,0,916,917,3,166,83,0,917,163,1,0,0,0,
-		918,920,7,4,0,0,919,918,1,0,0,0,919,920,1,0,0,0,920,921,1,0,0,0,921,922,
-		5,84,0,0,922,923,3,166,83,0,923,165,1,0,0,0,924,925,7,5,0,0,925,167,1,
-		0,0,0,926,931,5,85,0,0,927,931,5,63,0,0,928,931,5,83,0,0,929,931,3,172,
-		86,0,930,926,1,0,0,0,930,927,1,0,0,0,930,928,1,0,0,0,930,929,1,0,0,0,931,
-		169,1,0,0,0,932,935,5,85,0,0,933,935,3,172,86,0,934,932,1,0,0,0,934,933,
-		1,0,0,0,935,171,1,0,0,0,936,937,7,6,0,0,937,173,1,0,0,0,121,177,201,207,
-		216,221,225,228,237,243,254,279,281,286,289,296,301,311,319,325,340,348,
-		355,358,361,368,371,379,383,386,394,398,401,408,417,425,439,453,457,464,
-		470,472,476,484,491,504,508,513,518,521,525,528,531,538,544,549,556,567,
-		579,585,594,596,599,602,604,607,618,623,626,633,639,644,647,652,655,658,
-		664,669,677,681,686,691,694,700,702,711,719,722,724,727,730,739,746,751,
-		768,771,776,786,794,807,814,820,827,835,840,848,857,859,862,868,875,880,
-		884,892,898,903,906,909,914,919,930,934
+		2,85,7,85,2,86,7,86,2,87,7,87,1,0,5,0,178,8,0,10,0,12,0,181,9,0,1,0,1,
+		0,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,
+		1,1,1,1,3,1,204,8,1,1,2,1,2,1,2,1,2,3,2,210,8,2,1,3,1,3,1,3,1,4,1,4,1,
+		4,1,4,3,4,219,8,4,1,5,1,5,1,5,3,5,224,8,5,1,5,1,5,3,5,228,8,5,1,5,3,5,
+		231,8,5,1,6,1,6,1,6,1,6,1,7,1,7,1,7,3,7,240,8,7,1,7,1,7,5,7,244,8,7,10,
+		7,12,7,247,9,7,1,7,1,7,1,8,1,8,1,8,1,8,1,8,1,8,3,8,257,8,8,1,9,1,9,1,9,
+		1,10,1,10,1,10,1,11,1,11,1,11,1,11,1,11,1,12,1,12,1,12,1,13,1,13,1,13,
+		1,13,1,13,1,13,1,13,1,13,1,13,3,13,282,8,13,3,13,284,8,13,1,14,1,14,1,
+		14,3,14,289,8,14,1,14,3,14,292,8,14,1,14,1,14,1,15,1,15,1,15,3,15,299,
+		8,15,1,15,1,15,1,15,3,15,304,8,15,1,15,1,15,1,16,1,16,1,16,1,16,5,16,312,
+		8,16,10,16,12,16,315,9,16,1,16,1,16,1,17,1,17,1,17,3,17,322,8,17,1,18,
+		1,18,5,18,326,8,18,10,18,12,18,329,9,18,1,18,1,18,1,19,1,19,1,19,1,19,
+		1,19,1,19,1,19,1,19,1,19,1,19,3,19,343,8,19,1,20,1,20,1,20,1,20,5,20,349,
+		8,20,10,20,12,20,352,9,20,1,20,1,20,1,20,1,20,3,20,358,8,20,1,20,3,20,
+		361,8,20,1,20,3,20,364,8,20,1,21,1,21,1,21,1,21,1,21,3,21,371,8,21,1,21,
+		3,21,374,8,21,1,22,1,22,1,22,1,22,5,22,380,8,22,10,22,12,22,383,9,22,1,
+		22,3,22,386,8,22,1,22,3,22,389,8,22,1,23,1,23,1,23,1,23,5,23,395,8,23,
+		10,23,12,23,398,9,23,1,23,3,23,401,8,23,1,23,3,23,404,8,23,1,24,1,24,1,
+		24,1,24,1,24,3,24,411,8,24,1,25,1,25,1,25,1,25,1,25,1,25,1,25,3,25,420,
+		8,25,1,26,1,26,1,26,1,26,5,26,426,8,26,10,26,12,26,429,9,26,1,26,1,26,
+		1,27,1,27,1,27,1,27,1,27,1,27,1,27,5,27,440,8,27,10,27,12,27,443,9,27,
+		1,28,1,28,1,28,1,28,1,28,1,28,1,29,1,29,1,29,1,29,1,29,3,29,456,8,29,1,
+		30,1,30,3,30,460,8,30,1,31,1,31,1,31,5,31,465,8,31,10,31,12,31,468,9,31,
+		1,32,1,32,1,32,3,32,473,8,32,3,32,475,8,32,1,33,1,33,3,33,479,8,33,1,34,
+		1,34,1,34,1,34,5,34,485,8,34,10,34,12,34,488,9,34,1,35,1,35,5,35,492,8,
+		35,10,35,12,35,495,9,35,1,35,1,35,1,36,1,36,1,36,1,36,1,36,1,36,1,36,1,
+		36,1,36,1,36,3,36,509,8,36,1,37,1,37,3,37,513,8,37,1,38,1,38,1,38,3,38,
+		518,8,38,1,38,1,38,1,38,3,38,523,8,38,1,38,3,38,526,8,38,1,38,1,38,3,38,
+		530,8,38,1,38,3,38,533,8,38,1,38,3,38,536,8,38,1,39,1,39,1,39,1,39,1,39,
+		3,39,543,8,39,1,39,1,39,5,39,547,8,39,10,39,12,39,550,9,39,1,39,1,39,3,
+		39,554,8,39,1,40,1,40,1,40,1,40,1,40,1,40,3,40,562,8,40,1,41,1,41,1,41,
+		1,42,1,42,1,42,1,42,5,42,571,8,42,10,42,12,42,574,9,42,1,43,1,43,1,43,
+		1,44,1,44,1,44,1,45,1,45,1,45,1,45,1,46,1,46,1,46,3,46,589,8,46,1,46,1,
+		46,1,46,1,46,3,46,595,8,46,1,47,1,47,1,47,1,47,1,47,1,47,1,47,3,47,604,
+		8,47,3,47,606,8,47,1,47,3,47,609,8,47,1,47,3,47,612,8,47,3,47,614,8,47,
+		1,47,3,47,617,8,47,1,48,1,48,1,48,1,48,1,48,1,48,1,48,5,48,626,8,48,10,
+		48,12,48,629,9,48,1,48,1,48,3,48,633,8,48,1,48,3,48,636,8,48,1,49,1,49,
+		1,49,1,49,1,49,3,49,643,8,49,1,50,1,50,1,50,1,50,3,50,649,8,50,1,51,1,
+		51,1,51,3,51,654,8,51,1,51,3,51,657,8,51,1,51,1,51,1,51,3,51,662,8,51,
+		1,51,3,51,665,8,51,1,51,3,51,668,8,51,1,52,1,52,4,52,672,8,52,11,52,12,
+		52,673,1,53,1,53,1,53,3,53,679,8,53,1,53,1,53,1,53,1,53,5,53,685,8,53,
+		10,53,12,53,688,9,53,1,53,3,53,691,8,53,1,54,1,54,1,54,3,54,696,8,54,1,
+		54,1,54,1,54,3,54,701,8,54,1,54,3,54,704,8,54,1,55,1,55,1,55,1,55,3,55,
+		710,8,55,3,55,712,8,55,1,56,1,56,1,56,1,56,1,56,5,56,719,8,56,10,56,12,
+		56,722,9,56,1,56,1,56,1,57,1,57,1,57,3,57,729,8,57,1,57,3,57,732,8,57,
+		3,57,734,8,57,1,57,3,57,737,8,57,1,57,3,57,740,8,57,1,58,1,58,1,58,1,58,
+		1,58,5,58,747,8,58,10,58,12,58,750,9,58,1,58,1,58,1,59,1,59,3,59,756,8,
+		59,1,60,1,60,1,60,3,60,761,8,60,1,61,1,61,1,61,1,62,1,62,1,62,1,63,1,63,
+		1,63,1,64,1,64,1,64,1,64,1,64,1,64,3,64,778,8,64,1,64,3,64,781,8,64,1,
+		65,1,65,1,65,3,65,786,8,65,1,65,1,65,1,65,1,66,1,66,1,66,1,66,1,67,3,67,
+		796,8,67,1,67,1,67,1,67,1,67,5,67,802,8,67,10,67,12,67,805,9,67,1,68,1,
+		68,1,68,1,68,1,68,1,69,1,69,1,70,1,70,1,70,3,70,817,8,70,1,70,1,70,1,70,
+		5,70,822,8,70,10,70,12,70,825,9,70,1,71,1,71,1,71,3,71,830,8,71,1,72,1,
+		72,1,72,5,72,835,8,72,10,72,12,72,838,9,72,1,73,1,73,1,73,5,73,843,8,73,
+		10,73,12,73,846,9,73,1,74,1,74,3,74,850,8,74,1,75,1,75,1,75,1,75,5,75,
+		856,8,75,10,75,12,75,859,9,75,1,75,1,75,1,76,1,76,1,76,1,76,3,76,867,8,
+		76,3,76,869,8,76,1,76,3,76,872,8,76,1,77,1,77,5,77,876,8,77,10,77,12,77,
+		879,9,77,1,77,1,77,1,78,1,78,3,78,885,8,78,1,79,1,79,1,79,3,79,890,8,79,
+		1,79,1,79,3,79,894,8,79,1,80,1,80,1,80,1,80,5,80,900,8,80,10,80,12,80,
+		903,9,80,1,80,1,80,1,81,3,81,908,8,81,1,81,1,81,1,81,3,81,913,8,81,1,81,
+		3,81,916,8,81,1,81,3,81,919,8,81,1,82,1,82,1,82,3,82,924,8,82,1,82,1,82,
+		1,83,3,83,929,8,83,1,83,1,83,1,83,1,84,1,84,1,85,1,85,1,85,1,85,3,85,940,
+		8,85,1,86,1,86,3,86,944,8,86,1,87,1,87,1,87,0,0,88,0,2,4,6,8,10,12,14,
+		16,18,20,22,24,26,28,30,32,34,36,38,40,42,44,46,48,50,52,54,56,58,60,62,
+		64,66,68,70,72,74,76,78,80,82,84,86,88,90,92,94,96,98,100,102,104,106,
+		108,110,112,114,116,118,120,122,124,126,128,130,132,134,136,138,140,142,
+		144,146,148,150,152,154,156,158,160,162,164,166,168,170,172,174,0,7,2,
+		0,41,41,50,50,3,0,21,21,34,34,36,36,2,0,24,24,27,27,1,0,68,71,1,0,82,83,
+		1,0,64,65,1,0,24,63,1023,0,179,1,0,0,0,2,203,1,0,0,0,4,205,1,0,0,0,6,211,
+		1,0,0,0,8,214,1,0,0,0,10,220,1,0,0,0,12,232,1,0,0,0,14,236,1,0,0,0,16,
+		256,1,0,0,0,18,258,1,0,0,0,20,261,1,0,0,0,22,264,1,0,0,0,24,269,1,0,0,
+		0,26,272,1,0,0,0,28,285,1,0,0,0,30,295,1,0,0,0,32,307,1,0,0,0,34,318,1,
+		0,0,0,36,323,1,0,0,0,38,342,1,0,0,0,40,344,1,0,0,0,42,365,1,0,0,0,44,375,
+		1,0,0,0,46,390,1,0,0,0,48,405,1,0,0,0,50,412,1,0,0,0,52,421,1,0,0,0,54,
+		432,1,0,0,0,56,444,1,0,0,0,58,450,1,0,0,0,60,459,1,0,0,0,62,461,1,0,0,
+		0,64,474,1,0,0,0,66,478,1,0,0,0,68,480,1,0,0,0,70,489,1,0,0,0,72,508,1,
+		0,0,0,74,510,1,0,0,0,76,514,1,0,0,0,78,537,1,0,0,0,80,561,1,0,0,0,82,563,
+		1,0,0,0,84,566,1,0,0,0,86,575,1,0,0,0,88,578,1,0,0,0,90,581,1,0,0,0,92,
+		585,1,0,0,0,94,596,1,0,0,0,96,618,1,0,0,0,98,637,1,0,0,0,100,644,1,0,0,
+		0,102,650,1,0,0,0,104,671,1,0,0,0,106,675,1,0,0,0,108,692,1,0,0,0,110,
+		711,1,0,0,0,112,713,1,0,0,0,114,733,1,0,0,0,116,741,1,0,0,0,118,753,1,
+		0,0,0,120,757,1,0,0,0,122,762,1,0,0,0,124,765,1,0,0,0,126,768,1,0,0,0,
+		128,771,1,0,0,0,130,782,1,0,0,0,132,790,1,0,0,0,134,795,1,0,0,0,136,806,
+		1,0,0,0,138,811,1,0,0,0,140,813,1,0,0,0,142,826,1,0,0,0,144,831,1,0,0,
+		0,146,839,1,0,0,0,148,847,1,0,0,0,150,851,1,0,0,0,152,871,1,0,0,0,154,
+		873,1,0,0,0,156,882,1,0,0,0,158,886,1,0,0,0,160,895,1,0,0,0,162,907,1,
+		0,0,0,164,920,1,0,0,0,166,928,1,0,0,0,168,933,1,0,0,0,170,939,1,0,0,0,
+		172,943,1,0,0,0,174,945,1,0,0,0,176,178,3,2,1,0,177,176,1,0,0,0,178,181,
+		1,0,0,0,179,177,1,0,0,0,179,180,1,0,0,0,180,182,1,0,0,0,181,179,1,0,0,
+		0,182,183,5,0,0,1,183,1,1,0,0,0,184,204,3,4,2,0,185,204,3,6,3,0,186,204,
+		3,8,4,0,187,204,3,10,5,0,188,204,3,14,7,0,189,204,3,28,14,0,190,204,3,
+		30,15,0,191,204,3,76,38,0,192,204,3,78,39,0,193,204,3,92,46,0,194,204,
+		3,94,47,0,195,204,3,96,48,0,196,204,3,98,49,0,197,204,3,100,50,0,198,204,
+		3,102,51,0,199,204,3,106,53,0,200,204,3,108,54,0,201,204,3,128,64,0,202,
+		204,3,12,6,0,203,184,1,0,0,0,203,185,1,0,0,0,203,186,1,0,0,0,203,187,1,
+		0,0,0,203,188,1,0,0,0,203,189,1,0,0,0,203,190,1,0,0,0,203,191,1,0,0,0,
+		203,192,1,0,0,0,203,193,1,0,0,0,203,194,1,0,0,0,203,195,1,0,0,0,203,196,
+		1,0,0,0,203,197,1,0,0,0,203,198,1,0,0,0,203,199,1,0,0,0,203,200,1,0,0,
+		0,203,201,1,0,0,0,203,202,1,0,0,0,204,3,1,0,0,0,205,206,5,1,0,0,206,209,
+		5,87,0,0,207,208,5,32,0,0,208,210,5,85,0,0,209,207,1,0,0,0,209,210,1,0,
+		0,0,210,5,1,0,0,0,211,212,5,2,0,0,212,213,3,166,83,0,213,7,1,0,0,0,214,
+		215,5,3,0,0,215,218,5,87,0,0,216,217,5,25,0,0,217,219,3,170,85,0,218,216,
+		1,0,0,0,218,219,1,0,0,0,219,9,1,0,0,0,220,221,5,4,0,0,221,223,3,170,85,
+		0,222,224,5,87,0,0,223,222,1,0,0,0,223,224,1,0,0,0,224,227,1,0,0,0,225,
+		226,5,24,0,0,226,228,3,170,85,0,227,225,1,0,0,0,227,228,1,0,0,0,228,230,
+		1,0,0,0,229,231,3,154,77,0,230,229,1,0,0,0,230,231,1,0,0,0,231,11,1,0,
+		0,0,232,233,5,19,0,0,233,234,5,84,0,0,234,235,5,87,0,0,235,13,1,0,0,0,
+		236,237,5,5,0,0,237,239,3,170,85,0,238,240,5,87,0,0,239,238,1,0,0,0,239,
+		240,1,0,0,0,240,241,1,0,0,0,241,245,5,74,0,0,242,244,3,16,8,0,243,242,
+		1,0,0,0,244,247,1,0,0,0,245,243,1,0,0,0,245,246,1,0,0,0,246,248,1,0,0,
+		0,247,245,1,0,0,0,248,249,5,75,0,0,249,15,1,0,0,0,250,257,3,18,9,0,251,
+		257,3,20,10,0,252,257,3,22,11,0,253,257,3,24,12,0,254,257,3,26,13,0,255,
+		257,3,74,37,0,256,250,1,0,0,0,256,251,1,0,0,0,256,252,1,0,0,0,256,253,
+		1,0,0,0,256,254,1,0,0,0,256,255,1,0,0,0,257,17,1,0,0,0,258,259,5,43,0,
+		0,259,260,3,170,85,0,260,19,1,0,0,0,261,262,5,62,0,0,262,263,3,170,85,
+		0,263,21,1,0,0,0,264,265,5,30,0,0,265,266,5,85,0,0,266,267,5,26,0,0,267,
+		268,3,164,82,0,268,23,1,0,0,0,269,270,5,58,0,0,270,271,3,170,85,0,271,
+		25,1,0,0,0,272,273,5,47,0,0,273,283,3,170,85,0,274,275,5,61,0,0,275,276,
+		5,59,0,0,276,281,3,166,83,0,277,278,5,79,0,0,278,279,5,26,0,0,279,280,
+		5,48,0,0,280,282,3,166,83,0,281,277,1,0,0,0,281,282,1,0,0,0,282,284,1,
+		0,0,0,283,274,1,0,0,0,283,284,1,0,0,0,284,27,1,0,0,0,285,286,5,6,0,0,286,
+		288,3,170,85,0,287,289,3,32,16,0,288,287,1,0,0,0,288,289,1,0,0,0,289,291,
+		1,0,0,0,290,292,5,87,0,0,291,290,1,0,0,0,291,292,1,0,0,0,292,293,1,0,0,
+		0,293,294,3,36,18,0,294,29,1,0,0,0,295,296,5,7,0,0,296,298,3,170,85,0,
+		297,299,3,32,16,0,298,297,1,0,0,0,298,299,1,0,0,0,299,300,1,0,0,0,300,
+		301,5,35,0,0,301,303,3,170,85,0,302,304,5,87,0,0,303,302,1,0,0,0,303,304,
+		1,0,0,0,304,305,1,0,0,0,305,306,3,36,18,0,306,31,1,0,0,0,307,308,5,76,
+		0,0,308,313,3,34,17,0,309,310,5,79,0,0,310,312,3,34,17,0,311,309,1,0,0,
+		0,312,315,1,0,0,0,313,311,1,0,0,0,313,314,1,0,0,0,314,316,1,0,0,0,315,
+		313,1,0,0,0,316,317,5,77,0,0,317,33,1,0,0,0,318,321,3,170,85,0,319,320,
+		5,81,0,0,320,322,5,85,0,0,321,319,1,0,0,0,321,322,1,0,0,0,322,35,1,0,0,
+		0,323,327,5,74,0,0,324,326,3,38,19,0,325,324,1,0,0,0,326,329,1,0,0,0,327,
+		325,1,0,0,0,327,328,1,0,0,0,328,330,1,0,0,0,329,327,1,0,0,0,330,331,5,
+		75,0,0,331,37,1,0,0,0,332,343,3,40,20,0,333,343,3,42,21,0,334,343,3,44,
+		22,0,335,343,3,46,23,0,336,343,3,48,24,0,337,343,3,50,25,0,338,343,3,52,
+		26,0,339,343,3,54,27,0,340,343,3,56,28,0,341,343,3,74,37,0,342,332,1,0,
+		0,0,342,333,1,0,0,0,342,334,1,0,0,0,342,335,1,0,0,0,342,336,1,0,0,0,342,
+		337,1,0,0,0,342,338,1,0,0,0,342,339,1,0,0,0,342,340,1,0,0,0,342,341,1,
+		0,0,0,343,39,1,0,0,0,344,345,7,0,0,0,345,350,3,58,29,0,346,347,5,79,0,
+		0,347,349,3,58,29,0,348,346,1,0,0,0,349,352,1,0,0,0,350,348,1,0,0,0,350,
+		351,1,0,0,0,351,353,1,0,0,0,352,350,1,0,0,0,353,354,5,78,0,0,354,357,3,
+		142,71,0,355,356,5,26,0,0,356,358,3,166,83,0,357,355,1,0,0,0,357,358,1,
+		0,0,0,358,360,1,0,0,0,359,361,5,87,0,0,360,359,1,0,0,0,360,361,1,0,0,0,
+		361,363,1,0,0,0,362,364,3,70,35,0,363,362,1,0,0,0,363,364,1,0,0,0,364,
+		41,1,0,0,0,365,366,5,51,0,0,366,367,3,58,29,0,367,368,5,78,0,0,368,370,
+		3,142,71,0,369,371,5,87,0,0,370,369,1,0,0,0,370,371,1,0,0,0,371,373,1,
+		0,0,0,372,374,3,70,35,0,373,372,1,0,0,0,373,374,1,0,0,0,374,43,1,0,0,0,
+		375,376,5,56,0,0,376,381,3,58,29,0,377,378,5,79,0,0,378,380,3,58,29,0,
+		379,377,1,0,0,0,380,383,1,0,0,0,381,379,1,0,0,0,381,382,1,0,0,0,382,385,
+		1,0,0,0,383,381,1,0,0,0,384,386,5,87,0,0,385,384,1,0,0,0,385,386,1,0,0,
+		0,386,388,1,0,0,0,387,389,3,70,35,0,388,387,1,0,0,0,388,389,1,0,0,0,389,
+		45,1,0,0,0,390,391,5,28,0,0,391,396,3,58,29,0,392,393,5,79,0,0,393,395,
+		3,58,29,0,394,392,1,0,0,0,395,398,1,0,0,0,396,394,1,0,0,0,396,397,1,0,
+		0,0,397,400,1,0,0,0,398,396,1,0,0,0,399,401,5,87,0,0,400,399,1,0,0,0,400,
+		401,1,0,0,0,401,403,1,0,0,0,402,404,3,70,35,0,403,402,1,0,0,0,403,404,
+		1,0,0,0,404,47,1,0,0,0,405,406,5,53,0,0,406,407,3,170,85,0,407,408,5,78,
+		0,0,408,410,3,170,85,0,409,411,5,87,0,0,410,409,1,0,0,0,410,411,1,0,0,
+		0,411,49,1,0,0,0,412,413,5,52,0,0,413,414,3,62,31,0,414,415,5,66,0,0,415,
+		416,3,62,31,0,416,419,7,1,0,0,417,418,5,29,0,0,418,420,3,60,30,0,419,417,
+		1,0,0,0,419,420,1,0,0,0,420,51,1,0,0,0,421,422,5,31,0,0,422,423,3,170,
+		85,0,423,427,5,74,0,0,424,426,3,66,33,0,425,424,1,0,0,0,426,429,1,0,0,
+		0,427,425,1,0,0,0,427,428,1,0,0,0,428,430,1,0,0,0,429,427,1,0,0,0,430,
+		431,5,75,0,0,431,53,1,0,0,0,432,433,5,45,0,0,433,434,3,60,30,0,434,435,
+		7,0,0,0,435,436,5,57,0,0,436,441,3,170,85,0,437,438,5,79,0,0,438,440,3,
+		170,85,0,439,437,1,0,0,0,440,443,1,0,0,0,441,439,1,0,0,0,441,442,1,0,0,
+		0,442,55,1,0,0,0,443,441,1,0,0,0,444,445,5,44,0,0,445,446,3,64,32,0,446,
+		447,5,66,0,0,447,448,3,64,32,0,448,449,3,164,82,0,449,57,1,0,0,0,450,455,
+		3,170,85,0,451,452,5,72,0,0,452,453,3,60,30,0,453,454,5,73,0,0,454,456,
+		1,0,0,0,455,451,1,0,0,0,455,456,1,0,0,0,456,59,1,0,0,0,457,460,5,85,0,
+		0,458,460,3,170,85,0,459,457,1,0,0,0,459,458,1,0,0,0,460,61,1,0,0,0,461,
+		466,3,64,32,0,462,463,5,79,0,0,463,465,3,64,32,0,464,462,1,0,0,0,465,468,
+		1,0,0,0,466,464,1,0,0,0,466,467,1,0,0,0,467,63,1,0,0,0,468,466,1,0,0,0,
+		469,475,5,22,0,0,470,472,3,170,85,0,471,473,3,150,75,0,472,471,1,0,0,0,
+		472,473,1,0,0,0,473,475,1,0,0,0,474,469,1,0,0,0,474,470,1,0,0,0,475,65,
+		1,0,0,0,476,479,3,68,34,0,477,479,3,74,37,0,478,476,1,0,0,0,478,477,1,
+		0,0,0,479,67,1,0,0,0,480,481,5,37,0,0,481,486,3,146,73,0,482,483,5,79,
+		0,0,483,485,3,146,73,0,484,482,1,0,0,0,485,488,1,0,0,0,486,484,1,0,0,0,
+		486,487,1,0,0,0,487,69,1,0,0,0,488,486,1,0,0,0,489,493,5,74,0,0,490,492,
+		3,72,36,0,491,490,1,0,0,0,492,495,1,0,0,0,493,491,1,0,0,0,493,494,1,0,
+		0,0,494,496,1,0,0,0,495,493,1,0,0,0,496,497,5,75,0,0,497,71,1,0,0,0,498,
+		499,7,0,0,0,499,509,3,60,30,0,500,501,5,29,0,0,501,509,3,60,30,0,502,503,
+		5,60,0,0,503,509,3,170,85,0,504,505,5,46,0,0,505,509,3,166,83,0,506,509,
+		3,126,63,0,507,509,3,74,37,0,508,498,1,0,0,0,508,500,1,0,0,0,508,502,1,
+		0,0,0,508,504,1,0,0,0,508,506,1,0,0,0,508,507,1,0,0,0,509,73,1,0,0,0,510,
+		512,5,86,0,0,511,513,3,158,79,0,512,511,1,0,0,0,512,513,1,0,0,0,513,75,
+		1,0,0,0,514,515,5,8,0,0,515,517,3,170,85,0,516,518,3,150,75,0,517,516,
+		1,0,0,0,517,518,1,0,0,0,518,519,1,0,0,0,519,520,5,78,0,0,520,522,3,142,
+		71,0,521,523,3,160,80,0,522,521,1,0,0,0,522,523,1,0,0,0,523,525,1,0,0,
+		0,524,526,3,144,72,0,525,524,1,0,0,0,525,526,1,0,0,0,526,529,1,0,0,0,527,
+		528,5,26,0,0,528,530,3,166,83,0,529,527,1,0,0,0,529,530,1,0,0,0,530,532,
+		1,0,0,0,531,533,3,154,77,0,532,531,1,0,0,0,532,533,1,0,0,0,533,535,1,0,
+		0,0,534,536,3,140,70,0,535,534,1,0,0,0,535,536,1,0,0,0,536,77,1,0,0,0,
+		537,538,5,9,0,0,538,539,3,170,85,0,539,540,5,78,0,0,540,542,3,142,71,0,
+		541,543,5,87,0,0,542,541,1,0,0,0,542,543,1,0,0,0,543,544,1,0,0,0,544,548,
+		5,74,0,0,545,547,3,80,40,0,546,545,1,0,0,0,547,550,1,0,0,0,548,546,1,0,
+		0,0,548,549,1,0,0,0,549,551,1,0,0,0,550,548,1,0,0,0,551,553,5,75,0,0,552,
+		554,3,140,70,0,553,552,1,0,0,0,553,554,1,0,0,0,554,79,1,0,0,0,555,562,
+		3,82,41,0,556,562,3,84,42,0,557,562,3,86,43,0,558,562,3,88,44,0,559,562,
+		3,90,45,0,560,562,3,74,37,0,561,555,1,0,0,0,561,556,1,0,0,0,561,557,1,
+		0,0,0,561,558,1,0,0,0,561,559,1,0,0,0,561,560,1,0,0,0,562,81,1,0,0,0,563,
+		564,5,60,0,0,564,565,3,142,71,0,565,83,1,0,0,0,566,567,5,42,0,0,567,572,
+		3,146,73,0,568,569,5,79,0,0,569,571,3,146,73,0,570,568,1,0,0,0,571,574,
+		1,0,0,0,572,570,1,0,0,0,572,573,1,0,0,0,573,85,1,0,0,0,574,572,1,0,0,0,
+		575,576,5,44,0,0,576,577,3,166,83,0,577,87,1,0,0,0,578,579,5,46,0,0,579,
+		580,3,166,83,0,580,89,1,0,0,0,581,582,5,38,0,0,582,583,3,146,73,0,583,
+		584,5,87,0,0,584,91,1,0,0,0,585,586,5,10,0,0,586,588,3,170,85,0,587,589,
+		5,87,0,0,588,587,1,0,0,0,588,589,1,0,0,0,589,590,1,0,0,0,590,591,5,78,
+		0,0,591,592,5,85,0,0,592,594,5,63,0,0,593,595,3,166,83,0,594,593,1,0,0,
+		0,594,595,1,0,0,0,595,93,1,0,0,0,596,597,5,11,0,0,597,598,3,146,73,0,598,
+		599,5,66,0,0,599,613,3,146,73,0,600,605,5,78,0,0,601,603,3,142,71,0,602,
+		604,3,150,75,0,603,602,1,0,0,0,603,604,1,0,0,0,604,606,1,0,0,0,605,601,
+		1,0,0,0,605,606,1,0,0,0,606,608,1,0,0,0,607,609,3,166,83,0,608,607,1,0,
+		0,0,608,609,1,0,0,0,609,611,1,0,0,0,610,612,5,87,0,0,611,610,1,0,0,0,611,
+		612,1,0,0,0,612,614,1,0,0,0,613,600,1,0,0,0,613,614,1,0,0,0,614,616,1,
+		0,0,0,615,617,3,140,70,0,616,615,1,0,0,0,616,617,1,0,0,0,617,95,1,0,0,
+		0,618,619,5,12,0,0,619,632,3,146,73,0,620,621,5,74,0,0,621,622,5,55,0,
+		0,622,627,3,146,73,0,623,624,5,79,0,0,624,626,3,146,73,0,625,623,1,0,0,
+		0,626,629,1,0,0,0,627,625,1,0,0,0,627,628,1,0,0,0,628,630,1,0,0,0,629,
+		627,1,0,0,0,630,631,5,75,0,0,631,633,1,0,0,0,632,620,1,0,0,0,632,633,1,
+		0,0,0,633,635,1,0,0,0,634,636,3,140,70,0,635,634,1,0,0,0,635,636,1,0,0,
+		0,636,97,1,0,0,0,637,638,5,13,0,0,638,639,3,146,73,0,639,640,5,37,0,0,
+		640,642,3,146,73,0,641,643,3,140,70,0,642,641,1,0,0,0,642,643,1,0,0,0,
+		643,99,1,0,0,0,644,645,5,14,0,0,645,646,3,146,73,0,646,648,5,87,0,0,647,
+		649,3,140,70,0,648,647,1,0,0,0,648,649,1,0,0,0,649,101,1,0,0,0,650,651,
+		5,15,0,0,651,653,3,170,85,0,652,654,3,150,75,0,653,652,1,0,0,0,653,654,
+		1,0,0,0,654,656,1,0,0,0,655,657,3,144,72,0,656,655,1,0,0,0,656,657,1,0,
+		0,0,657,658,1,0,0,0,658,659,5,78,0,0,659,661,3,110,55,0,660,662,3,104,
+		52,0,661,660,1,0,0,0,661,662,1,0,0,0,662,664,1,0,0,0,663,665,3,154,77,
+		0,664,663,1,0,0,0,664,665,1,0,0,0,665,667,1,0,0,0,666,668,3,140,70,0,667,
+		666,1,0,0,0,667,668,1,0,0,0,668,103,1,0,0,0,669,670,5,66,0,0,670,672,3,
+		146,73,0,671,669,1,0,0,0,672,673,1,0,0,0,673,671,1,0,0,0,673,674,1,0,0,
+		0,674,105,1,0,0,0,675,676,5,16,0,0,676,678,3,170,85,0,677,679,5,87,0,0,
+		678,677,1,0,0,0,678,679,1,0,0,0,679,680,1,0,0,0,680,681,5,78,0,0,681,686,
+		3,120,60,0,682,683,5,79,0,0,683,685,3,120,60,0,684,682,1,0,0,0,685,688,
+		1,0,0,0,686,684,1,0,0,0,686,687,1,0,0,0,687,690,1,0,0,0,688,686,1,0,0,
+		0,689,691,3,140,70,0,690,689,1,0,0,0,690,691,1,0,0,0,691,107,1,0,0,0,692,
+		693,5,17,0,0,693,695,3,146,73,0,694,696,5,87,0,0,695,694,1,0,0,0,695,696,
+		1,0,0,0,696,697,1,0,0,0,697,698,5,78,0,0,698,700,3,146,73,0,699,701,3,
+		104,52,0,700,699,1,0,0,0,700,701,1,0,0,0,701,703,1,0,0,0,702,704,3,140,
+		70,0,703,702,1,0,0,0,703,704,1,0,0,0,704,109,1,0,0,0,705,712,3,112,56,
+		0,706,712,3,116,58,0,707,709,3,120,60,0,708,710,3,126,63,0,709,708,1,0,
+		0,0,709,710,1,0,0,0,710,712,1,0,0,0,711,705,1,0,0,0,711,706,1,0,0,0,711,
+		707,1,0,0,0,712,111,1,0,0,0,713,714,5,20,0,0,714,715,5,76,0,0,715,720,
+		3,114,57,0,716,717,5,79,0,0,717,719,3,114,57,0,718,716,1,0,0,0,719,722,
+		1,0,0,0,720,718,1,0,0,0,720,721,1,0,0,0,721,723,1,0,0,0,722,720,1,0,0,
+		0,723,724,5,77,0,0,724,113,1,0,0,0,725,734,3,116,58,0,726,728,3,120,60,
+		0,727,729,3,122,61,0,728,727,1,0,0,0,728,729,1,0,0,0,729,731,1,0,0,0,730,
+		732,3,126,63,0,731,730,1,0,0,0,731,732,1,0,0,0,732,734,1,0,0,0,733,725,
+		1,0,0,0,733,726,1,0,0,0,734,736,1,0,0,0,735,737,3,124,62,0,736,735,1,0,
+		0,0,736,737,1,0,0,0,737,739,1,0,0,0,738,740,3,166,83,0,739,738,1,0,0,0,
+		739,740,1,0,0,0,740,115,1,0,0,0,741,742,5,21,0,0,742,743,5,76,0,0,743,
+		748,3,118,59,0,744,745,5,79,0,0,745,747,3,118,59,0,746,744,1,0,0,0,747,
+		750,1,0,0,0,748,746,1,0,0,0,748,749,1,0,0,0,749,751,1,0,0,0,750,748,1,
+		0,0,0,751,752,5,77,0,0,752,117,1,0,0,0,753,755,3,120,60,0,754,756,3,126,
+		63,0,755,754,1,0,0,0,755,756,1,0,0,0,756,119,1,0,0,0,757,760,3,146,73,
+		0,758,759,5,26,0,0,759,761,3,146,73,0,760,758,1,0,0,0,760,761,1,0,0,0,
+		761,121,1,0,0,0,762,763,5,33,0,0,763,764,3,120,60,0,764,123,1,0,0,0,765,
+		766,5,59,0,0,766,767,3,150,75,0,767,125,1,0,0,0,768,769,7,2,0,0,769,770,
+		3,170,85,0,770,127,1,0,0,0,771,772,5,18,0,0,772,777,3,120,60,0,773,778,
+		3,130,65,0,774,778,3,132,66,0,775,778,3,134,67,0,776,778,3,136,68,0,777,
+		773,1,0,0,0,777,774,1,0,0,0,777,775,1,0,0,0,777,776,1,0,0,0,778,780,1,
+		0,0,0,779,781,3,140,70,0,780,779,1,0,0,0,780,781,1,0,0,0,781,129,1,0,0,
+		0,782,785,5,44,0,0,783,784,5,37,0,0,784,786,3,146,73,0,785,783,1,0,0,0,
+		785,786,1,0,0,0,786,787,1,0,0,0,787,788,3,138,69,0,788,789,3,166,83,0,
+		789,131,1,0,0,0,790,791,5,39,0,0,791,792,3,138,69,0,792,793,3,166,83,0,
+		793,133,1,0,0,0,794,796,5,49,0,0,795,794,1,0,0,0,795,796,1,0,0,0,796,797,
+		1,0,0,0,797,798,5,40,0,0,798,803,3,146,73,0,799,800,5,79,0,0,800,802,3,
+		146,73,0,801,799,1,0,0,0,802,805,1,0,0,0,803,801,1,0,0,0,803,804,1,0,0,
+		0,804,135,1,0,0,0,805,803,1,0,0,0,806,807,5,54,0,0,807,808,7,0,0,0,808,
+		809,3,138,69,0,809,810,5,85,0,0,810,137,1,0,0,0,811,812,7,3,0,0,812,139,
+		1,0,0,0,813,816,5,23,0,0,814,815,5,22,0,0,815,817,5,33,0,0,816,814,1,0,
+		0,0,816,817,1,0,0,0,817,818,1,0,0,0,818,823,3,142,71,0,819,820,5,79,0,
+		0,820,822,3,142,71,0,821,819,1,0,0,0,822,825,1,0,0,0,823,821,1,0,0,0,823,
+		824,1,0,0,0,824,141,1,0,0,0,825,823,1,0,0,0,826,829,3,170,85,0,827,828,
+		5,80,0,0,828,830,3,170,85,0,829,827,1,0,0,0,829,830,1,0,0,0,830,143,1,
+		0,0,0,831,836,5,87,0,0,832,833,5,79,0,0,833,835,5,87,0,0,834,832,1,0,0,
+		0,835,838,1,0,0,0,836,834,1,0,0,0,836,837,1,0,0,0,837,145,1,0,0,0,838,
+		836,1,0,0,0,839,844,3,148,74,0,840,841,5,80,0,0,841,843,3,148,74,0,842,
+		840,1,0,0,0,843,846,1,0,0,0,844,842,1,0,0,0,844,845,1,0,0,0,845,147,1,
+		0,0,0,846,844,1,0,0,0,847,849,3,170,85,0,848,850,3,150,75,0,849,848,1,
+		0,0,0,849,850,1,0,0,0,850,149,1,0,0,0,851,852,5,72,0,0,852,857,3,152,76,
+		0,853,854,5,79,0,0,854,856,3,152,76,0,855,853,1,0,0,0,856,859,1,0,0,0,
+		857,855,1,0,0,0,857,858,1,0,0,0,858,860,1,0,0,0,859,857,1,0,0,0,860,861,
+		5,73,0,0,861,151,1,0,0,0,862,868,5,85,0,0,863,866,5,67,0,0,864,867,5,85,
+		0,0,865,867,3,170,85,0,866,864,1,0,0,0,866,865,1,0,0,0,867,869,1,0,0,0,
+		868,863,1,0,0,0,868,869,1,0,0,0,869,872,1,0,0,0,870,872,3,170,85,0,871,
+		862,1,0,0,0,871,870,1,0,0,0,872,153,1,0,0,0,873,877,5,74,0,0,874,876,3,
+		156,78,0,875,874,1,0,0,0,876,879,1,0,0,0,877,875,1,0,0,0,877,878,1,0,0,
+		0,878,880,1,0,0,0,879,877,1,0,0,0,880,881,5,75,0,0,881,155,1,0,0,0,882,
+		884,3,172,86,0,883,885,3,158,79,0,884,883,1,0,0,0,884,885,1,0,0,0,885,
+		157,1,0,0,0,886,893,5,81,0,0,887,889,3,142,71,0,888,890,3,160,80,0,889,
+		888,1,0,0,0,889,890,1,0,0,0,890,894,1,0,0,0,891,894,5,87,0,0,892,894,3,
+		162,81,0,893,887,1,0,0,0,893,891,1,0,0,0,893,892,1,0,0,0,894,159,1,0,0,
+		0,895,896,5,76,0,0,896,901,5,85,0,0,897,898,5,79,0,0,898,900,5,85,0,0,
+		899,897,1,0,0,0,900,903,1,0,0,0,901,899,1,0,0,0,901,902,1,0,0,0,902,904,
+		1,0,0,0,903,901,1,0,0,0,904,905,5,77,0,0,905,161,1,0,0,0,906,908,7,4,0,
+		0,907,906,1,0,0,0,907,908,1,0,0,0,908,909,1,0,0,0,909,915,5,85,0,0,910,
+		912,5,67,0,0,911,913,7,4,0,0,912,911,1,0,0,0,912,913,1,0,0,0,913,914,1,
+		0,0,0,914,916,5,85,0,0,915,910,1,0,0,0,915,916,1,0,0,0,916,918,1,0,0,0,
+		917,919,3,168,84,0,918,917,1,0,0,0,918,919,1,0,0,0,919,163,1,0,0,0,920,
+		923,5,85,0,0,921,922,5,67,0,0,922,924,5,85,0,0,923,921,1,0,0,0,923,924,
+		1,0,0,0,924,925,1,0,0,0,925,926,3,168,84,0,926,165,1,0,0,0,927,929,7,4,
+		0,0,928,927,1,0,0,0,928,929,1,0,0,0,929,930,1,0,0,0,930,931,5,85,0,0,931,
+		932,3,168,84,0,932,167,1,0,0,0,933,934,7,5,0,0,934,169,1,0,0,0,935,940,
+		5,86,0,0,936,940,5,64,0,0,937,940,5,84,0,0,938,940,3,174,87,0,939,935,
+		1,0,0,0,939,936,1,0,0,0,939,937,1,0,0,0,939,938,1,0,0,0,940,171,1,0,0,
+		0,941,944,5,86,0,0,942,944,3,174,87,0,943,941,1,0,0,0,943,942,1,0,0,0,
+		944,173,1,0,0,0,945,946,7,6,0,0,946,175,1,0,0,0,121,179,203,209,218,223,
+		227,230,239,245,256,281,283,288,291,298,303,313,321,327,342,350,357,360,
+		363,370,373,381,385,388,396,400,403,410,419,427,441,455,459,466,472,474,
+		478,486,493,508,512,517,522,525,529,532,535,542,548,553,561,572,588,594,
+		603,605,608,611,613,616,627,632,635,642,648,653,656,661,664,667,673,678,
+		686,690,695,700,703,709,711,720,728,731,733,736,739,748,755,760,777,780,
+		785,795,803,816,823,829,836,844,849,857,866,868,871,877,884,889,893,901,
+		907,912,915,918,923,928,939,943
 	};
 
 
