@@ -67,6 +67,9 @@ public sealed class Compilation
     /// <summary>When sound arrives where, and by which ways.</summary>
     public SignalFacts Facts { get; }
 
+    /// <summary>What goes over each network: streams, packets, and how full its links are.</summary>
+    public NetworkLoads Loads => plan.Loads;
+
     /// <summary>Compiles a plan.</summary>
     /// <param name="root">The root file's text.</param>
     /// <param name="files">Answers for the files that the plan uses.</param>

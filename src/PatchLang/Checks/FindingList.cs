@@ -91,11 +91,14 @@ internal static class FindingList
         StandbyCheck.Check(plan, bag);
         CaptureCheck.Check(plan, bag);
         TerminationCheck.Check(plan, bag);
+        NetworkCheck.Check(plan, bag);
+        GroupCheck.Check(plan, bag);
         CablingCheck.Check(plan, bag);
         ReserveCheck.Check(plan, bag);
         ExpectCheck.Check(plan, bag);
         LooseEndsCheck.Check(plan, bag);
         PhantomCheck.Check(plan, bag);
+        SupplyCheck.CheckCables(plan, bag);
         PrivateCheck.Check(plan, bag);
         return bag.Drafts;
     }

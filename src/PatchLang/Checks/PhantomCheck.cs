@@ -18,6 +18,7 @@ internal static class PhantomCheck
         foreach (var binding in plan.Signals.Bindings)
             if (binding.Symbol is FeedSymbol { HasPhantom: true } feed) work.Ask(feed, binding);
         work.CheckUnasked();
+        SupplyCheck.CheckPhantom(plan, work.Uses, bag);
     }
 
     /// <summary>What one supply meets on its way back.</summary>
@@ -30,6 +31,10 @@ internal static class PhantomCheck
     {
         private readonly Dictionary<int, List<(int Supply, FeedSymbol Feed, ActSet Acts)>> supplies = [];
         private readonly HashSet<int> settled = [];
+
+        /// <summary>The supplies that reach a source.</summary>
+        public List<PhantomUse> Uses { get; } = [];
+
         private ILookup<Symbol, FeedBinding>? goingOn;
 
         /// <summary>The feeds that go on from a feed, one by one: phantom power is asked for by all that follows.</summary>
@@ -73,6 +78,7 @@ internal static class PhantomCheck
                 if (flow.Harm is null && flow.Sources.Count > 0)
                 {
                     settled.UnionWith(flow.Sources);
+                    Uses.Add(new PhantomUse(supply.Node, flow.Sources, variant.Acts, at));
                     return false;
                 }
                 tried.Add((supply, flow));
@@ -115,6 +121,7 @@ internal static class PhantomCheck
             }
             foreach (var source in flow.Sources)
                 if (SaidTwice(feed, source, supply, variant.Acts)) return true;
+            if (flow.Sources.Count > 0) Uses.Add(new PhantomUse(supply.Node, flow.Sources, variant.Acts, at));
             if (flow.Sources.Count > 0 || flow.Blocked.IsUnknown) return false;
             settled.UnionWith(plan.Graph.Upstream([flow.Blocked.Node], variant.Acts));
             bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), flow.Blocked.ToString()), at);

@@ -16,6 +16,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     private (int File, int Index) lastPlace;
     private int searches;
     private List<(AllowStatement Allow, Statement? Next)>? allows;
+    private NetworkLoads? loads;
 
     public PlanFiles Files { get; } = files;
 
@@ -30,6 +31,9 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     public ClockTree Clocks { get; } = clocks;
 
     public SignalFacts Facts { get; } = facts;
+
+    /// <summary>What goes over each network.</summary>
+    public NetworkLoads Loads => loads ??= NetworkLoads.Of(Graph);
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
     public List<(AllowStatement Allow, Statement? Next)> Allows => allows ??= FindAllows();

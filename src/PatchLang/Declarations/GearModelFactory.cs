@@ -36,6 +36,10 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("packet_time", ValueForm.Amount, Measure.Time),
         ("conformance", ValueForm.Name, Measure.None),
         ("unicast", ValueForm.Flag, Measure.None),
+        ("powered", ValueForm.Flag, Measure.None),
+        ("passes_power", ValueForm.Flag, Measure.None),
+        ("supplies", ValueForm.Amount, Measure.Power),
+        ("phantom_draw", ValueForm.Amount, Measure.Current),
         ("full_scale", ValueForm.Quantity, Measure.LevelDbu),
         ("level", ValueForm.Quantity, Measure.LevelDbu),
         ("gain", ValueForm.Quantity, Measure.Gain))
@@ -54,7 +58,12 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("priority_2", ValueForm.Number, Measure.None));
 
     private static readonly SettingVocabulary GearSettings = new(
-        "gear", ("note", ValueForm.Text, Measure.None), ("connector", ValueForm.Name, Measure.None));
+        "gear",
+        ("note", ValueForm.Text, Measure.None),
+        ("connector", ValueForm.Name, Measure.None),
+        ("needs", ValueForm.Amount, Measure.Power),
+        ("supplies", ValueForm.Amount, Measure.Power),
+        ("phantom_supply", ValueForm.Amount, Measure.Current));
 
     private readonly Dictionary<Key, GearModel> models = [];
     private readonly HashSet<GearSymbol> checkedGear = [];

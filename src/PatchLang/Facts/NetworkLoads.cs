@@ -60,7 +60,8 @@ public sealed class NetworkLoads
             if (ReferenceEquals(hop, last) && from >= froms.First && from < froms.End && to >= tos.First && to < tos.End) continue;
             last = hop;
             var (sender, receiver) = (rig.PointOf(from), rig.PointOf(to));
-            var (number, first, channels) = BlockAt(sender);
+            var number = sender.Connector.Number;
+            var (first, channels) = StreamAt(sender.Socket, sender.Channel);
             froms = Nodes(sender, first, Math.Max(1, channels));
             var per = receiver.Socket.PerConnector(receiver.Side);
             tos = Nodes(receiver, receiver.Channel / per * per, per);
@@ -89,16 +90,15 @@ public sealed class NetworkLoads
         }
     }
 
-    /// <summary>The stream that a channel leaves in: its connector, its first channel, and how many there are, 0 where that is unknown.</summary>
-    private static (int Number, int First, int Channels) BlockAt(GraphPoint sender)
+    /// <summary>The stream that a channel leaves in: its first channel, and how many it has, 0 where that is unknown.</summary>
+    internal static (int First, int Channels) StreamAt(Socket socket, int channel)
     {
-        var per = sender.Socket.PerConnector(Side.Out);
-        var number = sender.Channel / per;
+        var per = socket.PerConnector(Side.Out);
+        var start = channel / per * per;
         // A port whose block nobody knows is one unknown for each connector.
-        if (StreamProfile.Count(sender.Socket.Settings["block"]) is not { } size) return (number, number * per, 0);
-        var first = number * per + (sender.Channel - number * per) / size * size;
-        var end = Math.Min(first + size, Math.Min((number + 1) * per, sender.Socket.CountOn(Side.Out)));
-        return (number, first, end - first);
+        if (StreamProfile.Count(socket.Settings["block"]) is not { } size) return (start, 0);
+        var first = start + (channel - start) / size * size;
+        return (first, Math.Min(first + size, Math.Min(start + per, socket.CountOn(Side.Out))) - first);
     }
 
     private sealed class Builder(Rig rig, Network network, ActSet acts, StreamProfile[] profiles)

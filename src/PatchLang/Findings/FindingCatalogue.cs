@@ -91,6 +91,17 @@ public static class FindingCatalogue
         ClockFindings.Contradiction,
         ClockFindings.UnknownRate,
 
+        NetworkFindings.TooManyStreams,
+        NetworkFindings.StreamTooWide,
+        NetworkFindings.LinkOverBudget,
+        NetworkFindings.PayloadTooLarge,
+        NetworkFindings.PacketsDiffer,
+        NetworkFindings.Flooded,
+        NetworkFindings.NoQuerier,
+        NetworkFindings.SameMac,
+        NetworkFindings.WrongGroup,
+        NetworkFindings.LatencyTooShort,
+
         CablingFindings.Reserved,
         CablingFindings.LongCable,
         CablingFindings.CableTooLong,
@@ -115,6 +126,8 @@ public static class FindingCatalogue
         SafetyFindings.PhantomTwice,
         SafetyFindings.PhantomMissing,
         SafetyFindings.PrivateReachesPublic,
+        SafetyFindings.PhantomOverSupply,
+        SafetyFindings.PowerOverSupply,
     ];
 
     /// <summary>The kind of a code such as <c>PL0301</c>, or null. Codes are written in capitals.</summary>

@@ -1,3 +1,5 @@
+using PatchLang.Text;
+
 namespace PatchLang.Findings;
 
 /// <summary>PL13: power and safety. Each kind is followed by the sentences it says.</summary>
@@ -14,6 +16,12 @@ public static class SafetyFindings
 
     /// <summary>PL1304: private sound reaches the audience.</summary>
     public static readonly FindingKind PrivateReachesPublic = new("PL1304", Severity.Error, "private sound reaches the audience");
+
+    /// <summary>PL1305: more phantom power asked for than is there.</summary>
+    public static readonly FindingKind PhantomOverSupply = new("PL1305", Severity.Error, "more phantom power asked for than is there");
+
+    /// <summary>PL1306: more power drawn over a cable than is there.</summary>
+    public static readonly FindingKind PowerOverSupply = new("PL1306", Severity.Error, "more power drawn over a cable than is there");
 
     internal static FindingMessage IntoOutput(string output, string supply) =>
         new(PhantomIntoOutput, $"phantom power from {supply} meets {output}, which is an output and can be damaged by it");
@@ -35,4 +43,12 @@ public static class SafetyFindings
 
     internal static FindingMessage PublicHears(string publicFeed, string privateFeed, string way, string during) =>
         new(PrivateReachesPublic, $"the audience hears {privateFeed} in {publicFeed}{during}, by way of {way}");
+
+    internal static FindingMessage PhantomOver(string device, double supply, int inputs, double draw, bool isSure, string during) =>
+        new(PhantomOverSupply, $"{device} has {Milliamperes(supply)} of phantom power in all; its {inputs} inputs that are asked for it{during} {(isSure ? "give" : "may have to give up to")} {Milliamperes(draw)}");
+
+    internal static FindingMessage PowerOver(string supplier, double supply, IReadOnlyList<string> fed, double need, string during) =>
+        new(PowerOverSupply, $"{supplier} has {Quantity.Number(supply)} W for what it feeds; {(fed.Count <= 3 ? string.Join(", ", fed) + (fed.Count == 1 ? " needs" : " need") : $"{fed[0]} to {fed[^1]}, {fed.Count} units, need")} {Quantity.Number(need)} W{during}");
+
+    private static string Milliamperes(double amperes) => Quantity.Number(amperes * 1e3) + " mA";
 }

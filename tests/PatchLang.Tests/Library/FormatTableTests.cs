@@ -1,5 +1,6 @@
 using FluentAssertions;
 using PatchLang.Declarations;
+using PatchLang.Text;
 using Xunit;
 
 namespace PatchLang.Tests.Library;
@@ -99,35 +100,27 @@ public sealed class FormatTableTests
         LibraryDeclarations.Format("aes50").BothWays.Should().BeTrue();
     }
 
-    // ST 2110-30:2025 clause 7, tables 2 and 3 (secondary: a public copy of the tables): the most channels of one stream that a
-    // receiver of the level must take, the larger of both packet times. Level A is every device's.
+    // AES67-2018 clauses 6.3, 7.1 and 7.2 (secondary): L24 at 48 kHz, packets of 1 ms, at most 1440 bytes of sound. ST 2110-30:2025
+    // clause 7 (secondary): level A, which every device has, is the same. Clause 7.3 of AES67 (secondary): streams of up to 8 channels.
     [Theory]
-    [InlineData("st2110_30_a", 8, 0)]
-    [InlineData("st2110_30_ax", 8, 4)]
-    [InlineData("st2110_30_b", 8, 0)]
-    [InlineData("st2110_30_bx", 8, 8)]
-    [InlineData("st2110_30_c", 64, 0)]
-    [InlineData("st2110_30_cx", 64, 32)]
-    public void St2110_30_streams_are_as_wide_as_their_level(string name, int at48, int at96)
+    [InlineData("aes67")]
+    [InlineData("st2110_30")]
+    public void Streams_over_rtp_are_those_of_aes67(string name)
     {
-        LibraryDeclarations.Format(name).ChannelsAt(48000).Should().Be(at48);
-        LibraryDeclarations.Format(name).ChannelsAt(96000).Should().Be(at96);
-        LibraryDeclarations.Format(name).ChannelsAt(192000).Should().Be(0);
+        var settings = LibraryDeclarations.Format(name).Settings;
+        (settings["transport"]!.Text, settings["encoding"]!.Text).Should().Be(("rtp", "L24"));
+        settings["packet_time"]!.Value.Should().Be(new Quantity(1e-3, Measure.Time));
+        settings["payload"]!.Value.Should().Be(new Quantity(1440, Measure.None));
+        settings["block"]!.Value.Should().Be(new Quantity(8, Measure.None));
     }
 
-    // AES67-2018 clause 6.3 (secondary): at most 1440 bytes of payload; a sample of L24 has 3 bytes. Computed: every level's
-    // widest stream, at its shortest packet time (1 ms: A, AX; 0.125 ms: the others), fits.
-    [Theory]
-    [InlineData("st2110_30_a", 1e-3)]
-    [InlineData("st2110_30_ax", 1e-3)]
-    [InlineData("st2110_30_b", 125e-6)]
-    [InlineData("st2110_30_bx", 125e-6)]
-    [InlineData("st2110_30_c", 125e-6)]
-    [InlineData("st2110_30_cx", 125e-6)]
-    public void St2110_30_streams_fit_one_packet(string name, double packetTime)
+    // IEEE 802.1Q class A (read): 8000 packets a second. IEEE 1722-2016 as Milan uses it (read): 32-bit sound.
+    [Fact]
+    public void Avb_sends_8000_packets_a_second_of_32_bit_sound()
     {
-        foreach (var capacity in LibraryDeclarations.Format(name).Capacities)
-            (capacity.Channels * 3 * capacity.High * packetTime).Should().BeLessThanOrEqualTo(1440);
+        var settings = LibraryDeclarations.Format("avb").Settings;
+        (settings["transport"]!.Text, settings["encoding"]!.Text).Should().Be(("avtp", "L32"));
+        (1 / settings["packet_time"]!.Value!.Value.Value).Should().BeApproximately(8000, 1e-6);
     }
 
     // SMPTE ST 299-1, from memory.

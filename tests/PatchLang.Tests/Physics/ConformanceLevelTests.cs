@@ -45,6 +45,15 @@ public class ConformanceLevelTests
                 ConformanceLevel.Find(name)!.Receiver(rate, packetTime, channels).Should().Be(channels <= most, "level {0}, {1} channels at {2} Hz", name, channels, rate);
     }
 
+    // AES67-2018 clause 6.3 (secondary): at most 1440 bytes of sound in a packet; a sample of L24 has 3 bytes. Computed: the widest
+    // streams of every level fit.
+    [Fact]
+    public void Every_stream_of_a_level_fits_one_packet()
+    {
+        foreach (var range in ConformanceLevel.All.SelectMany(l => l.Takes.Concat(l.Sends)))
+            new StreamPacket(range.Most, range.Rate, range.PacketTime).PayloadBytes.Should().BeLessThanOrEqualTo(1440);
+    }
+
     [Fact]
     public void There_are_six_levels() => ConformanceLevel.All.Select(l => l.Name).Should().Equal("A", "AX", "B", "BX", "C", "CX");
 

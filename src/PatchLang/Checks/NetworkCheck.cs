@@ -1,0 +1,240 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Facts;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Physics;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>
+/// Whether the streams of each network fit: the gear's number of them, their packets, the links, and what is set for the
+/// whole network. What the plan does not say enough about is passed over. Gives PL0801 to PL0807 and PL0810.
+/// </summary>
+internal static class NetworkCheck
+{
+    /// <summary>After how long a switch forgets who listens: 2 · 125 s + 10 s (RFC 2236 and RFC 3376, 8; the values read).</summary>
+    private const double Forgotten = 2 * 125 + 10;
+
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        foreach (var loads in plan.Loads.All.GroupBy(l => l.Network)) new Work(plan, loads.Key, [.. loads], bag).Check();
+    }
+
+    private sealed class Work(Plan plan, Network network, NetworkLoad[] loads, DraftBag bag)
+    {
+        private readonly StreamProfile profile = loads[0].Profile;
+
+        // What a second leg carries has its finding on the first.
+        private bool IsSecondLeg => network.Group != network;
+
+        public void Check()
+        {
+            foreach (var ports in loads.SelectMany(l => l.Ports.Select(p => (Load: l, Port: p))).GroupBy(p => (p.Port.Device, p.Port.Socket, p.Port.Number)))
+            {
+                var all = ports.ToArray();
+                CheckCount(all, true);
+                CheckCount(all, false);
+                CheckLink(all, true);
+                CheckLink(all, false);
+            }
+            CheckPackets();
+            CheckFlood();
+            CheckQuerier();
+            CheckLatency();
+        }
+
+        private void CheckCount((NetworkLoad Load, PortLoad Port)[] acts, bool sends)
+        {
+            if (StreamProfile.Count(acts[0].Port.Socket.Settings["streams"]) is not { } most) return;
+            if (Worst(acts, p => (sends ? p.Port.Sends : p.Port.Takes).Length, n => n > most) is not { } worst) return;
+            var streams = sends ? worst.Port.Sends : worst.Port.Takes;
+            Say(NetworkFindings.Streams(worst.Port.Name, streams.Length, sends, most, worst.During), streams[most], worst.Port);
+        }
+
+        private void CheckLink((NetworkLoad Load, PortLoad Port)[] acts, bool sends)
+        {
+            if (acts[0].Port.Link is not { } link) return;
+            var room = link * profile.Budget;
+            if (Worst(acts, p => (sends ? p.Port.SendBitRate : p.Port.TakeBitRate) ?? 0, n => n > room) is not { } worst) return;
+            var streams = sends ? worst.Port.Sends : worst.Port.Takes;
+            var rate = (sends ? worst.Port.SendBitRate : worst.Port.TakeBitRate)!.Value;
+            // How many fit is plain where all are alike; else it depends on which.
+            var first = streams[0].BitRate!.Value;
+            int? fits = streams.All(s => s.BitRate.Equals(first)) ? LinkLoad.Fits(room, first) : null;
+            var at = 0;
+            for (double sum = 0; at < streams.Length - 1 && (sum += streams[at].BitRate!.Value) <= room;) at++;
+            Say(
+                NetworkFindings.OverLink(worst.Port.Name, streams.Length, sends, rate, link, profile.Budget, fits, worst.During), streams[at], worst.Port,
+                // What does not go through at all, or breaks the plan's own rule, is no matter of taste.
+                rate > link || profile.IsBudgetSet ? Severity.Error : null);
+        }
+
+        private void CheckPackets()
+        {
+            if (IsSecondLeg) return;
+            var said = new HashSet<FindingMessage>();
+            var tooLong = new List<NetworkStream>();
+            foreach (var load in loads)
+                foreach (var stream in load.Streams)
+                    // What else is wrong with a packet that is too long would change with it.
+                    if (stream.Packet?.PayloadBytes > profile.Payload) tooLong.Add(stream);
+                    else CheckPacket(stream, said);
+            if (tooLong.Count > 0) SayTooLong(tooLong, profile.Payload!.Value);
+        }
+
+        /// <summary>One packet time for all is one mistake, however many ports send with it: it is said of the longest packet.</summary>
+        private void SayTooLong(List<NetworkStream> streams, int payload)
+        {
+            var worst = streams.MaxBy(s => s.Packet!.Value.PayloadBytes)!;
+            var packet = worst.Packet!.Value;
+            var others = streams.Where(s => s.Sender.Device != worst.Sender.Device || s.Sender.Socket != worst.Sender.Socket).DistinctBy(s => (s.Sender.Device, s.Sender.Socket)).ToList();
+            var fits = StreamPacket.MostChannels(payload, packet.Rate, packet.PacketTime, packet.SampleBytes);
+            bag.Add(new Draft(
+                NetworkFindings.TooLong(NameOf(worst.Sender), worst.Channels, packet.Rate, packet.PacketTime, packet.PayloadBytes, payload, fits), plan.AnchorOf(worst.Edge))
+            {
+                Related =
+                [
+                    (SocketOf(worst.Sender.Device, worst.Sender.Socket), $"{worst.Sender.Socket.Name} is declared here"),
+                    .. others.Take(3).Select(o => (plan.AnchorOf(o.Edge), $"and {NameOf(o.Sender)}")),
+                ],
+                Fixes = Shorter(packet, payload),
+            });
+        }
+
+        private void CheckPacket(NetworkStream stream, HashSet<FindingMessage> said)
+        {
+            var (sender, rate) = (stream.Sender.Socket, stream.Sender.Socket.Rate);
+            var name = NameOf(stream.Sender);
+            if (stream.Packet is { } packet)
+            {
+                if (StreamProfile.PacketTimesOf(sender) is { } own && !Has(own, packet.PacketTime))
+                    Once(NetworkFindings.NotSent(name, NetworkFindings.PacketTimes(own.Shortest, own.Longest), network.Symbol.Name, packet.PacketTime));
+                else if (StreamProfile.LevelOf(sender) is { } level && !level.Sends.Any(r => r.Covers(rate, packet.PacketTime, stream.Channels)))
+                {
+                    Once(NetworkFindings.NotOfSender(name, level.Name, stream.Channels, rate, packet.PacketTime));
+                    return;
+                }
+            }
+            foreach (var receiver in stream.Receivers)
+            {
+                var its = NameOf(receiver);
+                if (StreamProfile.LevelOf(receiver.Socket) is { } level)
+                {
+                    if (stream.Packet is { } sent && !receiver.Socket.Resamples && !level.Receiver(rate, sent.PacketTime, stream.Channels))
+                        Once(NetworkFindings.NotOfReceiver(name, stream.Channels, rate, sent.PacketTime, its, level.Name));
+                    continue;
+                }
+                if (stream.Packet is { } packets && StreamProfile.PacketTimesOf(receiver.Socket) is { } has && !Has(has, packets.PacketTime))
+                    Once(NetworkFindings.NotTaken(name, packets.PacketTime, its, NetworkFindings.PacketTimes(has.Shortest, has.Longest)));
+                if (StreamProfile.Count(receiver.Socket.Settings["block"]) is { } block && Math.Max(block, profile.TakenByAll ?? 0) is var most && stream.Channels > most)
+                    Once(NetworkFindings.TooWide(name, stream.Channels, its, most));
+            }
+
+            void Once(FindingMessage message)
+            {
+                if (!said.Add(message)) return;
+                bag.Add(new Draft(message, plan.AnchorOf(stream.Edge)) { Related = [(SocketOf(stream.Sender.Device, sender), $"{sender.Name} is declared here")] });
+            }
+        }
+
+        /// <summary>The longest packet time of AES67 at which a stream fits, set for the network.</summary>
+        private ImmutableArray<FixDraft> Shorter(StreamPacket packet, int payload)
+        {
+            for (var i = PacketTime.All.Length - 1; i >= 0; i--)
+            {
+                var time = PacketTime.All[i];
+                if (time >= packet.PacketTime || !PacketTime.IsDefined(time, packet.Rate) || (packet with { PacketTime = time }).PayloadBytes > payload) continue;
+                var text = $"packet_time = {NetworkFindings.Milliseconds(time)}";
+                var at = network.Symbol.Settings["packet_time"] is { } set ? network.Symbol.At(set.Span) : network.Symbol.At(new TextSpan(network.Symbol.JoinOffset, 0));
+                return [new FixDraft($"send packets of {NetworkFindings.Milliseconds(time)}", false, at, at.Span.Length > 0 ? text : $" {text} ")];
+            }
+            return [];
+        }
+
+        private void CheckFlood()
+        {
+            if (network.Symbol.Settings.Has("snooping") || profile.Wrapping == Wrapping.Avtp) return; // AVB's switches send only where room was reserved
+            foreach (var load in loads)
+            {
+                var flooded = new List<(PortLoad Port, double Rate)>();
+                foreach (var port in load.Ports)
+                    if (port.Link is { } link && load.FloodAt(port) is { } rate && rate > link * profile.Budget
+                        && !(port.TakeBitRate > link * profile.Budget)) // what it asks for itself is too much already
+                        flooded.Add((port, rate));
+                if (flooded.Count == 0) continue;
+                var (worst, most) = flooded.MaxBy(f => f.Rate / f.Port.Link!.Value);
+                var at = network.Members.Find(m => m.Device == worst.Device && m.Socket == worst.Socket).Where.Anchor;
+                bag.Add(new Draft(NetworkFindings.Floods(network.Symbol.Name, most, worst.Name, worst.Link!.Value, profile.Budget, flooded.Count - 1, loads.Length > 1 ? plan.During(load.Acts) : ""), at)
+                {
+                    Related = [(SocketOf(worst.Device, worst.Socket), $"{worst.Socket.Name} is declared here")],
+                });
+                return;
+            }
+        }
+
+        private void CheckQuerier()
+        {
+            var symbol = network.Symbol;
+            if (symbol.Settings["querier"] is { Text: { } name } querier)
+            {
+                var at = symbol.At(querier.Span);
+                var scope = plan.Foundation.HomeOf(symbol.File);
+                if (scope.Things.Find(name) is not { } named)
+                {
+                    Foundation.SayUnknown(scope, "unit", name, scope.Things.Names, at, bag);
+                    return;
+                }
+                if (named.First is not UnitSymbol) bag.Add(NameFindings.OtherSort(name, named.First.Sort, "unit"), at, named.First.Anchor, "declared here");
+                else if (!network.HasUnknownMembers && !network.Members.Exists(m => m.Device.Unit.Name == name)) bag.Add(NetworkFindings.QuerierElsewhere(name, symbol.Name), at);
+            }
+            else if (symbol.Settings["snooping"] is { } snooping) bag.Add(NetworkFindings.NobodyAsks(symbol.Name, Forgotten), symbol.At(snooping.Span));
+        }
+
+        private void CheckLatency()
+        {
+            // A packet time that the plan does not set is a custom, and no reason to call a setting wrong.
+            if (network.Symbol.Latency is not { } latency || profile.PacketTime is not { } packetTime) return;
+            var switches = StreamProfile.Count(network.Symbol.Settings["switches"]) ?? 0;
+            double transit = 0;
+            foreach (var stream in loads.SelectMany(l => l.Streams))
+                if (stream.Packet is { } packet && profile.Link is { } link) transit = Math.Max(transit, LinkLoad.Transit(packet.FrameBytes, link, switches));
+            // A setting that is just enough is enough: figures of plans are round.
+            const double Rounding = 1e-9;
+            var (least, usual) = (packetTime + transit, PacketTime.LeastBuffered * packetTime + transit);
+            var at = network.Symbol.At(network.Symbol.LatencySpan);
+            if (latency < least - Rounding) bag.Add(NetworkFindings.Impossible(latency, packetTime, switches, least), at);
+            else if (profile.Wrapping != Wrapping.Avtp && latency < usual - Rounding)
+                bag.Add(new Draft(NetworkFindings.Tight(latency, packetTime, PacketTime.LeastBuffered, switches, usual), at) { Severity = Severity.Warning });
+        }
+
+        /// <summary>Of the acts in which something is too much, the one in which it is worst, and the words for when.</summary>
+        private (PortLoad Port, string During)? Worst((NetworkLoad Load, PortLoad Port)[] acts, Func<(NetworkLoad Load, PortLoad Port), double> measure, Func<double, bool> isTooMuch)
+        {
+            var over = acts.Where(a => isTooMuch(measure(a))).ToArray();
+            if (over.Length == 0) return null;
+            var worst = over.MaxBy(measure);
+            return (worst.Port, over.Length == loads.Length && over.All(a => measure(a).Equals(measure(worst))) ? "" : plan.During(worst.Load.Acts));
+        }
+
+        private void Say(FindingMessage message, NetworkStream stream, PortLoad port, Severity? severity = null)
+        {
+            if (IsSecondLeg && loads[0].Ports.Length > 0 && HasTwinFinding(port)) return;
+            bag.Add(new Draft(message, plan.AnchorOf(stream.Edge)) { Related = [(SocketOf(port.Device, port.Socket), $"{port.Socket.Name} is declared here")], Severity = severity });
+        }
+
+        /// <summary>Whether the first leg's port has the same limits, so that the same was said of it.</summary>
+        private bool HasTwinFinding(PortLoad port) =>
+            port.Socket.TwinOf is { } first && port.Device.Model.SocketOf(first) is { } socket
+            && (socket.Link ?? network.Group.Symbol.Link) == (port.Socket.Link ?? profile.Link)
+            && StreamProfile.Count(socket.Settings["streams"]) == StreamProfile.Count(port.Socket.Settings["streams"]);
+
+        private static bool Has((double Shortest, double Longest) own, double packetTime) =>
+            (packetTime > own.Shortest && packetTime < own.Longest) || PacketTime.IsSame(packetTime, own.Shortest) || PacketTime.IsSame(packetTime, own.Longest);
+
+        private static string NameOf(Connector port) => $"{port.Device.Name}.{port.Socket.Name}";
+
+        private static Anchor SocketOf(Device device, Socket socket) => new(device.Model.Gear.Statement, socket.Declaration.NameSpan);
+    }
+}
