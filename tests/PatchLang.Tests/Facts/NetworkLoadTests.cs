@@ -125,7 +125,7 @@ public sealed class NetworkLoadTests
     [Fact]
     public void Long_packets_on_the_festival_day_are_found_with_their_size() =>
         Samples.Broken("lantern-quay/lantern-quay.rig", "equipment.rig", "packet_time = 0.25 ms", "packet_time = 4 ms").Findings.Where(f => f.Code.StartsWith("PL08", StringComparison.Ordinal) && f.Code != "PL0810").Should().ContainSingle()
-            .Which.Message.Should().Be("8 channels of rack.net at 48 kHz have 4,608 bytes in 4 ms; a packet takes 1,440, which is 2 channels");
+            .Which.Message.Should().Be("8 channels of bridge.net at 48 kHz have 4,608 bytes in 4 ms; a packet takes 1,440, which is 2 channels");
 
     private static PortLoad Port(NetworkLoad load, string name) => load.Ports.Should().ContainSingle(p => p.Name == name).Subject;
 
