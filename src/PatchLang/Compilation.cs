@@ -38,7 +38,7 @@ public sealed class Compilation
         var signals = new SignalBinder(statements, foundation, Rig, before?.plan.Signals);
         Graph = new SignalGraph(Rig, signals.Inserts.Count == 0 ? signals.Bindings : [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
         Clocks = new ClockTree(Rig, Graph);
-        Facts = new SignalFacts(Graph);
+        Facts = new SignalFacts(Graph, signals.Bindings);
         plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks, Facts);
         Findings = FindingList.Of(plan);
     }

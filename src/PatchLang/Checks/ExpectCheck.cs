@@ -39,7 +39,9 @@ internal static class ExpectCheck
             }
             if (expect.Sort is ExpectSort.Latency or ExpectSort.Headroom)
             {
-                SayUndecided(acts);
+                if (!IsComparable(acts)) return;
+                if (expect.Sort == ExpectSort.Headroom) new HeadroomPromise(plan, expect, bag).Check(acts);
+                else bag.Add(ExpectationFindings.CantDecide("latency"), expect.At(expect.Span));
                 return;
             }
             foreach (var act in acts.Each)
@@ -58,18 +60,18 @@ internal static class ExpectCheck
             foreach (var other in expect.Others) yield return other;
         }
 
-        private void SayUndecided(ActSet acts)
+        /// <summary>Whether what is promised is compared with a figure of its own kind; says so if not.</summary>
+        private bool IsComparable(ActSet acts)
         {
             var wanted = expect.Sort == ExpectSort.Latency ? Measure.Time : Measure.Gain;
             var what = expect.Sort == ExpectSort.Latency ? "latency" : "headroom";
             // Names that are wrong are wrong whatever is promised of them.
             var said = bag.Drafts.Count;
             foreach (var path in Paths()) Heard.SetsOf(plan, path, expect.File, expect.Statement, acts, bag);
-            if (bag.Drafts.Count > said) return;
-            if (expect.Measure != wanted)
-                bag.Add(NameFindings.WrongValueOf(what, $"is compared with a quantity in {Quantity.SymbolsOf(wanted)}"), expect.At(expect.Span));
-            else
-                bag.Add(ExpectationFindings.CantDecide(what), expect.At(expect.Span));
+            if (bag.Drafts.Count > said) return false;
+            if (expect.Measure == wanted) return true;
+            bag.Add(NameFindings.WrongValueOf(what, $"is compared with a quantity in {Quantity.SymbolsOf(wanted)}"), expect.At(expect.Span));
+            return false;
         }
 
         private void CheckIn(ActSet act)
@@ -80,7 +82,7 @@ internal static class ExpectCheck
                 return;
             }
             if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, found) is not { } subjects) return;
-            var listeners = subjects.Select(Last).OfType<HashSet<int>>().ToList();
+            var listeners = subjects.Select(s => Heard.Last(plan, s)).OfType<HashSet<int>>().ToList();
             if (listeners.Count == 0) return;
             var upstream = listeners.ConvertAll(l => plan.Graph.Upstream(l, act));
             foreach (var other in expect.Others)
@@ -90,14 +92,6 @@ internal static class ExpectCheck
                 else CheckNeverHears(other, sets, listeners, upstream, act);
                 if (!found.IsEmpty) return;
             }
-        }
-
-        /// <summary>A feed as a listener is where it ends; a socket is itself.</summary>
-        private HashSet<int>? Last(HashSet<int> nodes)
-        {
-            if (nodes.Count <= 1) return nodes.Count == 0 ? null : nodes;
-            var last = nodes.Where(n => !plan.Graph.OutOf(n).ToArray().Any(e => nodes.Contains(plan.Graph.ToOf(e)))).ToHashSet();
-            return last.Count == 0 ? nodes : last;
         }
 
         private void CheckHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)

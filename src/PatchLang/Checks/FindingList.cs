@@ -91,6 +91,9 @@ internal static class FindingList
         StandbyCheck.Check(plan, bag);
         CaptureCheck.Check(plan, bag);
         TerminationCheck.Check(plan, bag);
+        LevelsCheck.Check(plan, bag);
+        AlignmentCheck.Check(plan, bag);
+        LevelClassCheck.Check(plan, bag);
         NetworkCheck.Check(plan, bag);
         GroupCheck.Check(plan, bag);
         CablingCheck.Check(plan, bag);

@@ -54,6 +54,14 @@ internal static class Heard
         }
     }
 
+    /// <summary>A feed as a listener is where it ends; a socket is itself. Null where there is nothing.</summary>
+    public static HashSet<int>? Last(Plan plan, HashSet<int> nodes)
+    {
+        if (nodes.Count <= 1) return nodes.Count == 0 ? null : nodes;
+        var last = nodes.Where(n => !plan.Graph.OutOf(n).ToArray().Any(e => nodes.Contains(plan.Graph.ToOf(e)))).ToHashSet();
+        return last.Count == 0 ? nodes : last;
+    }
+
     /// <summary>The nodes of a target, on the side that sound is at: where it goes out, if it does; else where it comes in.</summary>
     public static IEnumerable<int> PointsOf(Plan plan, Target target)
     {

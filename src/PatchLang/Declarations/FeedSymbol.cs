@@ -33,6 +33,17 @@ public sealed class FeedSymbol : Symbol
     /// <summary>The delay that is added to it on purpose, in seconds; 0 without.</summary>
     public double Delay => Settings["delay"]?.Value is { Measure: Measure.Time } time ? time.Value : 0;
 
+    /// <summary>Whether it states a level or a gain.</summary>
+    public bool StatesLevels
+    {
+        get
+        {
+            foreach (var setting in Settings.All)
+                if (setting.Name is "level" or "gain" or "pad" or "trim" or "fader") return true;
+            return false;
+        }
+    }
+
     internal IndexExpression? Index { get; private set; }
 
     internal ImmutableArray<TextSpan> LabelSpans { get; private set; } = [];

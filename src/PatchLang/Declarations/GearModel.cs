@@ -23,6 +23,7 @@ public enum Side
 public sealed class GearModel
 {
     private ushort[]? socketAt;
+    private bool? hasSourceLevels;
 
     internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
     {
@@ -60,6 +61,9 @@ public sealed class GearModel
 
     /// <summary>What it takes at most, across sockets or slots.</summary>
     public ImmutableArray<ChannelLimit> Limits { get; internal init; } = [];
+
+    /// <summary>Whether it gives sound of a level that is stated.</summary>
+    internal bool HasSourceLevels => hasSourceLevels ??= Sockets.Any(s => s.Levels.Source is not null);
 
     /// <summary>The number of channels on all sides of all sockets together.</summary>
     public int NodeCount { get; internal init; }
@@ -114,6 +118,7 @@ public sealed class Socket
         Index = index;
         Declaration = declaration;
         Format = format;
+        Levels = SocketLevels.Of(declaration.Settings);
     }
 
     internal SocketDeclaration Declaration { get; }
@@ -135,6 +140,9 @@ public sealed class Socket
 
     /// <summary>Its settings.</summary>
     public SettingTable Settings => Declaration.Settings;
+
+    /// <summary>What levels it is made for.</summary>
+    public SocketLevels Levels { get; }
 
     /// <summary>Its usual tap, if it is a bus that states one (or a strip, for its direct outputs).</summary>
     public Tap Tap => Declaration.Tap;

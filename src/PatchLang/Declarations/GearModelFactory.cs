@@ -41,6 +41,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("supplies", ValueForm.Amount, Measure.Power),
         ("phantom_draw", ValueForm.Amount, Measure.Current),
         ("full_scale", ValueForm.Quantity, Measure.LevelDbu),
+        ("clips_at", ValueForm.Quantity, Measure.LevelDbu),
         ("level", ValueForm.Quantity, Measure.LevelDbu),
         ("gain", ValueForm.Quantity, Measure.Gain))
     {
@@ -183,6 +184,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             if (declaration.Rate is { } own) ClockFigures.CheckRate(own, At(declaration.RateSpan), bag);
             if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0)
                 bag.Add(NameFindings.WrongValueOf("link", "takes a quantity in Mbit/s or Gbit/s, above 0"), At(declaration.LinkSpan));
+            CheckLevels(declaration);
             FormatSymbol? format = null;
             if (declaration.Format is { } name) format = factory.FindFormat(gear, name, declaration.FormatSpan, bag);
             var socketRate = declaration.Rate ?? rate;
@@ -235,6 +237,18 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 bag.Add(ChannelFindings.TooManyInSocket(product, MostPerSocket), At(declaration.NameSpan));
                 return MostPerSocket;
             }
+        }
+
+        /// <summary>Says what a socket's figures of level can't be.</summary>
+        private void CheckLevels(SocketDeclaration declaration)
+        {
+            var settings = declaration.Settings;
+            if (settings["level_class"] is { Text: { } name } level && SocketLevels.ClassOf(name) is null)
+                bag.Add(NameFindings.WrongValueOf("level_class", $"is {SocketLevels.ClassNames}"), At(level.Span));
+            if (settings["gain"] is { Value: { } least, High: { } most } gain && least.Value > most.Value)
+                bag.Add(LevelFindings.GainUpsideDown(declaration.Name, least.Value, most.Value), At(gain.Span));
+            if (settings["full_scale"] is { Value.Measure: Measure.LevelDbfs } full)
+                bag.Add(LevelFindings.FullScaleOfItself(declaration.Name), At(full.Span));
         }
 
         /// <summary>How many of a gear's channels the format carries, connector by connector.</summary>

@@ -7,12 +7,16 @@ namespace PatchLang.Facts;
 /// <summary>What is worked out of the signals of a plan: for each set of acts in which no hop differs, a view.</summary>
 public sealed class SignalFacts
 {
-    internal SignalFacts(SignalGraph graph)
+    internal SignalFacts(SignalGraph graph, FeedBinding[] bindings)
     {
         Delays = Delays.Of(graph);
         var by = new HashSet<ActSet>();
         for (var edge = 0; edge < graph.EdgeCount; edge++) by.Add(graph.ActsOf(edge));
-        Views = [.. ActClasses.Split(graph.Rig.AllActs, by).Select(acts => new SignalView(graph, Delays, acts))];
+        // A feed that states a level may have no hop at all.
+        var stating = Array.FindAll(bindings, b => b.Symbol is FeedSymbol { StatesLevels: true });
+        foreach (var binding in stating)
+            foreach (var variant in binding.Variants) by.Add(variant.Acts);
+        Views = [.. ActClasses.Split(graph.Rig.AllActs, by).Select(acts => new SignalView(graph, Delays, acts, stating))];
     }
 
     /// <summary>What each hop adds.</summary>

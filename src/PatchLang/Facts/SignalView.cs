@@ -14,14 +14,16 @@ public sealed class SignalView
     private readonly double[] latest;
     private readonly int[] unknown; // the edge's number and 1
     private readonly Lazy<ImmutableArray<Sum>> rejoining;
+    private readonly Lazy<Levels> levels;
 
-    internal SignalView(SignalGraph graph, Delays delays, ActSet acts)
+    internal SignalView(SignalGraph graph, Delays delays, ActSet acts, FeedBinding[] stating)
     {
         Delays = delays;
         Order = new SignalOrder(graph, delays, acts);
         (earliest, latest, unknown) = (new double[Order.PlaceCount], new double[Order.PlaceCount], new int[Order.PlaceCount]);
         WorkOut(graph, delays);
         rejoining = new Lazy<ImmutableArray<Sum>>(() => Origins.Find(graph, this, delays));
+        levels = new Lazy<Levels>(() => new Levels(graph, this, WrittenLevels.Of(stating, acts)));
     }
 
     /// <summary>The acts it holds in.</summary>
@@ -35,6 +37,9 @@ public sealed class SignalView
 
     /// <summary>The sums at which one origin arrives over several ways.</summary>
     public ImmutableArray<Sum> Rejoining => rejoining.Value;
+
+    /// <summary>How loud it is at every place.</summary>
+    public Levels Levels => levels.Value;
 
     /// <summary>When sound is at a node; behind its insert, of a strip that has one.</summary>
     public Arrival ArrivalAt(int node) => ArrivalAtPlace(Order.PlaceOf(node));

@@ -27,6 +27,12 @@ public static class ExpectationFindings
     internal static FindingMessage CantDecide(string what) =>
         new(Undecided, $"{what} is not worked out, so that this is neither held nor broken");
 
+    internal static FindingMessage HeadroomAt(string point, string left, string level, string allPeaks, bool isWhole, string wanted, string during) =>
+        new(Broken, $"{point} has {(isWhole ? "" : "at most ")}{left} of headroom{during}: {(isWhole ? "" : "what is known of ")}its level is {level}{allPeaks}; {wanted} is expected");
+
+    internal static FindingMessage HeadroomUnknown(string point, string missing, string known, string during) =>
+        new(Undecided, $"how much headroom {point} has is unknown{during}: {missing}{known}");
+
     internal static FindingMessage NowhereApplies() =>
         new(AppliesNowhere, "there is no act in which all that this names exists");
 

@@ -91,6 +91,12 @@ public static class FindingCatalogue
         ClockFindings.Contradiction,
         ClockFindings.UnknownRate,
 
+        LevelFindings.Clips,
+        LevelFindings.RangeLost,
+        LevelFindings.OtherClass,
+        LevelFindings.CantBeSet,
+        LevelFindings.Contradiction,
+
         NetworkFindings.TooManyStreams,
         NetworkFindings.StreamTooWide,
         NetworkFindings.LinkOverBudget,
