@@ -1,0 +1,83 @@
+namespace PatchLang.Outputs.Drawings.Layout;
+
+/// <summary>The side of a box that a port is on: signals come in on the left and go out on the right.</summary>
+internal enum Flank
+{
+    Left,
+    Right,
+}
+
+/// <summary>A rectangle to be placed, with its ports. All measures are whole numbers; y grows downwards.</summary>
+internal sealed class Box(int width, int height)
+{
+    public int Width { get; set; } = width;
+
+    public int Height { get; set; } = height;
+
+    public List<Port> Ports { get; } = [];
+
+    /// <summary>Whether it may be as wide as its layer, so that boxes stand in clean columns.</summary>
+    public bool IsElastic { get; init; }
+
+    /// <summary>
+    /// Whether the layout orders its ports, and may draw it out in height so that lines run straight into it. Its ports keep this far
+    /// from its upper edge; null for a box whose ports stay where they are.
+    /// </summary>
+    public int? FreeFrom { get; init; }
+
+    /// <summary>The left edge; the layout's answer.</summary>
+    public int X { get; set; }
+
+    /// <summary>The upper edge; the layout's answer.</summary>
+    public int Y { get; set; }
+
+    public int Right => X + Width;
+
+    public int Bottom => Y + Height;
+
+    /// <summary>Adds a port.</summary>
+    /// <param name="flank">The side it is on.</param>
+    /// <param name="offset">How far below the upper edge.</param>
+    /// <param name="lead">How much of its line must stay straight and free beside the box, for what is written on it.</param>
+    public Port Add(Flank flank, int offset, int lead = 0)
+    {
+        var port = new Port(this, flank, lead) { Offset = offset };
+        Ports.Add(port);
+        return port;
+    }
+}
+
+/// <summary>A place on a box where one line starts or ends.</summary>
+internal sealed class Port(Box box, Flank flank, int lead)
+{
+    public Box Box { get; } = box;
+
+    public Flank Flank { get; } = flank;
+
+    public int Lead { get; } = lead;
+
+    public int Offset { get; set; }
+
+    public int X => Flank == Flank.Left ? Box.X : Box.Right;
+
+    public int Y => Box.Y + Offset;
+}
+
+/// <summary>A point of a line.</summary>
+internal readonly record struct Spot(int X, int Y);
+
+/// <summary>A line from a port on the right of a box to one port or several on the left of boxes.</summary>
+/// <param name="from">Where it starts.</param>
+/// <param name="to">Where it ends; one net may part and end at several.</param>
+/// <param name="weight">How much it matters that it goes from left to right.</param>
+internal sealed class Net(Port from, IReadOnlyList<Port> to, int weight = 1)
+{
+    public Port From { get; } = from;
+
+    public IReadOnlyList<Port> To { get; } = to;
+
+    public int Weight { get; } = weight;
+
+    /// <summary>The way to each end, from where it leaves what the ends before it have drawn already; the layout's answer.</summary>
+    public Spot[][] Paths { get; set; } = [];
+}

@@ -1,0 +1,180 @@
+namespace PatchLang.Outputs.Drawings.Layout;
+
+/// <summary>
+/// How high each cell stands: as near as its layer's order allows to where its lines would be straight. A layer is settled at once,
+/// cells that want the same place pushing each other away evenly (weighted medians by pooling of neighbours: M. Ayer and others, 1955).
+/// </summary>
+internal static class Placement
+{
+    private const int Passes = 14;
+
+    /// <summary>Places the cells; the highest is at 0.</summary>
+    public static void Apply(Layers layers, Spacing spacing)
+    {
+        foreach (var layer in layers.All)
+            for (var i = 1; i < layer.Count; i++) layer[i].Y = layer[i - 1].Y + layer[i - 1].Height + spacing.Between(layer[i - 1], layer[i]);
+        var best = Heights(layers);
+        var least = long.MaxValue;
+        for (var pass = 0; pass < Passes; pass++)
+        {
+            var isForward = pass % 2 == 0;
+            var isBoth = pass >= Passes - 4;
+            for (var i = 0; i < layers.All.Count; i++)
+                Settle(layers.All[isForward ? i : layers.All.Count - 1 - i], spacing, isForward || isBoth, !isForward || isBoth);
+            var cost = Cost(layers);
+            if (cost >= least) continue;
+            (least, best) = (cost, Heights(layers));
+        }
+        Restore(layers, best);
+        foreach (var layer in layers.All)
+            for (var i = 0; i < layer.Count; i++)
+                if (layer[i].Box?.FreeFrom is not null) DrawOut(layer, i, spacing);
+        var top = layers.All.SelectMany(l => l).Min(c => c.Y);
+        foreach (var cell in layers.All.SelectMany(l => l)) cell.Y -= top;
+    }
+
+    private static int[][] Heights(Layers layers) => [.. layers.All.Select(l => l.Select(c => c.Y).ToArray())];
+
+    private static void Restore(Layers layers, int[][] heights)
+    {
+        for (var l = 0; l < heights.Length; l++)
+            for (var i = 0; i < heights[l].Length; i++) layers.All[l][i].Y = heights[l][i];
+    }
+
+    /// <summary>How crooked the lines are, and how high the whole is.</summary>
+    private static long Cost(Layers layers)
+    {
+        long cost = 0;
+        foreach (var strand in layers.Channels.SelectMany(c => c))
+        {
+            var (low, high) = (int.MaxValue, int.MinValue);
+            foreach (var pin in strand.Pins) (low, high) = (Math.Min(low, pin.Y), Math.Max(high, pin.Y));
+            if (high > low) cost += high - low + 60;
+        }
+        var cells = layers.All.SelectMany(l => l).ToList();
+        return cost + 4L * (cells.Max(c => c.Y + c.Height) - cells.Min(c => c.Y));
+    }
+
+    private static void Settle(List<Cell> layer, Spacing spacing, bool byLeft, bool byRight)
+    {
+        // Less the room that the cells above need, every order of places is a rising row: what is left is to find the nearest such row.
+        var blocks = new List<Block>(layer.Count);
+        var above = 0;
+        var room = new int[layer.Count];
+        for (var i = 0; i < layer.Count; i++)
+        {
+            if (i > 0) above += layer[i - 1].Height + spacing.Between(layer[i - 1], layer[i]);
+            room[i] = above;
+            blocks.Add(new Block(i, i + 1, Wishes(layer[i], above, byLeft, byRight)));
+            while (blocks.Count > 1 && blocks[^2].Place > blocks[^1].Place)
+            {
+                var merged = new Block(blocks[^2].First, blocks[^1].End, Merge(blocks[^2].Wishes, blocks[^1].Wishes));
+                blocks.RemoveRange(blocks.Count - 2, 2);
+                blocks.Add(merged);
+            }
+        }
+        foreach (var block in blocks)
+            for (var i = block.First; i < block.End; i++) layer[i].Y = block.Place + room[i];
+    }
+
+    /// <summary>Cells that touch, the places they want their first to be at, and the middle of these.</summary>
+    private sealed class Block(int first, int end, List<(int Place, int Weight)> wishes)
+    {
+        public int First { get; } = first;
+
+        public int End { get; } = end;
+
+        public List<(int Place, int Weight)> Wishes { get; } = wishes;
+
+        public int Place { get; } = Median(wishes);
+    }
+
+    private static int Median(List<(int Place, int Weight)> wishes)
+    {
+        long half = 0;
+        foreach (var (_, weight) in wishes) half += weight;
+        half = (half + 1) / 2;
+        foreach (var (place, weight) in wishes)
+            if ((half -= weight) <= 0) return place;
+        return wishes[^1].Place;
+    }
+
+    private static List<(int Place, int Weight)> Merge(List<(int Place, int Weight)> left, List<(int Place, int Weight)> right)
+    {
+        var all = new List<(int, int)>(left.Count + right.Count);
+        all.AddRange(left);
+        all.AddRange(right);
+        all.Sort();
+        return all;
+    }
+
+    private static List<(int Place, int Weight)> Wishes(Cell cell, int above, bool byLeft, bool byRight)
+    {
+        var wishes = new List<(int Place, int Weight)>();
+        if (byLeft) Add(Flank.Left);
+        if (byRight) Add(Flank.Right);
+        if (wishes.Count == 0) wishes.Add((cell.Y - above, 1));
+        wishes.Sort();
+        return wishes;
+
+        void Add(Flank flank)
+        {
+            foreach (var pin in cell.On(flank))
+            {
+                var far = flank == Flank.Left ? pin.Strand.Left : pin.Strand.Right;
+                foreach (var other in far.Count > 0 ? far : flank == Flank.Left ? pin.Strand.Right : pin.Strand.Left)
+                {
+                    if (other == pin) continue;
+                    // A line should be straight where it passes layers, above all.
+                    var weight = (cell.IsBox ? 1 : 3) * (other.Cell.IsBox ? 2 : 6);
+                    wishes.Add((other.Y - pin.Offset - above, weight));
+                }
+            }
+        }
+    }
+
+    /// <summary>Moves the ports of a box that orders its own to where their lines are straight, as far as its neighbours leave room.</summary>
+    private static void DrawOut(List<Cell> layer, int place, Spacing spacing)
+    {
+        var cell = layer[place];
+        var box = cell.Box!;
+        var from = box.FreeFrom!.Value;
+        var top = place > 0 ? layer[place - 1].Y + layer[place - 1].Height + spacing.Between(layer[place - 1], cell) : int.MinValue / 2;
+        var bottom = place + 1 < layer.Count ? layer[place + 1].Y - spacing.Between(cell, layer[place + 1]) : int.MaxValue / 2;
+        var (first, last) = (int.MaxValue, int.MinValue);
+        var wishes = new Dictionary<Pin, int>();
+        foreach (var flank in (ReadOnlySpan<Flank>)[Flank.Left, Flank.Right])
+        {
+            var pins = cell.On(flank);
+            var blocks = new List<Block>();
+            for (var i = 0; i < pins.Count; i++)
+            {
+                var far = flank == Flank.Left ? pins[i].Strand.Left : pins[i].Strand.Right;
+                // As many ports as there are need their room above and below.
+                var wish = Math.Clamp(far.Count > 0 ? far[0].Y : pins[i].Y, top + from + i * spacing.Pitch, Math.Max(top + from + i * spacing.Pitch, bottom - spacing.Pitch / 2 - (pins.Count - 1 - i) * spacing.Pitch));
+                blocks.Add(new Block(i, i + 1, [(wish - i * spacing.Pitch, 1)]));
+                while (blocks.Count > 1 && blocks[^2].Place > blocks[^1].Place)
+                {
+                    var merged = new Block(blocks[^2].First, blocks[^1].End, Merge(blocks[^2].Wishes, blocks[^1].Wishes));
+                    blocks.RemoveRange(blocks.Count - 2, 2);
+                    blocks.Add(merged);
+                }
+            }
+            foreach (var block in blocks)
+                for (var i = block.First; i < block.End; i++)
+                {
+                    var y = block.Place + i * spacing.Pitch;
+                    wishes.Add(pins[i], y);
+                    (first, last) = (Math.Min(first, y), Math.Max(last, y));
+                }
+        }
+        if (wishes.Count == 0) return;
+        var height = box.Height;
+        cell.Y = Math.Min(first - from, Math.Max(top, Math.Min(cell.Y, bottom - height)));
+        if (cell.Y < top) cell.Y = top;
+        // It need not reach up to where it stood: its first line decides, unless it would be too low for its own height.
+        cell.Y = Math.Clamp(first - from, top, Math.Max(top, Math.Min(first - from, bottom - height)));
+        box.Height = Math.Max(height, last + spacing.Pitch / 2 + 2 - cell.Y);
+        foreach (var (pin, y) in wishes) pin.Port!.Offset = y - cell.Y;
+    }
+}

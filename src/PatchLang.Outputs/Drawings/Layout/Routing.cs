@@ -1,0 +1,144 @@
+namespace PatchLang.Outputs.Drawings.Layout;
+
+/// <summary>
+/// The upright pieces of lines in one channel, each on a track of its own where they would meet, in an order with few crossings.
+/// Lines keep right angles: flat up to the track, along it, and flat from there.
+/// </summary>
+internal sealed class Routing
+{
+    private const int Never = 100_000;
+    private const int Near = 6;
+
+    private readonly List<Piece> pieces = [];
+    private readonly List<int> taken = []; // heights at which something is flat in this channel
+    private readonly int lines;
+
+    private Routing(int lines) => this.lines = lines;
+
+    /// <summary>One upright piece, between the heights of what it joins on its left and on its right.</summary>
+    public sealed class Piece(Strand strand, List<int> left, List<int> right)
+    {
+        public Strand Strand { get; } = strand;
+
+        public List<int> Left { get; } = left;
+
+        public List<int> Right { get; } = right;
+
+        public int Top { get; } = Math.Min(left.DefaultIfEmpty(int.MaxValue).Min(), right.DefaultIfEmpty(int.MaxValue).Min());
+
+        public int Bottom { get; } = Math.Max(left.DefaultIfEmpty(int.MinValue).Max(), right.DefaultIfEmpty(int.MinValue).Max());
+
+        /// <summary>The track, from the left, from 0.</summary>
+        public int Track { get; set; }
+    }
+
+    /// <summary>The upright pieces of a channel; a strand that is straight has none, one that must step aside for another has two.</summary>
+    /// <param name="strands">What has to be joined; the heights of its pins are settled.</param>
+    /// <param name="lines">The room between two lines.</param>
+    public static List<Piece> Of(List<Strand> strands, int lines)
+    {
+        var routing = new Routing(lines);
+        foreach (var strand in strands) routing.Take(strand);
+        routing.Arrange();
+        return routing.pieces;
+    }
+
+    private void Take(Strand strand)
+    {
+        var left = strand.Left.Select(p => p.Y).Distinct().Order().ToList();
+        var right = strand.Right.Select(p => p.Y).Distinct().Order().ToList();
+        taken.AddRange(left);
+        taken.AddRange(right);
+        if (left.Count == 1 && right.Count == 1 && left[0] == right[0]) return;
+        pieces.Add(new Piece(strand, left, right));
+    }
+
+    private void Arrange()
+    {
+        Order();
+        // Two lines that change places can't pass each other with one bend each: one of them steps aside at a free height.
+        for (var mends = pieces.Count; mends > 0 && FirstClash() is { } clash; mends--)
+        {
+            var piece = pieces[clash];
+            var height = FreeHeight((piece.Top + piece.Bottom) / 2);
+            taken.Add(height);
+            pieces.RemoveAt(clash);
+            pieces.Add(new Piece(piece.Strand, piece.Left, [height]));
+            pieces.Add(new Piece(piece.Strand, [height], piece.Right));
+            Order();
+        }
+        for (var i = 0; i < pieces.Count; i++)
+        {
+            pieces[i].Track = 0;
+            for (var j = 0; j < i; j++)
+                if (Meets(pieces[j], pieces[i])) pieces[i].Track = Math.Max(pieces[i].Track, pieces[j].Track + 1);
+        }
+    }
+
+    private int? FirstClash()
+    {
+        for (var i = 0; i < pieces.Count; i++)
+            for (var j = 0; j < i; j++)
+                if (Price(pieces[j], pieces[i]) >= Never && pieces[i].Left.Count > 0 && pieces[i].Right.Count > 0) return i;
+        return null;
+    }
+
+    private int FreeHeight(int wish)
+    {
+        for (var away = 0; ; away++)
+            foreach (var height in (ReadOnlySpan<int>)[wish + away, wish - away])
+                if (taken.TrueForAll(t => Math.Abs(t - height) >= Math.Min(lines / 2, 5))) return height;
+    }
+
+    /// <summary>Whether one may not stand over the other on one track, or their order matters.</summary>
+    private bool Meets(Piece one, Piece other) =>
+        (one.Top < other.Bottom + lines && other.Top < one.Bottom + lines) || Price(one, other) != Price(other, one);
+
+    /// <summary>What it costs that a piece stands left of another: crossings, and flat parts that lie on each other.</summary>
+    private static int Price(Piece left, Piece right)
+    {
+        var price = 0;
+        if (left.Strand == right.Strand)
+            return left.Right.Count > 0 && right.Left.Count > 0 && left.Right[0] == right.Left[0] ? 0 : Never / 2;
+        foreach (var y in left.Right)
+            if (y > right.Top && y < right.Bottom) price++;
+        foreach (var y in right.Left)
+            if (y > left.Top && y < left.Bottom) price++;
+        foreach (var y in left.Right)
+            foreach (var other in right.Left)
+                price += Math.Abs(y - other) switch { 0 => Never, < Near => 2, _ => 0 };
+        return price;
+    }
+
+    /// <summary>Puts each piece where it costs least among the others, until none moves.</summary>
+    private void Order()
+    {
+        var sorted = pieces.OrderBy(p => p.Top + p.Bottom).ThenBy(p => p.Top).ToList();
+        pieces.Clear();
+        pieces.AddRange(sorted);
+        if (pieces.Count < 2) return;
+        for (var round = 0; round < 10; round++)
+        {
+            var hasMoved = false;
+            foreach (var piece in sorted)
+            {
+                var from = pieces.IndexOf(piece);
+                pieces.RemoveAt(from);
+                long price = 0;
+                foreach (var other in pieces) price += Price(piece, other);
+                var (best, least) = (0, price);
+                var atFrom = from == 0 ? price : 0;
+                for (var i = 0; i < pieces.Count; i++)
+                {
+                    price += Price(pieces[i], piece) - Price(piece, pieces[i]);
+                    if (i + 1 == from) atFrom = price;
+                    if (price < least) (best, least) = (i + 1, price);
+                }
+                if (atFrom == least) best = from;
+                pieces.Insert(best, piece);
+                hasMoved |= best != from;
+            }
+            if (!hasMoved) return;
+        }
+    }
+}
