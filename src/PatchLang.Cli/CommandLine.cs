@@ -62,6 +62,7 @@ internal static class CommandLine
             ExplainCommand.Create(terminal),
             TraceCommand.Create(terminal),
             ClocksCommand.Create(terminal),
+            DrawCommand.Create(terminal),
             NewCommand.Create(terminal),
             ServeCommand.Create(terminal),
             CompleteCommand.Create(terminal),

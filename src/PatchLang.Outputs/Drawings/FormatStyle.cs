@@ -1,0 +1,86 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+
+namespace PatchLang.Outputs.Drawings;
+
+/// <summary>What sort of thing goes over a line; a hint of colour beside its pattern and its words.</summary>
+public enum LineFamily
+{
+    /// <summary>Analogue sound.</summary>
+    Analog,
+
+    /// <summary>Samples, point to point.</summary>
+    Digital,
+
+    /// <summary>Samples over a switched network.</summary>
+    Network,
+
+    /// <summary>Time alone.</summary>
+    Time,
+
+    /// <summary>No link: inside of a unit, or a clock that follows its host.</summary>
+    Inside,
+}
+
+/// <summary>How lines of one format are drawn.</summary>
+/// <param name="Name">The format's name; empty for what is inside of a unit.</param>
+/// <param name="Title">Its standard, or a few words.</param>
+/// <param name="Family">What sort it is of.</param>
+/// <param name="Pattern">Its pattern, by number: 0 is a plain line; see <see cref="DashesOf"/>.</param>
+public sealed record FormatStyle(string Name, string Title, LineFamily Family, int Pattern)
+{
+    /// <summary>The number of a double line, which stands for networks.</summary>
+    public const int Double = 100;
+
+    private static readonly string[] Dashes =
+        ["", "9 4", "2 4", "10 4 2 4", "16 4", "6 3 2 3 2 3", "4 4", "14 3 4 3", "1 3", "20 4 2 4 2 4", "7 7", "12 4 6 4"];
+
+    /// <summary>What is inside of a unit.</summary>
+    public static FormatStyle Inside { get; } = new("", "inside of a unit", LineFamily.Inside, 2);
+
+    /// <summary>The lengths of dashes and gaps; empty for a line without gaps.</summary>
+    public string DashesOf => IsDouble ? "" : Dashes[Pattern % Dashes.Length];
+
+    /// <summary>Whether it is drawn as two lines side by side.</summary>
+    public bool IsDouble => Pattern >= Double;
+}
+
+/// <summary>Gives each format of a drawing a pattern of its own, in the order in which they come up.</summary>
+internal sealed class FormatStyles
+{
+    private readonly Dictionary<FormatSymbol, FormatStyle> styles = new(ReferenceEqualityComparer.Instance);
+    private readonly List<FormatStyle> inOrder = [];
+    private int next = 1;
+
+    /// <summary>Those given out, and what is inside of units if that was asked for.</summary>
+    public ImmutableArray<FormatStyle> All => [.. inOrder];
+
+    /// <summary>The style of a format; what has none is inside of a unit.</summary>
+    public FormatStyle Of(FormatSymbol? format)
+    {
+        if (format is null)
+        {
+            if (!inOrder.Contains(FormatStyle.Inside)) inOrder.Add(FormatStyle.Inside);
+            return FormatStyle.Inside;
+        }
+        if (styles.TryGetValue(format, out var style)) return style;
+        var family = FamilyOf(format);
+        // Analogue lines are the plain ones, and networks the double ones; all else gets the next pattern of dashes.
+        var pattern = family switch
+        {
+            LineFamily.Analog when !inOrder.Exists(s => s is { Family: LineFamily.Analog, Pattern: 0 }) => 0,
+            LineFamily.Network => FormatStyle.Double,
+            _ => next++ is var dashes && dashes == FormatStyle.Inside.Pattern ? next++ : dashes,
+        };
+        style = new FormatStyle(format.Name, format.Title ?? format.Name, family, pattern);
+        styles.Add(format, style);
+        inOrder.Add(style);
+        return style;
+    }
+
+    private static LineFamily FamilyOf(FormatSymbol format) =>
+        format.Joins == Joining.Switched ? LineFamily.Network
+        : !format.IsDigital ? LineFamily.Analog
+        : format.Name is "wordclock" or "aes11" ? LineFamily.Time
+        : LineFamily.Digital;
+}

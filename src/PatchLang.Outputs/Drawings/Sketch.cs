@@ -1,0 +1,256 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Outputs.Drawings.Layout;
+
+namespace PatchLang.Outputs.Drawings;
+
+/// <summary>A drawing before it is laid out: boxes with rows, and lines between them.</summary>
+internal sealed class Sketch
+{
+    /// <summary>The room a title, and each line below it, takes in a box.</summary>
+    public const int TitleRow = 24, DetailRow = 14;
+
+    /// <summary>The room of a port: a line of text above its line, and one below.</summary>
+    public const int Row = 26;
+
+    /// <summary>The room of a card's name.</summary>
+    public const int CardRow = 20;
+
+    private readonly List<SketchedBox> boxes = [];
+    private readonly List<SketchedLine> lines = [];
+
+    /// <summary>Adds a box.</summary>
+    public SketchedBox Add(SketchedBox box)
+    {
+        boxes.Add(box);
+        return box;
+    }
+
+    /// <summary>Adds a line.</summary>
+    public void Add(SketchedLine line) => lines.Add(line);
+
+    /// <summary>Lays it out.</summary>
+    public Drawing Finish(Drawing about)
+    {
+        var number = new Dictionary<SketchedBox, int>();
+        foreach (var box in boxes)
+        {
+            number.Add(box, number.Count);
+            box.Measure();
+        }
+        var nets = lines.GroupBy(l => l.From).Select(g => (Lines: g.ToArray(), Net: new Net(g.Key.Port!, [.. g.Select(l => l.To.Port!)], g.Sum(l => l.Weight)))).ToList();
+        var (width, height) = LayeredLayout.Apply([.. boxes.Select(b => b.Box!)], [.. nets.Select(n => n.Net)], new Spacing());
+        var pathOf = new Dictionary<SketchedLine, (Spot[] Path, bool Branches)>();
+        foreach (var (its, net) in nets)
+            for (var i = 0; i < its.Length; i++)
+                pathOf.Add(its[i], (net.Paths[i], net.Paths[i][0] != new Spot(net.From.X, net.From.Y)));
+        return new Drawing
+        {
+            Title = about.Title,
+            Description = about.Description,
+            Notes = about.Notes,
+            Formats = about.Formats,
+            Feeds = about.Feeds,
+            Width = width,
+            Height = height,
+            Boxes = [.. boxes.Select((b, i) => b.Drawn(i))],
+            Lines = [.. lines.Select((l, i) => l.Drawn(i, number[l.From.Owner], number[l.To.Owner], pathOf[l].Path, pathOf[l].Branches))],
+        };
+    }
+}
+
+/// <summary>A box of a sketch: a title, rows of ports, and cards with rows of their own.</summary>
+internal sealed class SketchedBox(BoxSort sort, string name, string title)
+{
+    private const int Side = 10, Between = 18, Smallest = 96, Foot = 8;
+
+    private readonly List<SketchedCard> cards = [];
+
+    public SketchedCard Own { get; } = new("", "");
+
+    public ImmutableArray<string> Details { get; init; } = [];
+
+    public ImmutableArray<string> Marks { get; init; } = [];
+
+    public Place? Place { get; init; }
+
+    public bool IsStrong { get; init; }
+
+    public Box? Box { get; private set; }
+
+    public SketchedCard AddCard(string cardName, string cardTitle)
+    {
+        var card = new SketchedCard(cardName, cardTitle);
+        cards.Add(card);
+        return card;
+    }
+
+    public SketchedPort AddPort(SketchedCard card, Flank flank, string portName, string text)
+    {
+        var port = new SketchedPort(this, flank, portName, text);
+        (flank == Flank.Left ? card.Left : card.Right).Add(port);
+        return port;
+    }
+
+    /// <summary>Works out its size and where its ports are.</summary>
+    public void Measure()
+    {
+        var marks = string.Join(" ", Marks);
+        var width = new[] { Smallest, Lettering.Title(title) + 2 * Side, Lettering.Print(marks) + (marks.Length > 0 ? 2 * Side + 14 : 0) }
+            .Concat(Details.Select(d => Lettering.Print(d) + 2 * Side))
+            .Concat(cards.Select(c => Lettering.Print(c.Title) + 4 * Side))
+            .Concat(cards.Append(Own).Select(c => c.Width + 2 * Side + (c == Own ? 0 : 2 * Side)))
+            .Max();
+        var isFree = sort is BoxSort.Network or BoxSort.Point;
+        var y = Sketch.TitleRow + Sketch.DetailRow * (Details.Length + (Marks.IsEmpty ? 0 : 1)) + 4;
+        var head = y;
+        Box = new Box(width, 0) { IsElastic = sort != BoxSort.Network, FreeFrom = isFree ? head + (sort == BoxSort.Point ? 4 : Sketch.Row / 2) : null };
+        y = sort is BoxSort.Clock ? Spread(y) : Rows(Own, y);
+        foreach (var card in cards)
+        {
+            card.Top = y + 2;
+            y = Rows(card, y + Sketch.CardRow + 2);
+            card.Height = y - card.Top;
+            y += 6;
+        }
+        Box.Height = y + Foot;
+    }
+
+    private int Rows(SketchedCard card, int y)
+    {
+        Attach(card.Left, y);
+        Attach(card.Right, y);
+        return y + Sketch.Row * Math.Max(card.Left.Count, card.Right.Count);
+    }
+
+    private void Attach(List<SketchedPort> ports, int y)
+    {
+        for (var i = 0; i < ports.Count; i++) ports[i].Port = Box!.Add(ports[i].Flank, y + Sketch.Row * i + Sketch.Row / 2, ports[i].Lead);
+    }
+
+    /// <summary>Ports without names need no rows of their own: they are beside the title.</summary>
+    private int Spread(int y)
+    {
+        foreach (var (ports, flank) in ((List<SketchedPort>, Flank)[])[(Own.Left, Flank.Left), (Own.Right, Flank.Right)])
+            for (var i = 0; i < ports.Count; i++) ports[i].Port = Box!.Add(flank, (y + Foot) * (i + 1) / (ports.Count + 1), ports[i].Lead);
+        return y;
+    }
+
+    public DrawnBox Drawn(int number) => new()
+    {
+        Number = number,
+        Sort = sort,
+        Name = name,
+        Title = title,
+        Details = Details,
+        IsStrong = IsStrong,
+        Marks = Marks,
+        Place = Place,
+        X = Box!.X,
+        Y = Box.Y,
+        Width = Box.Width,
+        Height = Box.Height,
+        Cards = [.. cards.Select(c => new DrawnCard(c.Name, c.Title, Box.Y + c.Top, c.Height))],
+        Ports = [.. cards.Prepend(Own).SelectMany(c => c.Left.Concat(c.Right)).Select(p => new DrawnPort(p.Name, p.Text, p.Flank == Flank.Right, p.Port!.Y, p.Beyond))],
+    };
+
+    internal static int RowWidth(string left, string right) =>
+        left.Length == 0 || right.Length == 0 ? Lettering.Print(left + right) : Lettering.Print(left) + Between + Lettering.Print(right);
+}
+
+/// <summary>A card in a box, or the box's own part of it: ports on the left and on the right.</summary>
+internal sealed class SketchedCard(string name, string title)
+{
+    public string Name { get; } = name;
+
+    public string Title { get; } = title;
+
+    public List<SketchedPort> Left { get; } = [];
+
+    public List<SketchedPort> Right { get; } = [];
+
+    public int Top { get; set; }
+
+    public int Height { get; set; }
+
+    public int Width =>
+        Enumerable.Range(0, Math.Max(Left.Count, Right.Count))
+            .Select(i => SketchedBox.RowWidth(i < Left.Count ? Left[i].Text : "", i < Right.Count ? Right[i].Text : ""))
+            .DefaultIfEmpty(0).Max();
+}
+
+/// <summary>A port of a sketch.</summary>
+internal sealed class SketchedPort(SketchedBox owner, Flank flank, string name, string text)
+{
+    public SketchedBox Owner { get; } = owner;
+
+    public Flank Flank { get; } = flank;
+
+    public string Name { get; } = name;
+
+    public string Text { get; } = text;
+
+    public Beyond Beyond { get; init; }
+
+    /// <summary>The room that is written on beside it.</summary>
+    public int Lead { get; set; }
+
+    public Port? Port { get; set; }
+}
+
+/// <summary>A line of a sketch, from a port on the right of a box to one on the left of another.</summary>
+internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatStyle style)
+{
+    public SketchedPort From { get; } = from;
+
+    public SketchedPort To { get; } = to;
+
+    public string Text { get; init; } = "";
+
+    public string Detail { get; init; } = "";
+
+    public bool IsToldAtEnd { get; init; }
+
+    public int Weight { get; init; } = 1;
+
+    public bool IsTwoWay { get; init; }
+
+    public bool IsStrong { get; init; }
+
+    public bool IsImplied { get; init; }
+
+    public ImmutableArray<string> Marks { get; init; } = [];
+
+    public Place? Place { get; init; }
+
+    public ImmutableArray<int> Feeds { get; init; } = [];
+
+    /// <summary>Keeps the room beside a port that what is written on the line takes.</summary>
+    public void KeepRoom()
+    {
+        var port = IsToldAtEnd ? To : From;
+        var marks = Marks.IsEmpty ? 0 : Lettering.Label(string.Join(" ", Marks)) + 18;
+        port.Lead = Math.Max(port.Lead, Math.Max(Lettering.Label(Text) + marks, Lettering.Label(Detail)) + 14);
+    }
+
+    public DrawnLine Drawn(int number, int fromBox, int toBox, Spot[] path, bool branches) => new()
+    {
+        Number = number,
+        FromBox = fromBox,
+        ToBox = toBox,
+        From = From.Name,
+        To = To.Name,
+        Text = Text,
+        Detail = Detail,
+        IsToldAtEnd = IsToldAtEnd,
+        Style = style,
+        IsTwoWay = IsTwoWay,
+        IsStrong = IsStrong,
+        IsImplied = IsImplied,
+        Marks = Marks,
+        Place = Place,
+        Feeds = Feeds,
+        Branches = branches,
+        Path = [.. path.Select(s => new DrawnPoint(s.X, s.Y))],
+    };
+}
