@@ -59,13 +59,15 @@ public sealed class ClockDrawing
                 Place = plan.PlaceOf(state),
             }));
         }
-        var portOf = new Dictionary<Clock, SketchedPort>();
+        var portOf = new Dictionary<(Clock, FormatStyle), SketchedPort>();
         foreach (var state in view.States)
         {
             if (state.Upstream is not { } leader || !boxOf.TryGetValue(leader, out var from) || !boxOf.TryGetValue(state.Clock, out var to) || leader == state.Clock) continue;
-            if (!portOf.TryGetValue(leader, out var port)) portOf.Add(leader, port = from.AddPort(from.Own, Flank.Right, leader.Name, ""));
             var socket = state.Source.Socket;
-            var line = new SketchedLine(port, to.AddPort(to.Own, Flank.Left, state.Clock.Name, ""), styles.Of(socket?.Format))
+            var style = styles.Of(socket?.Format);
+            // Followers by one format hang on one line that parts.
+            if (!portOf.TryGetValue((leader, style), out var port)) portOf.Add((leader, style), port = from.AddPort(from.Own, Flank.Right, leader.Name, ""));
+            var line = new SketchedLine(port, to.AddPort(to.Own, Flank.Left, state.Clock.Name, ""), style)
             {
                 Text = $"from {state.SourceText}",
                 Detail = socket?.Format?.Name ?? "inside of the unit",
@@ -111,7 +113,7 @@ public sealed class ClockDrawing
         foreach (var finding in plan.Findings)
         {
             if (!finding.Code.StartsWith(Group, StringComparison.Ordinal) || finding.Severity < Severity.Warning) continue;
-            foreach (var place in finding.Related.Select(r => r).Prepend(finding.Place))
+            foreach (var place in finding.Related.Prepend(finding.Place))
             {
                 if (Key(place) is not { } key || !devicesAt.TryGetValue(key, out var devices)) continue;
                 foreach (var device in devices.Where(d => Names(finding, d)))

@@ -74,12 +74,14 @@ public sealed class FeedDrawing
             IsStrong = s.IsOwn,
             Place = plan.PlaceOf(s.Point.Device.Unit),
         }));
-        var portOf = new Dictionary<Station, SketchedPort>();
+        var portOf = new Dictionary<(Station, FormatStyle), SketchedPort>();
         foreach (var leg in legsInOrder)
         {
-            if (!portOf.TryGetValue(leg.From, out var from)) portOf.Add(leg.From, from = boxOf[leg.From].AddPort(boxOf[leg.From].Own, Flank.Right, leg.From.Name, ""));
+            // What goes on alike hangs on one line that parts.
+            var style = styles.Of(plan.Graph.HopOf(leg.Edges[0]).IsLink ? leg.From.Point.Socket.Format : null);
+            if (!portOf.TryGetValue((leg.From, style), out var from)) portOf.Add((leg.From, style), from = boxOf[leg.From].AddPort(boxOf[leg.From].Own, Flank.Right, leg.From.Name, ""));
             var to = boxOf[leg.To].AddPort(boxOf[leg.To].Own, Flank.Left, leg.To.Name, "");
-            sketch.Add(Line(leg, from, to, marks));
+            sketch.Add(Line(leg, from, to, style, marks));
         }
         var title = feed is { Labels: [var label, ..] } ? $"{label} ({written})" : written;
         return sketch.Finish(new Drawing
@@ -162,7 +164,7 @@ public sealed class FeedDrawing
             }
         }
         if (double.IsPositiveInfinity(earliest)) yield break;
-        yield return isKnown ? $"at {Span(earliest, latest)}" : latest > 0 ? $"latency unknown, over {Milliseconds(latest)} ms" : "latency unknown";
+        yield return isKnown ? $"after {Span(earliest, latest)}" : latest > 0 ? $"latency unknown, over {Milliseconds(latest)} ms" : "latency unknown";
     }
 
     private bool IsThere(int node, ActSet during)
@@ -174,13 +176,13 @@ public sealed class FeedDrawing
         return false;
     }
 
-    private SketchedLine Line(Leg leg, SketchedPort from, SketchedPort to, Marks marks)
+    private SketchedLine Line(Leg leg, SketchedPort from, SketchedPort to, FormatStyle style, Marks marks)
     {
         var first = leg.Edges[0];
         var hop = plan.Graph.HopOf(first);
         var place = plan.PlaceOf(first);
         var codes = leg.Edges.Select(plan.PlaceOf).DistinctBy(p => (p.Source.Path, p.Span.Start)).SelectMany(p => marks.At(p)).Distinct().Order(StringComparer.Ordinal);
-        var line = new SketchedLine(from, to, styles.Of(hop.IsLink ? leg.From.Point.Socket.Format : null))
+        var line = new SketchedLine(from, to, style)
         {
             Text = Lettering.Cut(string.Join(", ", How(leg, hop)), 30),
             Detail = Delay(leg),

@@ -149,7 +149,7 @@ public sealed class RigDrawing
         var used = joint.Forward.Count + joint.Back.Count;
         var carries = joint.From.PerConnector(Side.Out) > 1 && joint.From.Format is { IsDigital: true };
         var format = joint.From.Format;
-        var text = $"{(joint.Cables > 1 ? $"{joint.Cables} × " : "")}{format?.Name ?? "?"}{(carries ? $", {used} ch" : "")}";
+        var text = $"{(joint.Cables > 1 ? $"{joint.Cables} × " : "")}{format?.Name ?? "?"}{(!carries ? "" : used > 0 ? $", {used} ch" : ", unused")}";
         var isFirst = told.Add(from);
         var place = joint.Cable is { } cable ? plan.PlaceOf(cable) : null;
         var line = new SketchedLine(from, to, styles.Of(format))

@@ -181,6 +181,7 @@ internal sealed class RigJoints
     private void TakeOpenEnds()
     {
         var ends = new Dictionary<(Device, Socket, Side), OpenEnd>();
+        var plugged = byEnds.Keys.SelectMany(k => (Connector[])[k.Item1, k.Item2]).ToHashSet();
         var graph = plan.Graph;
         for (var node = 0; node < graph.NodeCount; node++)
         {
@@ -193,7 +194,8 @@ internal sealed class RigJoints
                 if (graph.ActsOf(edge).Meets(acts)) isLinked |= graph.HopOf(edge).IsLink;
             foreach (var edge in point.Side == Side.In ? graph.OutOf(node) : graph.Into(node))
                 isUsed |= graph.ActsOf(edge).Meets(acts);
-            if (!isUsed || isLinked) continue;
+            // A signal that ends at a plugged connector is one that could not be led on: what it lacks has its finding.
+            if (!isUsed || isLinked || plugged.Contains(point.Connector)) continue;
             var key = (point.Device, point.Socket, point.Side);
             if (!ends.TryGetValue(key, out var end))
             {

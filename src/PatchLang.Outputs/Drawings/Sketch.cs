@@ -11,7 +11,7 @@ internal sealed class Sketch
     public const int TitleRow = 24, DetailRow = 14;
 
     /// <summary>The room of a port: a line of text above its line, and one below.</summary>
-    public const int Row = 26;
+    public const int Row = 30;
 
     /// <summary>The room of a card's name.</summary>
     public const int CardRow = 20;
@@ -101,15 +101,14 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
             .Concat(cards.Select(c => Lettering.Print(c.Title) + 4 * Side))
             .Concat(cards.Append(Own).Select(c => c.Width + 2 * Side + (c == Own ? 0 : 2 * Side)))
             .Max();
-        var isFree = sort is BoxSort.Network or BoxSort.Point;
         var y = Sketch.TitleRow + Sketch.DetailRow * (Details.Length + (Marks.IsEmpty ? 0 : 1)) + 4;
         var head = y;
-        Box = new Box(width, 0) { IsElastic = sort != BoxSort.Network, FreeFrom = isFree ? head + (sort == BoxSort.Point ? 4 : Sketch.Row / 2) : null };
-        y = sort is BoxSort.Clock ? Spread(y) : Rows(Own, y);
+        Box = new Box(width, 0) { IsElastic = sort != BoxSort.Network, HasFreePorts = sort != BoxSort.Unit, FreeFrom = sort == BoxSort.Network ? head + Sketch.Row / 2 : null };
+        y = sort is BoxSort.Clock or BoxSort.Point ? Spread(y) : Rows(Own, y);
         foreach (var card in cards)
         {
             card.Top = y + 2;
-            y = Rows(card, y + Sketch.CardRow + 2);
+            y = Rows(card, y + Sketch.CardRow);
             card.Height = y - card.Top;
             y += 6;
         }
@@ -131,8 +130,12 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
     /// <summary>Ports without names need no rows of their own: they are beside the title.</summary>
     private int Spread(int y)
     {
-        foreach (var (ports, flank) in ((List<SketchedPort>, Flank)[])[(Own.Left, Flank.Left), (Own.Right, Flank.Right)])
-            for (var i = 0; i < ports.Count; i++) ports[i].Port = Box!.Add(flank, (y + Foot) * (i + 1) / (ports.Count + 1), ports[i].Lead);
+        y = Math.Max(y, Sketch.Row * Math.Max(Own.Left.Count, Own.Right.Count) + 4 - Foot);
+        foreach (var ports in (List<SketchedPort>[])[Own.Left, Own.Right])
+        {
+            var first = (y + Foot - Sketch.Row * (ports.Count - 1)) / 2;
+            for (var i = 0; i < ports.Count; i++) ports[i].Port = Box!.Add(ports[i].Flank, first + Sketch.Row * i, ports[i].Lead);
+        }
         return y;
     }
 

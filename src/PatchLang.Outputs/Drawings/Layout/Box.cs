@@ -19,10 +19,10 @@ internal sealed class Box(int width, int height)
     /// <summary>Whether it may be as wide as its layer, so that boxes stand in clean columns.</summary>
     public bool IsElastic { get; init; }
 
-    /// <summary>
-    /// Whether the layout orders its ports, and may draw it out in height so that lines run straight into it. Its ports keep this far
-    /// from its upper edge; null for a box whose ports stay where they are.
-    /// </summary>
+    /// <summary>Whether the layout orders its ports on each side.</summary>
+    public bool HasFreePorts { get; init; }
+
+    /// <summary>Of a box that may be drawn out in height so that lines run straight into it, how far its ports keep from its upper edge; else null.</summary>
     public int? FreeFrom { get; init; }
 
     /// <summary>The left edge; the layout's answer.</summary>

@@ -43,7 +43,7 @@ internal static class Crossings
         {
             var pins = cell.On(flank);
             if (pins.Count == 0) continue;
-            var isFree = cell.Box?.FreeFrom is not null;
+            var isFree = cell.Box?.HasFreePorts == true;
             foreach (var pin in pins) pin.Rank = isFree ? rank : rank++;
             if (isFree) rank++;
         }

@@ -163,7 +163,7 @@ internal static class Ordering
     {
         foreach (var cell in layers.All.SelectMany(l => l))
         {
-            if (cell.Box?.FreeFrom is null) continue;
+            if (cell.Box?.HasFreePorts != true) continue;
             foreach (var flank in (ReadOnlySpan<Flank>)[Flank.Left, Flank.Right])
             {
                 var pins = cell.On(flank);

@@ -65,13 +65,7 @@ internal static class Placement
         {
             if (i > 0) above += layer[i - 1].Height + spacing.Between(layer[i - 1], layer[i]);
             room[i] = above;
-            blocks.Add(new Block(i, i + 1, Wishes(layer[i], above, byLeft, byRight)));
-            while (blocks.Count > 1 && blocks[^2].Place > blocks[^1].Place)
-            {
-                var merged = new Block(blocks[^2].First, blocks[^1].End, Merge(blocks[^2].Wishes, blocks[^1].Wishes));
-                blocks.RemoveRange(blocks.Count - 2, 2);
-                blocks.Add(merged);
-            }
+            Pool(blocks, new Block(i, i + 1, Wishes(layer[i], above, byLeft, byRight)));
         }
         foreach (var block in blocks)
             for (var i = block.First; i < block.End; i++) layer[i].Y = block.Place + room[i];
@@ -87,6 +81,17 @@ internal static class Placement
         public List<(int Place, int Weight)> Wishes { get; } = wishes;
 
         public int Place { get; } = Median(wishes);
+    }
+
+    /// <summary>Adds a block below others; those that want to be lower than it are one with it.</summary>
+    private static void Pool(List<Block> blocks, Block block)
+    {
+        while (blocks.Count > 0 && blocks[^1].Place > block.Place)
+        {
+            block = new Block(blocks[^1].First, block.End, Merge(blocks[^1].Wishes, block.Wishes));
+            blocks.RemoveAt(blocks.Count - 1);
+        }
+        blocks.Add(block);
     }
 
     private static int Median(List<(int Place, int Weight)> wishes)
@@ -141,6 +146,9 @@ internal static class Placement
         var from = box.FreeFrom!.Value;
         var top = place > 0 ? layer[place - 1].Y + layer[place - 1].Height + spacing.Between(layer[place - 1], cell) : int.MinValue / 2;
         var bottom = place + 1 < layer.Count ? layer[place + 1].Y - spacing.Between(cell, layer[place + 1]) : int.MaxValue / 2;
+        // What can't be straight for want of room need not draw the box out any further.
+        var (highest, lowest) = (top + from, Math.Max(top + from, bottom - spacing.Pitch / 2));
+        var straight = cell.Left.Concat(cell.Right).Select(Far).Where(y => y >= highest && y <= lowest).Order().ToList();
         var (first, last) = (int.MaxValue, int.MinValue);
         var wishes = new Dictionary<Pin, int>();
         foreach (var flank in (ReadOnlySpan<Flank>)[Flank.Left, Flank.Right])
@@ -149,16 +157,13 @@ internal static class Placement
             var blocks = new List<Block>();
             for (var i = 0; i < pins.Count; i++)
             {
-                var far = flank == Flank.Left ? pins[i].Strand.Left : pins[i].Strand.Right;
-                // As many ports as there are need their room above and below.
-                var wish = Math.Clamp(far.Count > 0 ? far[0].Y : pins[i].Y, top + from + i * spacing.Pitch, Math.Max(top + from + i * spacing.Pitch, bottom - spacing.Pitch / 2 - (pins.Count - 1 - i) * spacing.Pitch));
-                blocks.Add(new Block(i, i + 1, [(wish - i * spacing.Pitch, 1)]));
-                while (blocks.Count > 1 && blocks[^2].Place > blocks[^1].Place)
-                {
-                    var merged = new Block(blocks[^2].First, blocks[^1].End, Merge(blocks[^2].Wishes, blocks[^1].Wishes));
-                    blocks.RemoveRange(blocks.Count - 2, 2);
-                    blocks.Add(merged);
-                }
+                var wish = Far(pins[i]);
+                if (straight.Count > 0 && wish < highest) wish = straight[0];
+                if (straight.Count > 0 && wish > lowest) wish = straight[^1];
+                // The ports above and below need their room too.
+                var least = highest + i * spacing.Pitch;
+                wish = Math.Clamp(wish, least, Math.Max(least, lowest - (pins.Count - 1 - i) * spacing.Pitch));
+                Pool(blocks, new Block(i, i + 1, [(wish - i * spacing.Pitch, 1)]));
             }
             foreach (var block in blocks)
                 for (var i = block.First; i < block.End; i++)
@@ -170,11 +175,15 @@ internal static class Placement
         }
         if (wishes.Count == 0) return;
         var height = box.Height;
-        cell.Y = Math.Min(first - from, Math.Max(top, Math.Min(cell.Y, bottom - height)));
-        if (cell.Y < top) cell.Y = top;
         // It need not reach up to where it stood: its first line decides, unless it would be too low for its own height.
         cell.Y = Math.Clamp(first - from, top, Math.Max(top, Math.Min(first - from, bottom - height)));
         box.Height = Math.Max(height, last + spacing.Pitch / 2 + 2 - cell.Y);
         foreach (var (pin, y) in wishes) pin.Port!.Offset = y - cell.Y;
+
+        static int Far(Pin pin)
+        {
+            var far = pin.Strand.Left.Contains(pin) ? pin.Strand.Right : pin.Strand.Left;
+            return far.Count > 0 ? far[0].Y : pin.Y;
+        }
     }
 }

@@ -6,7 +6,7 @@ namespace PatchLang.Outputs.Drawings.Layout;
 /// <param name="Beside">Between a line and a box.</param>
 /// <param name="Pitch">Between two ports, where the layout sets them.</param>
 /// <param name="Margin">Around the whole, and between parts that do not hang together.</param>
-internal sealed record Spacing(int Boxes = 26, int Lines = 12, int Beside = 16, int Pitch = 26, int Margin = 24)
+internal sealed record Spacing(int Boxes = 26, int Lines = 12, int Beside = 16, int Pitch = 30, int Margin = 24)
 {
     /// <summary>The room between a cell and the next below it.</summary>
     public int Between(Cell upper, Cell lower) => upper.IsBox && lower.IsBox ? Boxes : upper.IsBox || lower.IsBox ? Beside : Lines;

@@ -47,8 +47,8 @@ public sealed class SvgWriter
         .drawing .box>rect{fill:var(--fill);stroke:var(--edge);stroke-width:1.5}
         .drawing .strong>rect{stroke:var(--ink);stroke-width:3}
         .drawing .network>rect.inner{fill:none;stroke-width:1}
-        .drawing .marked>rect{stroke:var(--mark);stroke-width:2.5;stroke-dasharray:7 3}
-        .drawing .card{fill:var(--card);stroke:var(--edge);stroke-width:1}
+        .drawing .marked>rect.outer{stroke:var(--mark);stroke-width:2.5;stroke-dasharray:7 3}
+        .drawing .box>rect.card{fill:var(--card);stroke:var(--edge);stroke-width:1}
         .drawing .name{font-size:13px;font-weight:bold}
         .drawing .detail,.drawing .port,.drawing .card-name{font-family:monospace;fill:var(--quiet)}
         .drawing .port{fill:var(--ink)}
@@ -253,13 +253,13 @@ public sealed class SvgWriter
             {
                 svg.Empty("path", ("class", "stub"), ("d", "M10 8H30"));
                 svg.Empty("path", ("class", "stub listener"), ("d", "M30 6L38 1V15L30 10Z"));
-                Words("somebody listens here, or records");
+                Words("heard or recorded here");
             });
         if (drawing.Boxes.Any(b => !b.Marks.IsEmpty) || drawing.Lines.Any(l => !l.Marks.IsEmpty))
             entries.Add(() =>
             {
                 svg.Text("text", "▲ PL…", ("class", "mark"), ("x", "0"), ("y", "12"));
-                Words("a finding: patchlang explain CODE");
+                Words("found here; see explain");
             });
         return entries;
 
