@@ -55,7 +55,7 @@ public sealed class DrawTests : IDisposable
     [Fact]
     public void What_is_not_there_is_one_line()
     {
-        session.Run("draw", "quay.rig", "--of", "fidle").Should().Be(new Outcome(2, "", "patchlang: quay.rig: there is no `fidle`; did you mean `fiddle`?\n"));
+        session.Run("draw", "quay.rig", "--of", "fidle").Should().Be(new Outcome(2, "", "patchlang: quay.rig: there is no unit, feed or bundle called `fidle`; did you mean `fiddle`?\n"));
         session.Run("draw", "quay.rig", "--act", "bells").Should().Be(new Outcome(2, "", "patchlang: there is no act bells; there are tide\n"));
         session.Run("draw", "nowhere.rig").ExitCode.Should().Be(2);
     }

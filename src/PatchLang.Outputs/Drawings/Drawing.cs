@@ -157,6 +157,9 @@ public sealed class DrawnLine
     /// <summary>Whether that is written where it ends, and not where it starts.</summary>
     public bool IsToldAtEnd { get; init; }
 
+    /// <summary>How much of it is kept straight and free beside its box for that, in pixels.</summary>
+    public int Room { get; init; }
+
     /// <summary>How it is drawn.</summary>
     public required FormatStyle Style { get; init; }
 

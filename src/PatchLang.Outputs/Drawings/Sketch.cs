@@ -232,8 +232,16 @@ internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatSty
     public void KeepRoom()
     {
         var port = IsToldAtEnd ? To : From;
-        var marks = Marks.IsEmpty ? 0 : Lettering.Label(string.Join(" ", Marks)) + 18;
-        port.Lead = Math.Max(port.Lead, Math.Max(Lettering.Label(Text) + marks, Lettering.Label(Detail)) + 14);
+        port.Lead = Math.Max(port.Lead, Room);
+    }
+
+    private int Room
+    {
+        get
+        {
+            var marks = Marks.IsEmpty ? 0 : Lettering.Label(string.Join(" ", Marks)) + 18;
+            return Math.Max(Lettering.Label(Text) + marks, Lettering.Label(Detail)) + 14;
+        }
     }
 
     public DrawnLine Drawn(int number, int fromBox, int toBox, Spot[] path, bool branches) => new()
@@ -254,6 +262,7 @@ internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatSty
         Place = Place,
         Feeds = Feeds,
         Branches = branches,
+        Room = Room,
         Path = [.. path.Select(s => new DrawnPoint(s.X, s.Y))],
     };
 }

@@ -36,6 +36,8 @@ internal sealed record RandomSketch(List<Box> Boxes, List<Net> Nets)
             if (!ends.TryGetValue(start, out var list)) ends.Add(start, list = []);
             list.Add(end);
         }
+        // A network's ports are its lines' ends: it has no others.
+        foreach (var network in boxes.Where(b => b.HasFreePorts)) network.Ports.RemoveAll(p => !ends.ContainsKey(p) && !ends.Values.Any(l => l.Contains(p)));
         return new RandomSketch(boxes, [.. ends.Select(e => new Net(e.Key, e.Value))]);
     }
 }
