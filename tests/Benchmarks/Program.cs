@@ -3,6 +3,7 @@
 //   dotnet run -c Release --project tests/Benchmarks -- ratios            the measures promised, as ratios, in a minute
 //   dotnet run -c Release --project tests/Benchmarks -- plan 10000 FILE   writes the plan that is measured, of so many feeds
 //   dotnet run --project tests/Benchmarks -- large-plan OUT               writes samples/large/large.rig
+//   dotnet run --project tests/Benchmarks -- layouts FOLDER               drawings as bare boxes and lines, for tests/Pictures
 //   dotnet run -c Release --project tests/Benchmarks -- --filter '*'      BenchmarkDotNet, slow and exact; also --list flat
 //
 // Whole processes beside other languages' checkers: suite.json and rig.json are for the batch timer described in DEVELOPERS.md.
@@ -20,8 +21,11 @@ switch (args)
     case ["large-plan", var file]:
         File.WriteAllText(file, LargePlan.Write());
         return 0;
-    case ["ratios" or "plan" or "large-plan", ..]:
-        Console.Error.WriteLine("usage: ratios | plan FEEDS FILE | large-plan FILE | BenchmarkDotNet's own arguments");
+    case ["layouts", var folder]:
+        Layouts.Write(folder);
+        return 0;
+    case ["ratios" or "plan" or "large-plan" or "layouts", ..]:
+        Console.Error.WriteLine("usage: ratios | plan FEEDS FILE | large-plan FILE | layouts FOLDER | BenchmarkDotNet's own arguments");
         return 2;
     default:
         BenchmarkSwitcher.FromAssembly(typeof(Ratios).Assembly).Run(args);

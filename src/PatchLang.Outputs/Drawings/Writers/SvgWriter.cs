@@ -73,7 +73,8 @@ public sealed class SvgWriter
     private void WriteRoot()
     {
         var legend = Legend();
-        var head = Edge + HeadLine * (1 + drawing.Notes.Length) + 8;
+        var headline = isLive ? 0 : HeadLine;
+        var head = Edge + headline + HeadLine * drawing.Notes.Length + (isLive && drawing.Notes.IsEmpty ? -Edge : 8);
         var width = Math.Max(drawing.Width, Math.Max(480, Math.Max(Lettering.Title(drawing.Title) * 3 / 2, drawing.Notes.Select(Lettering.Title).DefaultIfEmpty(0).Max()) + 2 * Edge));
         var columns = Math.Max(1, (width - 2 * Edge) / LegendColumn);
         var rows = (legend.Count + columns - 1) / columns;
@@ -91,9 +92,10 @@ public sealed class SvgWriter
             svg.Raw("</style>\n");
         }
         svg.Empty("rect", ("class", "ground"), ("width", Number(width)), ("height", Number(height)));
-        svg.Text("text", drawing.Title, ("class", "headline"), ("x", Number(Edge)), ("y", Number(Edge + 10)));
+        // A page has its own heading.
+        if (!isLive) svg.Text("text", drawing.Title, ("class", "headline"), ("x", Number(Edge)), ("y", Number(Edge + 10)));
         for (var i = 0; i < drawing.Notes.Length; i++)
-            svg.Text("text", "▲ " + drawing.Notes[i], ("class", "note"), ("x", Number(Edge)), ("y", Number(Edge + 10 + HeadLine * (i + 1))));
+            svg.Text("text", "▲ " + drawing.Notes[i], ("class", "note"), ("x", Number(Edge)), ("y", Number(Edge + 10 + headline + HeadLine * i)));
         svg.Open("g", ("transform", $"translate(0 {head})"));
         WriteLines();
         foreach (var box in drawing.Boxes) WriteBox(box);

@@ -36,6 +36,18 @@ function whole() {
   show();
 }
 
+// Where all of it would be too small to read, the first look is at its beginning, at a size that can be read.
+function begin() {
+  const scale = Math.min(view.clientWidth / fullWidth, view.clientHeight / fullHeight);
+  if (scale > 0.45) return;
+  const width = view.clientWidth / 0.6;
+  const height = view.clientHeight / 0.6;
+  const sources = boxes.map(box => box.getBBox()).sort((one, other) => one.x - other.x)[0];
+  const middle = sources ? sources.y + sources.height / 2 : fullHeight / 2;
+  Object.assign(seen, { x: 0, y: Math.max(0, Math.min(fullHeight - height, middle - height / 2)), width, height });
+  show();
+}
+
 // A place on the screen as a place in the drawing.
 function placeOf(event) {
   const place = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
@@ -140,3 +152,4 @@ if (feeds) feeds.addEventListener('change', lightFeed);
 document.getElementById('larger').addEventListener('click', () => enlarge(1.4));
 document.getElementById('smaller').addEventListener('click', () => enlarge(1 / 1.4));
 document.getElementById('whole').addEventListener('click', whole);
+begin();
