@@ -1,10 +1,11 @@
 using System.Runtime;
-using PatchLang.Text;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 
 namespace PatchLang.Cli;
 
 /// <summary>How the garbage collector is held: a plan that is compiled once is kept whole until it has been reported, so that collecting in between only copies it about.</summary>
-internal static class Collector
+internal static partial class Collector
 {
     /// <summary>Below so many characters nothing is collected anyway.</summary>
     private const int LeastLength = 200_000;
@@ -15,11 +16,33 @@ internal static class Collector
     /// <summary>The most that is allocated without collecting.</summary>
     private const long MostBytes = 240L << 20;
 
-    /// <summary>Lets the collector rest until a plan of this text may have been compiled; it wakes by itself when more is needed than was foreseen.</summary>
-    public static void RestFor(SourceText plan)
+    private const int LargePage = 2 << 20;
+
+    /// <summary>How far the heap may spread what it was asked to have ready, as a multiple of that: small objects and large ones lie in stretches of their own.</summary>
+    private const int Spread = 4;
+
+    private const int AdviseLargePages = 14; // MADV_HUGEPAGE
+
+    /// <summary>Lets the collector rest until a plan of so many characters may have been compiled; it wakes by itself when more is needed than was foreseen.</summary>
+    public static void RestFor(long length)
     {
-        if (plan.Length < LeastLength || GCSettings.LatencyMode == GCLatencyMode.NoGCRegion) return;
-        var bytes = Math.Min(MostBytes, (long)plan.Length * BytesPerCharacter);
-        if (bytes < GC.GetGCMemoryInfo().TotalAvailableMemoryBytes / 4) GC.TryStartNoGCRegion(bytes, disallowFullBlockingGC: true);
+        if (length < LeastLength || GCSettings.LatencyMode == GCLatencyMode.NoGCRegion) return;
+        var bytes = Math.Min(MostBytes, length * BytesPerCharacter);
+        if (bytes >= GC.GetGCMemoryInfo().TotalAvailableMemoryBytes / 4 || !GC.TryStartNoGCRegion(bytes, disallowFullBlockingGC: true)) return;
+        if (OperatingSystem.IsLinux()) AskForLargePages(bytes);
     }
+
+    /// <summary>
+    /// Asks the system for large pages where the heap goes on from here: page by small page, getting so much memory takes
+    /// a quarter of all the time that a large plan needs. It is no more than advice; where there is no such memory nothing happens.
+    /// </summary>
+    private static void AskForLargePages(long bytes)
+    {
+        var newest = new object();
+        var start = (Unsafe.As<object, nint>(ref newest) + LargePage - 1) & ~(nint)(LargePage - 1);
+        _ = Advise(start, (nint)(bytes * Spread), AdviseLargePages);
+    }
+
+    [LibraryImport("libc", EntryPoint = "madvise")]
+    private static partial int Advise(nint start, nint length, int advice);
 }

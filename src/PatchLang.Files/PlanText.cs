@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Text;
 using System.Text.Unicode;
 using PatchLang.Text;
@@ -9,6 +10,9 @@ public static class PlanText
 {
     /// <summary>The most bytes that are read: several times the largest rig that anyone has to plan, and still answered in seconds.</summary>
     public const int MostBytes = 32 << 20;
+
+    /// <summary>So many bytes are read at a time.</summary>
+    private const int Piece = 1 << 16;
 
     /// <summary>How long something that is no plain file may keep us waiting.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
@@ -69,7 +73,25 @@ public static class PlanText
     private static FileReading ReadPlain(string path, string fullPath)
     {
         using var stream = new FileStream(fullPath, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete, bufferSize: 0);
+        if (Ascii(stream) is { } text) return FileReading.Of(new SourceText(path, text));
+        if (stream.CanSeek) stream.Position = 0;
         return Read(path, stream);
+    }
+
+    /// <summary>The text of a file that has nothing in it but ASCII, as a large plan mostly is: read piece by piece to where it stays. Null if it has, or is not as long as it said.</summary>
+    private static string? Ascii(FileStream stream)
+    {
+        if (!stream.CanSeek || stream.Length is < Piece or > MostBytes) return null;
+        var isAscii = true;
+        var text = string.Create((int)stream.Length, stream, (chars, from) =>
+        {
+            var bytes = new byte[Piece];
+            for (int read; isAscii && (read = from.Read(bytes)) > 0; chars = chars[read..])
+                isAscii = read <= chars.Length && !bytes.AsSpan(0, read).Contains((byte)0)
+                    && System.Text.Ascii.ToUtf16(bytes.AsSpan(0, read), chars, out _) == OperationStatus.Done;
+            isAscii &= chars.IsEmpty;
+        });
+        return isAscii ? text : null;
     }
 
     private static FileReading Decode(string path, ReadOnlySpan<byte> bytes)

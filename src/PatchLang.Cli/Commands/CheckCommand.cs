@@ -60,6 +60,7 @@ internal static class CheckCommand
         var report = new Report();
         foreach (var plan in plans)
         {
+            Collector.RestFor(plan.Size);
             var reading = plan.Read(terminal);
             if (reading.Source is { } source) Check(plan, source, fix, report);
             else report.Failures.Add($"{plan.Name}: {PlanText.Say(reading)}");
@@ -71,7 +72,7 @@ internal static class CheckCommand
 
     private static void Check(PlanFile plan, SourceText source, bool fix, Report report)
     {
-        Collector.RestFor(source);
+        Collector.RestFor(source.Length);
         var compilation = Compilation.Create(source, new Disk(plan.Folder).Read);
         if (compilation.Trees[0].Count == 0)
         {

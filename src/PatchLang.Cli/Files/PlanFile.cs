@@ -19,6 +19,9 @@ internal sealed record PlanFile(string Path, string FullPath)
     /// <summary>The folder whose files the plan may use.</summary>
     public string Folder => System.IO.Path.GetDirectoryName(FullPath)!;
 
+    /// <summary>How many bytes the file has; 0 where that is not known beforehand.</summary>
+    public long Size => !IsStandardInput && new FileInfo(FullPath) is { Exists: true } file ? file.Length : 0;
+
     /// <summary>Reads the text.</summary>
     public FileReading Read(Terminal terminal)
     {

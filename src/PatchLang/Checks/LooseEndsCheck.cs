@@ -174,7 +174,7 @@ internal static class LooseEndsCheck
     /// <summary>The first end of a feed that leads nowhere.</summary>
     private static End Loose(SignalGraph graph, FeedVariant variant)
     {
-        foreach (ref readonly var end in variant.Ends.AsSpan())
+        foreach (var end in variant.Ends)
             if (!end.Point.IsUnknown && !IsAPlace(end.Point) && !GoesOn(graph, end.Point.Node, variant.Acts)) return end;
         return default;
     }

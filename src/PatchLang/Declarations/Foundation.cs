@@ -268,7 +268,9 @@ internal sealed class Foundation
                         {
                             unit.Acts = ActsOf(unit.During, file, statement, Findings);
                             Spread(unit);
-                            if (!IsDuplicate(unit)) Units.Add(unit);
+                            if (IsDuplicate(unit)) break;
+                            unit.Number = Units.Count;
+                            Units.Add(unit);
                         }
                         break;
                     case NodeKind.Network:

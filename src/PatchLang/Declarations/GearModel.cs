@@ -22,7 +22,7 @@ public enum Side
 /// </summary>
 public sealed class GearModel
 {
-    private ushort[]? socketAt;
+    private Socket[]? socketsByNode;
     private bool? hasSourceLevels;
 
     internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
@@ -93,17 +93,17 @@ public sealed class GearModel
     }
 
     /// <summary>The socket that a channel of this model belongs to, by its offset from the device's first node.</summary>
-    internal Socket SocketAt(int offset) => Sockets[(socketAt ??= SocketsByOffset())[offset]];
+    internal Socket[] SocketsByNode => socketsByNode ??= Spread();
 
-    private ushort[] SocketsByOffset()
+    private Socket[] Spread()
     {
-        var byOffset = new ushort[NodeCount];
+        var byNode = new Socket[NodeCount];
         for (var i = 0; i < Sockets.Length; i++)
         {
             var end = i + 1 < Sockets.Length ? Sockets[i + 1].FirstNode : NodeCount;
-            byOffset.AsSpan(Sockets[i].FirstNode, end - Sockets[i].FirstNode).Fill((ushort)i);
+            byNode.AsSpan(Sockets[i].FirstNode, end - Sockets[i].FirstNode).Fill(Sockets[i]);
         }
-        return byOffset;
+        return byNode;
     }
 }
 

@@ -13,6 +13,9 @@ public sealed class UnitSymbol : Symbol
     {
     }
 
+    /// <summary>Its place among the plan's units; −1 of one that lost its name to another.</summary>
+    internal int Number { get; set; } = -1;
+
     /// <summary>The pieces, if there are several.</summary>
     public Elements Elements { get; private set; } = Elements.One;
 

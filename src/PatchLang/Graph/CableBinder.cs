@@ -39,12 +39,11 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
     private void Bind(CableStatement statement, ActSet acts, DraftBag bag)
     {
-        var from = Resolve(statement.From);
-        var to = Resolve(statement.To);
-        if (from is null || to is null)
+        var (left, right) = (Resolve(statement.From), Resolve(statement.To));
+        if (left is not { } from || right is not { } to)
         {
-            Break(from);
-            Break(to);
+            Break(left);
+            Break(right);
             return;
         }
         var there = from.Row[0].Acts & to.Row[0].Acts;
@@ -53,9 +52,10 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         Break(from);
         Break(to);
 
-        void Break(Target? target)
+        void Break(Target? resolved)
         {
-            foreach (var device in target?.Row ?? []) rig.BrokenEnds.Add((device, target!.Socket));
+            if (resolved is not { } target) return;
+            foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
         }
 
         // Whether all of it could be plugged.

@@ -11,11 +11,12 @@ internal sealed partial class FeedBinder
     /// <content>How a signal goes from hop to hop.</content>
     private sealed partial class Work
     {
-        private Target?[] ResolveHops(ImmutableArray<PathExpression> hops)
+        /// <summary>What the hops of a statement name; the list serves the next statement again.</summary>
+        private Span<Target?> ResolveHops(ImmutableArray<PathExpression> hops)
         {
-            var targets = new Target?[hops.Length];
-            for (var i = 0; i < hops.Length; i++) targets[i] = ResolveHop(hops[i]);
-            return targets;
+            if (hopTargets.Length < hops.Length) hopTargets = new Target?[hops.Length];
+            for (var i = 0; i < hops.Length; i++) hopTargets[i] = ResolveHop(hops[i]);
+            return hopTargets.AsSpan(0, hops.Length);
         }
 
         private Target? ResolveHop(PathExpression path)
@@ -31,11 +32,11 @@ internal sealed partial class FeedBinder
         }
 
         /// <summary>The elements of what names none itself: as many as the first hop that is known has channels.</summary>
-        private static Elements WidthElements(Target?[] targets)
+        private static Elements WidthElements(ReadOnlySpan<Target?> targets)
         {
-            foreach (var target in targets)
+            foreach (var resolved in targets)
             {
-                if (target is null) continue;
+                if (resolved is not { } target) continue;
                 var side = target.Socket.IsInner ? Side.Inner : target.Socket.Has(Side.In) ? Side.In : Side.Out;
                 var width = target.WidthOn(side);
                 return width <= 1 ? Elements.One : Elements.Numbers(1, width);
@@ -73,9 +74,8 @@ internal sealed partial class FeedBinder
             return points;
         }
 
-        private End[] Travel(FeedVariant variant, Target?[] targets, ImmutableArray<PathExpression> hops, bool isInsert)
+        private Ends Travel(int width, ReadOnlySpan<Target?> targets, ImmutableArray<PathExpression> hops, bool isInsert)
         {
-            var width = variant.Elements.Count;
             GraphPoint[] at = [];
             Target? before = null;
             for (var h = 0; h < targets.Length; h++)
@@ -87,26 +87,24 @@ internal sealed partial class FeedBinder
                 {
                     foreach (var stop in filledIn)
                     {
-                        (variant.FilledInStops ??= []).Add(variant.Stops.Count);
-                        variant.Stops.Add(stop);
+                        (filledInStops ??= []).Add(stops.Count);
+                        stops.Add(stop);
                     }
                     filledIn.Clear();
                 }
-                variant.Stops.Add(at);
+                stops.Add(at);
                 if (keepsFilledIn) CheckStep(branches[0].Points, at, before, targets[h]);
                 before = targets[h];
                 branches.Clear();
                 branches.Add(new Branch(at, null, Tap.Unstated, null, null));
             }
-            var ends = new End[width];
-            for (var i = 0; i < width; i++) ends[i] = new End(at[i]);
-            return ends;
+            return new Ends(at);
         }
 
         /// <summary>The points of a hop, on the side on which a signal from these branches gets there; unknown ones where the hop is broken.</summary>
-        private GraphPoint[] Arrive(Target? target, int width, PathExpression hop)
+        private GraphPoint[] Arrive(Target? resolved, int width, PathExpression hop)
         {
-            if (target is null) return new GraphPoint[width];
+            if (resolved is not { } target) return new GraphPoint[width];
             var socket = target.Socket;
             Side side;
             if (socket.IsInner) side = Side.Inner;
@@ -134,9 +132,9 @@ internal sealed partial class FeedBinder
         }
 
         /// <summary>Says that one channel of a straight run, or one of a pair, is out of step.</summary>
-        private void CheckStep(GraphPoint[] from, GraphPoint[] to, Target? before, Target? target)
+        private void CheckStep(GraphPoint[] from, GraphPoint[] to, Target? before, Target? resolved)
         {
-            if (target is not { IsIndexed: true } || target.Row.Length > 1 || to.Length < 2 || (before is null && from.Length != to.Length)) return;
+            if (resolved is not { IsIndexed: true } target || target.Row.Length > 1 || to.Length < 2 || (before is null && from.Length != to.Length)) return;
             if (!IsRun(from)) return;
             if (Strayed(from, to) is { } stray)
             {

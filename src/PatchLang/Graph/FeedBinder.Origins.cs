@@ -13,8 +13,8 @@ internal sealed partial class FeedBinder
     {
         private void AddMember(MemberExpression member, FeedSymbol feed, Elements elements, Target? bus)
         {
-            var source = member.Either is { } either ? Resolve(either, bus) : member.Tapped is { } tapped ? Resolve(tapped, bus) : null;
-            if (source is null) return;
+            var resolved = member.Either is { } either ? Resolve(either, bus) : member.Tapped is { } tapped ? Resolve(tapped, bus) : null;
+            if (resolved is not { } source) return;
             int[]? fold = null;
             if (member.Fold is { } index)
             {
@@ -53,7 +53,7 @@ internal sealed partial class FeedBinder
                     places.Add(place);
                 }
             }
-            AddBranches([.. points], [.. places], source.Tap, member.Gain);
+            AddBranches(new Ends([.. points]), [.. places], source.Tap, member.Gain);
         }
 
         /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
@@ -75,45 +75,46 @@ internal sealed partial class FeedBinder
 
         private Source? Resolve(EitherOrigin either, Target? next)
         {
-            Source? all = null;
+            Source? first = null;
+            End[] all = [];
             foreach (var choice in either.Choices)
             {
                 if (Resolve(choice, next) is not { IsUnknown: false } source) continue;
-                if (all is null)
+                if (first is null)
                 {
-                    all = source with { Ends = [.. source.Ends] };
+                    (first, all) = (source, [.. source.Ends]);
                     continue;
                 }
-                if (source.Ends.Length != all.Ends.Length)
+                if (source.Ends.Length != all.Length)
                 {
-                    bag.Add(ChannelFindings.ChoiceWidths(all.Ends.Length, source.Ends.Length), At(choice.Pick.Span));
+                    bag.Add(ChannelFindings.ChoiceWidths(all.Length, source.Ends.Length), At(choice.Pick.Span));
                     continue;
                 }
-                for (var i = 0; i < all.Ends.Length; i++)
+                for (var i = 0; i < all.Length; i++)
                 {
-                    var (mine, its) = (all.Ends[i], source.Ends[i]);
+                    var (mine, its) = (all[i], source.Ends[i]);
                     if (its.IsAbsent) continue;
-                    all.Ends[i] = mine.IsAbsent ? its : mine with { Others = [.. mine.Others ?? [], its.Point, .. its.Others ?? []] };
+                    all[i] = mine.IsAbsent ? its : mine with { Others = [.. mine.Others ?? [], its.Point, .. its.Others ?? []] };
                 }
             }
-            return all;
+            return first is { } only ? only with { Ends = new Ends(all) } : null;
         }
 
         /// <summary>What can't be resolved, which has a finding of its own.</summary>
-        private static Source Unknown { get; } = new([default], Elements.One, null, Tap.Unstated) { IsUnknown = true };
+        private static Source Unknown { get; } = new(Ends.Unknown(1), Elements.One, null, Tap.Unstated) { IsUnknown = true };
 
         /// <summary>What a pick gives; null where it is not there in these acts.</summary>
         private Source? Resolve(TappedExpression tapped, Target? next, bool keepsAbsent = false)
         {
             var pick = tapped.Pick;
             var start = binder.paths.Start(pick.Path, file, statement, acts, bag);
-            var source = start.Symbol switch
+            var resolved = start.Symbol switch
             {
                 null => binder.paths.Candidates(pick.Path, file) is null ? Unknown : keepsAbsent ? Absent(pick) : null,
                 UnitSymbol => FromSocket(pick, start, next) ?? Unknown,
                 _ => FromFeed(pick, start, next, keepsAbsent),
             };
-            if (source is null || tapped.Tap == Tap.Unstated) return source;
+            if (resolved is not { } source || tapped.Tap == Tap.Unstated) return resolved;
             foreach (var end in source.Ends)
                 if (!end.Point.IsUnknown && end.Point.Socket.Sort != SocketSort.Strip)
                 {
@@ -130,7 +131,7 @@ internal sealed partial class FeedBinder
             var elements = binder.bindingOf(named.First)?.Variants is [var variant, ..] ? variant.Elements : Elements.One;
             var ends = new End[elements.Count];
             Array.Fill(ends, new End(default, null, IsAbsent: true));
-            return new Source(ends, elements, null, Tap.Unstated);
+            return new Source(new Ends(ends), elements, null, Tap.Unstated);
         }
 
         private Source? FromSocket(PickExpression pick, PathStart start, Target? next)
@@ -143,19 +144,14 @@ internal sealed partial class FeedBinder
             if (binder.paths.Socket(pick.Path, start, statement, bag) is not { } target) return null;
             var socket = target.Socket;
             if (socket.IsBroken) return null;
-            var isSameUnit = next is not null && next.Row[0].Outermost == target.Row[0].Outermost;
+            var isSameUnit = next?.Row[0].Outermost == target.Row[0].Outermost;
             var side = socket.IsInner ? Side.Inner
                 : !socket.Has(Side.Out) ? Side.In
                 : !socket.Has(Side.In) ? Side.Out
                 : isSameUnit ? Side.In : Side.Out;
             if (!CheckEnd(target, side)) return null;
-            var ends = new End[target.WidthOn(side)];
-            for (var i = 0; i < ends.Length; i++)
-            {
-                var (device, channel) = target.At(i, side);
-                ends[i] = new End(new GraphPoint(device, socket, side, channel));
-            }
-            return new Source(ends, ends.Length == 1 ? Elements.One : Elements.Numbers(1, ends.Length), null, Tap.Unstated);
+            var points = PointsOf(target, side);
+            return new Source(new Ends(points), points.Length == 1 ? Elements.One : Elements.Numbers(1, points.Length), null, Tap.Unstated);
         }
 
         private Source? FromFeed(PickExpression pick, PathStart start, Target? next, bool keepsAbsent)
@@ -176,7 +172,7 @@ internal sealed partial class FeedBinder
                 : Elements.Named([.. chosen.Select(variant.Elements.NameOf)]);
             var names = variant.MemberNames is { Length: > 0 } all ? chosen.Select(c => all[c]).ToArray() : null;
             var members = chosen.Select(c => variant.Members is { } of ? of.ElementAtOrDefault(c) : (variant, c)).ToArray();
-            if (pick.At is not { } at) return new Source(isAll ? variant.Ends : [.. chosen.Select(c => variant.Ends[c])], elements, names, Tap.Unstated) { Members = members };
+            if (pick.At is not { } at) return new Source(isAll ? variant.Ends : new Ends([.. chosen.Select(c => variant.Ends[c])]), elements, names, Tap.Unstated) { Members = members };
 
             var place = binder.paths.Start(at, file, statement, acts, bag);
             if (place.Symbol is null) return Unknown;
@@ -203,14 +199,14 @@ internal sealed partial class FeedBinder
                 }
                 ends[i] = new End(point);
             }
-            return new Source(ends, elements, names, Tap.Unstated) { Members = members };
+            return new Source(new Ends(ends), elements, names, Tap.Unstated) { Members = members };
         }
 
         /// <summary>The point at which a feed's element passes a port, on the side from which the next hop is possible.</summary>
         private static GraphPoint? Passing(FeedVariant variant, int element, Target target, Target? next)
         {
             GraphPoint? found = null;
-            var isSameUnit = next is not null && next.Row[0].Outermost == target.Row[0].Outermost;
+            var isSameUnit = next?.Row[0].Outermost == target.Row[0].Outermost;
             foreach (var stop in variant.Stops)
             {
                 var point = stop[element];
@@ -229,19 +225,17 @@ internal sealed partial class FeedBinder
             step.Index is not { } index ? [.. Enumerable.Range(0, variant.Ends.Length)]
             : Indexes.Choose(index, variant.Elements, symbol, statement, bag) is { } chosen ? [.. chosen] : null;
 
-        private static GraphPoint[] Points(End[] ends)
-        {
-            var points = new GraphPoint[ends.Length];
-            for (var i = 0; i < ends.Length; i++) points[i] = ends[i].Point;
-            return points;
-        }
-
         /// <summary>Takes ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
-        private void AddBranches(End[] ends, int[]? places, Tap tap, double? gain)
+        private void AddBranches(Ends ends, int[]? places, Tap tap, double? gain)
         {
+            if (ends.ArePlain)
+            {
+                branches.Add(new Branch(ends.Points, places, tap, gain, null));
+                return;
+            }
             var most = 0;
             var hasAbsent = false;
-            foreach (ref readonly var end in ends.AsSpan())
+            foreach (var end in ends)
             {
                 most = Math.Max(most, end.Others?.Length ?? 0);
                 hasAbsent |= end.IsAbsent;
@@ -251,7 +245,7 @@ internal sealed partial class FeedBinder
             {
                 if (a == 0 && !hasAbsent)
                 {
-                    branches.Add(new Branch(Points(ends), places, tap, gain, alternatives));
+                    branches.Add(new Branch(ends.Points, places, tap, gain, alternatives));
                     continue;
                 }
                 var points = new List<GraphPoint>();

@@ -34,6 +34,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
     private readonly WayFinder wayFinder = new(rig);
     private Work? worker;
+    private DraftBag spare = new();
 
     // What the statement at hand names: first what it can't do without, then members, which may be absent.
     private readonly List<PathLead> leads = [];
@@ -42,7 +43,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
     public FeedBinding Bind(FeedSymbol feed, IReadOnlyList<Draft>? said)
     {
-        var bag = new DraftBag(said);
+        var bag = BagWith(said);
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
         if (feed.Elements is { } declared && feed.Labels.Length > 1 && feed.Labels.Length != declared.Count)
@@ -60,7 +61,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var variants = new FeedVariant[SplitIntoParts(acts)];
         for (var i = 0; i < variants.Length; i++)
             variants[i] = feed.Origin is null
-                ? new FeedVariant(parts[i], feed.Elements ?? Elements.One) { Ends = new End[(feed.Elements ?? Elements.One).Count] }
+                ? new FeedVariant(parts[i], feed.Elements ?? Elements.One) { Ends = Ends.Unknown((feed.Elements ?? Elements.One).Count) }
                 : Worker.On(feed.File, feed.Statement, parts[i], bag).BindFeed(feed);
         return new FeedBinding
         {
@@ -122,6 +123,14 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
     private Work Worker => worker ??= new Work(this);
 
+    /// <summary>A bag with what was said before. Most stay empty, and the same serves again.</summary>
+    private DraftBag BagWith(IReadOnlyList<Draft>? said)
+    {
+        if (said is not null) return new DraftBag(said);
+        if (!spare.IsEmpty) spare = new DraftBag();
+        return spare;
+    }
+
     private void LookUp(PathExpression path, PlanFile file) => leads.Add(paths.Lead(path, file));
 
     private void LookUp(PickExpression pick, PlanFile file)
@@ -159,9 +168,9 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     private ActSet ActsOf(ActSet declared)
     {
         var acts = declared;
-        for (var i = 0; i < requiredCount; i++)
+        foreach (ref readonly var lead in CollectionsMarshal.AsSpan(leads)[..requiredCount])
         {
-            if (leads[i].Named is not { } named) continue;
+            if (lead.Named is not { } named) continue;
             var there = ActSet.None;
             foreach (var symbol in named) there |= bindingOf(symbol)?.Acts ?? symbol.Acts;
             acts &= there;
@@ -245,7 +254,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     private readonly record struct Branch(GraphPoint[] Points, int[]? Places, Tap Tap, double? Gain, object? Alternatives);
 
     /// <summary>What an origin gives: its elements, and where each is.</summary>
-    private sealed record Source(End[] Ends, Elements Elements, string[]? MemberNames, Tap Tap)
+    private readonly record struct Source(Ends Ends, Elements Elements, string[]? MemberNames, Tap Tap)
     {
         /// <summary>The feed that each element belongs to, and which of its elements it is.</summary>
         public (FeedVariant? Feed, int Element)[]? Members { get; init; }
@@ -263,10 +272,13 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private DraftBag bag = null!;
         private readonly List<Edge> edges = [];
         private readonly List<Branch> branches = [];
+        private readonly List<GraphPoint[]> stops = [];
+        private Target?[] hopTargets = new Target?[4];
         private readonly HopSet hopSet = new(isFilledIn: false);
         private List<int>? unknownInto;
         private bool isWidthSaid;
         private List<GraphPoint[]>? filledIn;
+        private HashSet<int>? filledInStops;
         private bool keepsFilledIn;
 
         /// <summary>Begins: one after another, all statements are worked on by the same worker, whose lists are not made each time.</summary>
@@ -275,6 +287,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             (this.file, this.statement, this.acts, this.bag) = (file, statement, acts, bag);
             edges.Clear();
             branches.Clear();
+            stops.Clear();
+            filledInStops = null;
             unknownInto = null;
             isWidthSaid = false;
             return this;
@@ -292,15 +306,14 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 _ => null,
             };
             var elements = feed.Elements ?? (source is { IsUnknown: false } known ? known.Elements : WidthElements(targets));
-            var ends = source?.Ends ?? new End[elements.Count];
-            if (source is { IsUnknown: true }) ends = new End[elements.Count];
-            else if (source is not null && ends.Length != elements.Count)
+            var ends = source is { IsUnknown: false } found ? found.Ends : Ends.Unknown(elements.Count);
+            if (ends.Length != elements.Count)
             {
                 isWidthSaid = true;
                 bag.Add(ChannelFindings.OriginWidth(feed.Name, elements.Count, ends.Length), At(feed.Origin!.Span), feed.Anchor, $"{feed.Name} has {Channels(elements.Count)}");
-                ends = new End[elements.Count];
+                ends = Ends.Unknown(elements.Count);
             }
-            else if (source is not null && feed.Elements is { AreSides: true } && source.Elements.AreSides) CheckSides(feed, elements, source.Elements);
+            else if (source is { IsUnknown: false, Elements: { AreSides: true } sides } && feed.Elements is { AreSides: true }) CheckSides(feed, elements, sides);
             var variant = new FeedVariant(acts, elements)
             {
                 StartsAtSocket = feed.Origin is PickOrigin && binder.leads[0].Named?.First is UnitSymbol,
@@ -309,24 +322,23 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             {
                 variant.Ends = ends;
                 variant.MemberNames = source?.MemberNames;
-                variant.Stops.Add(Points(ends));
+                variant.Stops = [ends.Points];
                 return variant;
             }
             AddBranches(ends, null, source?.Tap ?? Tap.Unstated, null);
-            variant.Stops.Capacity = targets.Length + 1;
-            variant.Stops.Add(branches is [{ Places: null } only] ? only.Points : Points(ends));
-            variant.Ends = Travel(variant, targets, feed.Hops, isInsert: false);
+            stops.Add(branches is [{ Places: null } only] ? only.Points : ends.Points);
+            variant.Ends = Travel(elements.Count, targets, feed.Hops, isInsert: false);
             return Finish(variant);
         }
 
-        private FeedVariant BindSum(FeedSymbol feed, SumOrigin sum, Target?[] targets)
+        private FeedVariant BindSum(FeedSymbol feed, SumOrigin sum, Span<Target?> targets)
         {
             var elements = feed.Elements ?? WidthElements(targets);
             var variant = new FeedVariant(acts, elements);
             if (targets.Length == 0)
             {
                 bag.Add(LooseEndFindings.SumNowhere(feed.Name), At(sum.Span));
-                variant.Ends = new End[elements.Count];
+                variant.Ends = Ends.Unknown(elements.Count);
                 return variant;
             }
             if (targets[0] is { } first && first.Socket.Sort != SocketSort.Bus && !first.Socket.IsBroken)
@@ -335,7 +347,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 targets[0] = null;
             }
             foreach (var member in sum.Members) AddMember(member, feed, elements, targets[0]);
-            variant.Ends = Travel(variant, targets, feed.Hops, isInsert: false);
+            variant.Ends = Travel(elements.Count, targets, feed.Hops, isInsert: false);
             return Finish(variant);
         }
 
@@ -371,40 +383,42 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var elements = ends.Count == 0 ? Elements.One
                 : sides && names.Distinct().Count() == names.Count ? Elements.Named([.. names])
                 : Elements.Numbers(1, ends.Count);
-            return new FeedVariant(acts, elements) { IsUnknown = isUnknown, Ends = ends.Count == 0 ? new End[1] : [.. ends], MemberNames = [.. names], Members = [.. members] };
+            return new FeedVariant(acts, elements) { IsUnknown = isUnknown, Ends = ends.Count == 0 ? Ends.Unknown(1) : new Ends([.. ends]), MemberNames = [.. names], Members = [.. members] };
         }
 
         public FeedVariant BindInsert(InsertStatement insert)
         {
-            var strip = ResolveHop(insert.Point);
+            var resolvedStrip = ResolveHop(insert.Point);
             var send = ResolveHop(insert.Send);
             var targets = new List<Target?> { send };
             targets.AddRange(ResolveHops(insert.Hops));
-            var width = strip?.WidthOn(Side.Inner) ?? 1;
-            var variant = new FeedVariant(acts, width == 1 ? Elements.One : Elements.Numbers(1, width)) { Ends = new End[width] };
-            if (strip is null || targets.Contains(null)) return variant;
+            var width = resolvedStrip?.WidthOn(Side.Inner) ?? 1;
+            var variant = new FeedVariant(acts, width == 1 ? Elements.One : Elements.Numbers(1, width)) { Ends = Ends.Unknown(width) };
+            if (resolvedStrip is not { } strip || targets.Exists(t => t is null)) return variant;
             if (strip.Socket.Sort != SocketSort.Strip)
             {
                 bag.Add(ChannelFindings.InsertNotOnStrip($"{strip.Row[0].Name}.{strip.Socket.Name}"), At(insert.Point.Span));
                 return variant;
             }
-            var back = targets[^1]!;
+            var back = targets[^1]!.Value;
             if (insert.Hops.IsEmpty || back.Row[0].Outermost != strip.Row[0].Outermost || !back.Socket.Has(Side.In))
             {
                 bag.Add(ChannelFindings.InsertStaysAway(strip.Row[0].Name), At(insert.Hops.IsEmpty ? insert.Send.Span : back.Span));
                 return variant;
             }
             var points = PointsOf(strip, Side.Inner);
-            variant.Stops.Add(points);
+            stops.Add(points);
             targets.Add(strip);
             branches.Add(new Branch(points, null, Tap.BeforeAll, null, null));
-            variant.Ends = Travel(variant, [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
+            variant.Ends = Travel(width, [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
             return Finish(variant);
         }
 
         private FeedVariant Finish(FeedVariant variant)
         {
             variant.Edges = edges.ToArray();
+            variant.Stops = stops.ToArray();
+            variant.FilledInStops = filledInStops;
             variant.UnknownInto = unknownInto;
             return variant;
         }

@@ -4,12 +4,6 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Graph;
 
-/// <summary>Where one element of a feed or bundle ends: a point, or, of alternatives, several of which one sounds at a time.</summary>
-/// <param name="Point">The point; unknown where the way to it is broken.</param>
-/// <param name="Others">The other alternatives; null where there are none.</param>
-/// <param name="IsAbsent">Whether the element is not there in these acts.</param>
-internal readonly record struct End(GraphPoint Point, GraphPoint[]? Others = null, bool IsAbsent = false);
-
 /// <summary>What a feed is in acts in which nothing about it differs.</summary>
 internal sealed class FeedVariant(ActSet acts, Elements elements)
 {
@@ -21,7 +15,7 @@ internal sealed class FeedVariant(ActSet acts, Elements elements)
     public bool IsUnknown { get; init; }
 
     /// <summary>Where each element ends.</summary>
-    public End[] Ends { get; set; } = [];
+    public Ends Ends { get; set; }
 
     /// <summary>What each element is called where the feed is a bundle: its own name, or its feed's.</summary>
     public string[]? MemberNames { get; set; }
@@ -30,7 +24,7 @@ internal sealed class FeedVariant(ActSet acts, Elements elements)
     public (FeedVariant? Feed, int Element)[]? Members { get; set; }
 
     /// <summary>The points passed, hop by hop, filled-in ones included; each row has a point per element, unknown where that element does not pass there.</summary>
-    public List<GraphPoint[]> Stops { get; } = [];
+    public IReadOnlyList<GraphPoint[]> Stops { get; set; } = [];
 
     /// <summary>Which of the stops are filled in; null where none is.</summary>
     public HashSet<int>? FilledInStops { get; set; }
@@ -39,7 +33,7 @@ internal sealed class FeedVariant(ActSet acts, Elements elements)
 
     /// <summary>Whether some hop of an element could not be made, so that its way is not known in full.</summary>
     public bool IsBroken(int element) =>
-        Ends[element].Point.IsUnknown || (UnknownInto is { } unknown && Stops.Exists(s => !s[element].IsUnknown && unknown.Contains(s[element].Node)));
+        Ends[element].Point.IsUnknown || (UnknownInto is { } unknown && Stops.Any(s => !s[element].IsUnknown && unknown.Contains(s[element].Node)));
 
     /// <summary>Whether it starts at a socket, strip or bus, and not where another feed is.</summary>
     public bool StartsAtSocket { get; set; }

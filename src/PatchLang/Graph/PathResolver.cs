@@ -21,7 +21,9 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 {
     /// <summary>The unit, feed or bundle a path begins with, in an act set that knows only one of that name.</summary>
     public PathStart Start(PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag) =>
-        Start(Lead(path, file), statement, acts, bag);
+        path.Unit is { } unit
+            ? new PathStart(unit.Acts.Meets(acts) ? unit : null, foundation.HomeOf(file), 1)
+            : Start(Lead(path, file), statement, acts, bag);
 
     /// <summary>The same, of a path whose first name was looked up before.</summary>
     public PathStart Start(in PathLead lead, Statement statement, ActSet acts, DraftBag bag)
@@ -89,8 +91,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     public ImmutableArray<Device> Row(UnitSymbol unit, StepExpression step, Statement statement, DraftBag bag)
     {
         var devices = rig.DevicesOf(unit);
-        if (devices.IsEmpty) return [];
-        if (step.Index is not { } index) return devices.Length == 1 ? devices[0].Alone : devices;
+        if (devices.IsEmpty || step.Index is not { } index) return devices;
         if (!unit.Elements.IsIndexed)
         {
             bag.Add(NameFindings.NotSeveral(unit.Name), new Anchor(statement, index.Span));

@@ -120,10 +120,16 @@ internal sealed record Timekeeping(Clock Clock, ImmutableArray<Clock> Standbys, 
 /// <summary>The equipment of a plan as it stands, and how it is joined: everything but the signals.</summary>
 public sealed class Rig
 {
-    private readonly Dictionary<UnitSymbol, ImmutableArray<Device>> devicesOf;
+    private readonly ImmutableArray<Device>[] devicesOf;
     private int[] deviceAt = [];
+    private int[] firstNodes = [];
+    private Socket[] socketAt = [];
 
-    internal Rig(int unitCount) => devicesOf = new Dictionary<UnitSymbol, ImmutableArray<Device>>(unitCount, ReferenceEqualityComparer.Instance);
+    internal Rig(int unitCount)
+    {
+        devicesOf = new ImmutableArray<Device>[unitCount];
+        Array.Fill(devicesOf, []);
+    }
 
     /// <summary>All devices, cards behind what they sit in.</summary>
     public ImmutableArray<Device> Devices { get; private set; } = [];
@@ -178,9 +184,9 @@ public sealed class Rig
     internal DraftBag Findings { get; } = new();
 
     /// <summary>The pieces of a unit; none where its gear could not be made.</summary>
-    public ImmutableArray<Device> DevicesOf(UnitSymbol unit) => devicesOf.TryGetValue(unit, out var devices) ? devices : [];
+    public ImmutableArray<Device> DevicesOf(UnitSymbol unit) => unit.Number < 0 ? [] : devicesOf[unit.Number];
 
-    internal void Add(UnitSymbol unit, ImmutableArray<Device> devices) => devicesOf.Add(unit, devices);
+    internal void Add(UnitSymbol unit, ImmutableArray<Device> devices) => devicesOf[unit.Number] = devices;
 
     /// <summary>Takes the devices in; nothing is added to them later.</summary>
     internal void Take(ImmutableArray<Device> devices, int nodeCount)
@@ -188,19 +194,30 @@ public sealed class Rig
         Devices = devices;
         NodeCount = nodeCount;
         deviceAt = new int[nodeCount];
-        foreach (var device in devices) deviceAt.AsSpan(device.FirstNode, device.Model.NodeCount).Fill(device.Index);
+        firstNodes = new int[devices.Length];
+        socketAt = new Socket[nodeCount];
+        foreach (var device in devices)
+        {
+            var nodes = device.Model.SocketsByNode;
+            firstNodes[device.Index] = device.FirstNode;
+            deviceAt.AsSpan(device.FirstNode, nodes.Length).Fill(device.Index);
+            nodes.CopyTo(socketAt, device.FirstNode);
+        }
     }
 
     /// <summary>The device that a node belongs to.</summary>
     public Device DeviceOf(int node) => Devices[deviceAt[node]];
 
+    /// <summary>The socket that a node is a channel of.</summary>
+    public Socket SocketOf(int node) => socketAt[node];
+
     /// <summary>The point that a node stands for.</summary>
     public GraphPoint PointOf(int node)
     {
-        var device = DeviceOf(node);
-        var offset = node - device.FirstNode;
-        var socket = device.Model.SocketAt(offset);
-        offset -= socket.FirstNode;
+        // Asked for every edge by every check: devices are many and lie apart, so none of them is looked into.
+        var index = deviceAt[node];
+        var (device, socket) = (Devices[index], socketAt[node]);
+        var offset = node - firstNodes[index] - socket.FirstNode;
         if (socket.IsInner) return new GraphPoint(device, socket, Side.Inner, offset);
         return offset < socket.InCount
             ? new GraphPoint(device, socket, Side.In, offset)

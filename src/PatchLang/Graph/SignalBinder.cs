@@ -228,7 +228,7 @@ internal sealed class SignalBinder
                 Statement = symbol.Statement,
                 Symbol = symbol,
                 Acts = symbol.Acts,
-                Variants = [new FeedVariant(symbol.Acts, elements) { Ends = new End[elements.Count], IsUnknown = true }],
+                Variants = [new FeedVariant(symbol.Acts, elements) { Ends = Ends.Unknown(elements.Count), IsUnknown = true }],
                 Findings = [.. FindingsOfActs(symbol) ?? [], .. symbol == first ? (Draft[])[draft] : []],
             };
         }

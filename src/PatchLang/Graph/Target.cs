@@ -5,7 +5,7 @@ using PatchLang.Text;
 namespace PatchLang.Graph;
 
 /// <summary>What a path names: channels of one socket, on one device or a row of devices alike.</summary>
-internal sealed class Target(ImmutableArray<Device> row, Socket socket, ImmutableArray<(int First, int Count)> ranges, TextSpan span)
+internal readonly struct Target(ImmutableArray<Device> row, Socket socket, ImmutableArray<(int First, int Count)> ranges, TextSpan span)
 {
     /// <summary>The devices, unit by unit.</summary>
     public ImmutableArray<Device> Row { get; } = row;
