@@ -77,33 +77,39 @@ internal static class FindingList
         return folded;
     }
 
-    private static IReadOnlyList<Draft> Checked(Plan plan)
+    // Each looks at the plan by itself, so of a large plan several run at once. What they give is put together in this order.
+    private static readonly Action<Plan, DraftBag>[] Checks =
+    [
+        SourcesCheck.Check,
+        LinksCheck.Check,
+        LimitsCheck.Check,
+        BlocksCheck.Check,
+        FeedbackCheck.Check,
+        RatesCheck.Check,
+        TapsCheck.Check,
+        ClocksCheck.Check,
+        StandbyCheck.Check,
+        CaptureCheck.Check,
+        TerminationCheck.Check,
+        LevelsCheck.Check,
+        AlignmentCheck.Check,
+        LevelClassCheck.Check,
+        NetworkCheck.Check,
+        GroupCheck.Check,
+        CablingCheck.Check,
+        ReserveCheck.Check,
+        ExpectCheck.Check,
+        LooseEndsCheck.Check,
+        PhantomCheck.Check,
+        SupplyCheck.CheckCables,
+        PrivateCheck.Check,
+    ];
+
+    private static IEnumerable<Draft> Checked(Plan plan)
     {
-        var bag = new DraftBag();
-        SourcesCheck.Check(plan, bag);
-        LinksCheck.Check(plan, bag);
-        LimitsCheck.Check(plan, bag);
-        BlocksCheck.Check(plan, bag);
-        FeedbackCheck.Check(plan, bag);
-        RatesCheck.Check(plan, bag);
-        TapsCheck.Check(plan, bag);
-        ClocksCheck.Check(plan, bag);
-        StandbyCheck.Check(plan, bag);
-        CaptureCheck.Check(plan, bag);
-        TerminationCheck.Check(plan, bag);
-        LevelsCheck.Check(plan, bag);
-        AlignmentCheck.Check(plan, bag);
-        LevelClassCheck.Check(plan, bag);
-        NetworkCheck.Check(plan, bag);
-        GroupCheck.Check(plan, bag);
-        CablingCheck.Check(plan, bag);
-        ReserveCheck.Check(plan, bag);
-        ExpectCheck.Check(plan, bag);
-        LooseEndsCheck.Check(plan, bag);
-        PhantomCheck.Check(plan, bag);
-        SupplyCheck.CheckCables(plan, bag);
-        PrivateCheck.Check(plan, bag);
-        return bag.Drafts;
+        var bags = Array.ConvertAll(Checks, _ => new DraftBag());
+        SideBySide.Do(Checks.Length, plan.Graph.EdgeCount, i => Checks[i](plan, bags[i]));
+        return bags.SelectMany(b => b.Drafts);
     }
 
     private static Finding Place(Plan plan, Draft draft)

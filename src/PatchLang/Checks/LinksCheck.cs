@@ -19,8 +19,8 @@ internal static class LinksCheck
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
+            if (plan.Rig.SocketOf(graph.FromOf(edge)).Format is not { Joins: Joining.PointToPoint }) continue;
             var from = plan.Rig.PointOf(graph.FromOf(edge));
-            if (from.Socket.Format is not { Joins: Joining.PointToPoint }) continue;
             var to = plan.Rig.PointOf(graph.ToOf(edge));
             if (Other(outs, from.Connector, to.Connector, edge) is { } second)
                 Say(second, edge, (during) => ChannelFindings.FeedsTwoPlaces(from.Connector.ToString(), to.Connector.ToString(), second.Far.ToString(), during), "the other place");

@@ -5,12 +5,13 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>Everything that is known of a plan: what checks read.</summary>
+/// <summary>Everything that is known of a plan: what checks read. Several of them may read it at once.</summary>
 internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks, SignalFacts facts)
 {
     // Few statements have findings as a rule: so many are searched for, and a table is made only when there are more.
     private const int MostSearches = 16;
 
+    private readonly Lock gate = new();
     private Dictionary<Statement, (int File, int Index)>? places;
     private Statement? lastSought;
     private (int File, int Index) lastPlace;
@@ -36,7 +37,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     public NetworkLoads Loads => loads ??= NetworkLoads.Of(Graph);
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
-    public List<(AllowStatement Allow, Statement? Next)> Allows => allows ??= FindAllows();
+    public List<(AllowStatement Allow, Statement? Next)> Allows => LazyInitializer.EnsureInitialized(ref allows, FindAllows);
 
     /// <summary>The exceptions that were of use.</summary>
     public HashSet<AllowStatement> UsedAllows { get; } = new(ReferenceEqualityComparer.Instance);
@@ -44,9 +45,12 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     /// <summary>The file a statement stands in, and its place there. Worked out when something was found.</summary>
     public (int File, int Index) PlaceOf(Statement statement)
     {
-        if (ReferenceEquals(statement, lastSought)) return lastPlace;
-        lastSought = statement;
-        return lastPlace = ++searches <= MostSearches ? SearchFor(statement) : (places ??= AllPlaces())[statement];
+        lock (gate)
+        {
+            if (ReferenceEquals(statement, lastSought)) return lastPlace;
+            lastSought = statement;
+            return lastPlace = ++searches <= MostSearches ? SearchFor(statement) : (places ??= AllPlaces())[statement];
+        }
     }
 
     private (int File, int Index) SearchFor(Statement statement)
@@ -104,7 +108,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         foreach (var (allow, next) in Allows)
             if (allow.Code == code && ReferenceEquals(next, statement))
             {
-                UsedAllows.Add(allow);
+                lock (gate) UsedAllows.Add(allow);
                 isAllowed = true;
             }
         return isAllowed;

@@ -71,26 +71,31 @@ internal sealed record MemberExpression(TextSpan Span)
 /// <summary>Reads expressions from the syntax. Broken pieces give null, or are left out.</summary>
 internal static class ExpressionReader
 {
-    public static PathExpression? AsPath(this SyntaxNode node)
+    /// <param name="node">The path.</param>
+    /// <param name="scope">If given, units are looked up in it at once: their names stand in most paths, and are read nowhere else.</param>
+    public static PathExpression? AsPath(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
         var steps = new StepExpression[node.ChildrenOf(NodeKind.Step).Count];
         var count = 0;
+        UnitSymbol? unit = null;
         foreach (var step in node.ChildrenOf(NodeKind.Step))
         {
             var name = step.Child(NodeKind.Name);
             if (!name.HasText) return null;
-            steps[count++] = new StepExpression(NamePool.Get(name.Text), name.Span, step.Child(NodeKind.Index).AsIndex());
+            if (count == 0) unit = scope?.UnitOf(name.Text);
+            steps[count] = new StepExpression(count == 0 && unit is not null ? unit.Name : NamePool.Get(name.Text), name.Span, step.Child(NodeKind.Index).AsIndex());
+            count++;
         }
-        return count == 0 ? null : new PathExpression(Made(steps, count), node.Span);
+        return count == 0 ? null : new PathExpression(Made(steps, count), node.Span) { Unit = unit };
     }
 
-    public static ImmutableArray<PathExpression> Paths(this SyntaxNode node)
+    public static ImmutableArray<PathExpression> Paths(this SyntaxNode node, Scope? scope = null)
     {
         var paths = new PathExpression[node.ChildrenOf(NodeKind.Path).Count];
         var count = 0;
         foreach (var child in node.ChildrenOf(NodeKind.Path))
-            if (child.AsPath() is { } path) paths[count++] = path;
+            if (child.AsPath(scope) is { } path) paths[count++] = path;
         return Made(paths, count);
     }
 
@@ -164,17 +169,17 @@ internal static class ExpressionReader
         return arguments.DrainToImmutable();
     }
 
-    public static PickExpression? AsPick(this SyntaxNode node)
+    public static PickExpression? AsPick(this SyntaxNode node, Scope? scope = null)
     {
         PathExpression? path = null;
         PathExpression? at = null;
         foreach (var child in node.ChildrenOf(NodeKind.Path))
-            if (path is null) path = child.AsPath();
-            else at = child.AsPath();
+            if (path is null) path = child.AsPath(scope);
+            else at = child.AsPath(scope);
         return path is null ? null : new PickExpression(path, at, node.Span);
     }
 
-    public static OriginExpression? AsOrigin(this SyntaxNode node)
+    public static OriginExpression? AsOrigin(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
         if (node.Child(NodeKind.Sum) is { HasText: true } sum)
@@ -185,12 +190,12 @@ internal static class ExpressionReader
             return new SumOrigin(members.DrainToImmutable(), sum.Span);
         }
         if (node.Child(NodeKind.Either) is { HasText: true } either) return AsEither(either);
-        return AsTapped(node) is { } tapped ? new PickOrigin(tapped, node.Span) : null;
+        return AsTapped(node, scope) is { } tapped ? new PickOrigin(tapped, node.Span) : null;
     }
 
-    private static TappedExpression? AsTapped(SyntaxNode node)
+    private static TappedExpression? AsTapped(SyntaxNode node, Scope? scope = null)
     {
-        if (node.Child(NodeKind.Pick).AsPick() is not { } pick) return null;
+        if (node.Child(NodeKind.Pick).AsPick(scope) is not { } pick) return null;
         var tap = node.Child(NodeKind.Tap);
         return new TappedExpression(pick, Taps.Of(tap), tap.Span);
     }

@@ -57,7 +57,10 @@ public sealed class FeedSymbol : Symbol
     private Elements? elements;
 
     /// <summary>Reads the declaration; null where it has no name. A broken one has its name alone.</summary>
-    internal static FeedSymbol? Read(PlanFile file, Statement statement)
+    /// <param name="file">The file it stands in.</param>
+    /// <param name="statement">Its statement.</param>
+    /// <param name="scope">Where the names in it are looked up.</param>
+    internal static FeedSymbol? Read(PlanFile file, Statement statement, Scope scope)
     {
         using var reading = statement.Read();
         var root = reading.Root;
@@ -66,17 +69,17 @@ public sealed class FeedSymbol : Symbol
         var isBroken = !statement.Shape.Errors.IsEmpty;
         foreach (var piece in root.Children)
             if (piece.Kind == NodeKind.Index) feed.Index ??= piece.AsIndex();
-            else if (!isBroken) feed.Take(piece);
+            else if (!isBroken) feed.Take(piece, scope);
         return feed;
     }
 
-    private void Take(SyntaxNode piece)
+    private void Take(SyntaxNode piece, Scope scope)
     {
         switch (piece.Kind)
         {
             case NodeKind.Labels: (Labels, LabelSpans) = piece.AsLabels(); break;
-            case NodeKind.Origin: Origin = piece.AsOrigin(); break;
-            case NodeKind.Hops: Hops = piece.Paths(); break;
+            case NodeKind.Origin: Origin = piece.AsOrigin(scope); break;
+            case NodeKind.Hops: Hops = piece.Paths(scope); break;
             case NodeKind.Settings: Settings = SettingTable.Of(piece, NodeKind.Setting); break;
             case NodeKind.During: During = piece.AsDuring(); break;
         }

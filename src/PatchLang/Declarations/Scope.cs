@@ -24,7 +24,7 @@ internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Other
     }
 }
 
-/// <summary>One space of names. In it, names are looked up without making a string.</summary>
+/// <summary>One space of names.</summary>
 internal sealed class NameSpace
 {
     private readonly Dictionary<string, Named> entries = [];
@@ -34,6 +34,9 @@ internal sealed class NameSpace
     public IEnumerable<Named> Entries => entries.Values;
 
     public Named? Find(string name) => entries.TryGetValue(name, out var named) ? named : null;
+
+    /// <summary>The same, by a piece of text; one that is not in normal form C is not found.</summary>
+    public Named? Find(ReadOnlySpan<char> name) => entries.GetAlternateLookup<ReadOnlySpan<char>>().TryGetValue(name, out var named) ? named : null;
 
     /// <summary>Takes a symbol in. Gives the one that has the name already in an act of its own, if there is one; the new one is then left out.</summary>
     public Symbol? Add(Symbol symbol)
@@ -74,6 +77,9 @@ internal sealed class Scope(int number, ImmutableArray<PlanFile> files)
     public NameSpace Looms { get; } = new();
 
     public NameSpace Acts { get; } = new();
+
+    /// <summary>The one unit that a name stands for in all acts; null where it stands for something else, or nothing.</summary>
+    public UnitSymbol? UnitOf(ReadOnlySpan<char> name) => Things.Find(name) is { IsSingle: true, First: UnitSymbol unit } ? unit : null;
 
     /// <summary>The scope that a prefix leads to, or null.</summary>
     public Scope? Through(string prefix) => HasPrefixes ? (Things.Find(prefix)?.First as PrefixSymbol)?.Target : null;

@@ -55,8 +55,8 @@ public sealed class ClockTree
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
+            if (rig.SocketOf(graph.ToOf(edge)).Format is { IsDigital: false }) continue;
             var to = rig.PointOf(graph.ToOf(edge));
-            if (to.Socket.Format is { IsDigital: false }) continue;
             found.TryAdd(to.Connector, (rig.PointOf(graph.FromOf(edge)).Connector, graph.ActsOf(edge)));
         }
         return found;

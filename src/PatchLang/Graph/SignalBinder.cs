@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Syntax;
@@ -11,9 +12,10 @@ namespace PatchLang.Graph;
 /// </summary>
 internal sealed class SignalBinder
 {
-    // Reading so many statements takes about a millisecond; a thread is there in a fifth of that.
-    private const int WorthAThread = 2_000;
+    // So many statements are one piece of work for a thread.
+    private const int Piece = 1_000;
 
+    private readonly Lock gate = new();
     private readonly Foundation foundation;
     private readonly FeedBinder binder;
     private readonly FeedNames names;
@@ -40,7 +42,7 @@ internal sealed class SignalBinder
         names = FeedNames.Of(foundation, symbols, Findings, before?.names);
         Paths = new PathResolver(foundation, rig, names);
         binder = new FeedBinder(foundation, rig, Paths, BindingOf);
-        if (countRead >= WorthAThread && Environment.ProcessorCount > 1) BindIndependent(new FeedBinder(foundation, rig, Paths, BindingOf));
+        if (countRead > Piece) BindIndependent(rig);
         for (var number = 0; number < symbols.Length; number++)
             if (!names.IsDuplicate(symbols[number])) Bind(number);
         // What lost its name to another is not bound.
@@ -66,57 +68,46 @@ internal sealed class SignalBinder
         for (var i = 0; i < found.Length; i++)
             if (statements.Signals[i].Memo is FeedBinding known && known.Foundation == foundation) found[i] = known.Symbol;
             else unread.Add(i);
-        Read(statements, unread, found);
         countRead = unread.Count;
-        var bag = new DraftBag();
-        foreach (var i in unread)
-        {
-            if (found[i] is not { } symbol) continue;
-            symbol.Acts = foundation.ActsOf((symbol as FeedSymbol)?.During ?? (symbol as BundleSymbol)?.During, symbol.File, symbol.Statement, bag);
-            if (bag.IsEmpty) continue;
-            (findingsOfActs ??= []).Add(symbol, bag.Drafts);
-            bag = new DraftBag();
-        }
+        InPieces(unread.Count, unread.Count, (first, end) => Read(statements, CollectionsMarshal.AsSpan(unread)[first..end], found));
         // What has no name is none.
         return Array.IndexOf(found, null) < 0 ? (Symbol[])found! : found.OfType<Symbol>().ToArray();
     }
 
-    /// <summary>Reads statements. Each is read by itself, so a second thread takes half of them where that saves more than it costs.</summary>
-    private static void Read(StatementSorts statements, List<int> unread, Symbol?[] found)
-    {
-        var half = unread.Count >= WorthAThread && Environment.ProcessorCount > 1 ? unread.Count / 2 : 0;
-        var other = half > 0 ? Task.Run(() => Read(0, half)) : null;
-        Read(half, unread.Count);
-        other?.Wait();
+    /// <summary>Does something for all of a count of things, piece by piece, where they do not hang on each other.</summary>
+    private static void InPieces(int count, int work, Action<int, int> doFromTo) =>
+        SideBySide.Do((count + Piece - 1) / Piece, work, piece => doFromTo(piece * Piece, Math.Min(count, (piece + 1) * Piece)));
 
-        void Read(int first, int end)
+    private void Read(StatementSorts statements, ReadOnlySpan<int> unread, Symbol?[] found)
+    {
+        var bag = new DraftBag();
+        foreach (var number in unread)
         {
-            for (var i = first; i < end; i++)
-            {
-                var statement = statements.Signals[unread[i]];
-                var file = statements.FileOf(unread[i]);
-                found[unread[i]] = statement.Kind == NodeKind.Feed ? FeedSymbol.Read(file, statement) : BundleSymbol.Read(file, statement);
-            }
+            var statement = statements.Signals[number];
+            var file = statements.FileOf(number);
+            Symbol? symbol = statement.Kind == NodeKind.Feed ? FeedSymbol.Read(file, statement, foundation.HomeOf(file)) : BundleSymbol.Read(file, statement);
+            if (symbol is null) continue;
+            found[number] = symbol;
+            symbol.Acts = foundation.ActsOf((symbol as FeedSymbol)?.During ?? (symbol as BundleSymbol)?.During, file, statement, bag);
+            if (bag.IsEmpty) continue;
+            lock (gate) (findingsOfActs ??= []).Add(symbol, bag.Drafts);
+            bag = new DraftBag();
         }
     }
 
     /// <summary>
-    /// Binds feeds that hang on no other, each by itself: half of them on a second thread, with a binder of its own. What
-    /// they are bound to does not depend on the order, so nothing else does.
+    /// Binds feeds that hang on no other, in pieces, each with a binder of its own. What they are bound to does not depend
+    /// on the order, so nothing else does.
     /// </summary>
-    private void BindIndependent(FeedBinder second)
+    private void BindIndependent(Rig rig)
     {
-        var half = symbols.Length / 2;
-        var other = Task.Run(() => Bind(half, symbols.Length, second));
-        Bind(0, half, binder);
-        other.Wait();
-
-        void Bind(int first, int end, FeedBinder by)
+        InPieces(symbols.Length, countRead, (first, end) =>
         {
+            var own = new FeedBinder(foundation, rig, Paths, BindingOf);
             for (var number = first; number < end; number++)
                 if (symbols[number] is FeedSymbol feed && !names.IsDuplicate(feed) && IsIndependent(feed) && !IsBound(feed))
-                    feed.Statement.Memo = bindings[number] = by.Bind(feed, FindingsOfActs(feed));
-        }
+                    feed.Statement.Memo = bindings[number] = own.Bind(feed, FindingsOfActs(feed));
+        });
     }
 
     /// <summary>Whether a feed names nothing but sockets.</summary>
@@ -127,7 +118,7 @@ internal sealed class SignalBinder
             if (!IsOfUnit(hop)) return false;
         return true;
 
-        bool IsOfUnit(PathExpression path) => Paths.Lead(path, feed.File).Named?.First is UnitSymbol;
+        bool IsOfUnit(PathExpression path) => path.Unit is not null || Paths.Lead(path, feed.File).Named?.First is UnitSymbol;
     }
 
     private static bool IsBound(Symbol symbol) => symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol;
