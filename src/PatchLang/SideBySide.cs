@@ -20,13 +20,16 @@ internal static class SideBySide
         return (first!, second!);
     }
 
+    /// <summary>Whether so much work is shared, here.</summary>
+    public static bool IsWorthIt(int size) => size >= WorthAThread && Environment.ProcessorCount > 1;
+
     /// <summary>Does all pieces, and returns when they are done.</summary>
     /// <param name="pieces">How many there are.</param>
     /// <param name="size">How much work they are together, counted in feeds.</param>
     /// <param name="work">Does a piece, by its number from 0. It runs on any thread, and what it writes no other piece looks at.</param>
     public static void Do(int pieces, int size, Action<int> work)
     {
-        var helpers = size < WorthAThread ? 0 : Math.Min(Environment.ProcessorCount, pieces) - 1;
+        var helpers = IsWorthIt(size) ? Math.Min(Environment.ProcessorCount, pieces) - 1 : 0;
         if (helpers <= 0)
         {
             for (var piece = 0; piece < pieces; piece++) work(piece);

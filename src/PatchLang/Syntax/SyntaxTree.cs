@@ -70,28 +70,9 @@ public sealed class SyntaxTree
 
     internal static SyntaxTree Parse(SourceText source, ShapeCache shapes)
     {
-        var content = source.Content;
-        var found = new List<Statement>();
-        var foundAt = new List<int>();
-        var isOpen = false;
-        var splitter = new Splitter(content, 0);
-        while (splitter.MoveNext())
-        {
-            isOpen |= splitter.HasOpenComment;
-            foundAt.Add(splitter.Start);
-            var text = content.AsMemory(splitter.Start, splitter.NextStart - splitter.Start);
-            // The library is held right by tests, and a plan uses little of it.
-            found.Add(source.IsLibrary && KindOfGear(splitter.Kinds[0]) is { } kind ? new Statement(text, kind, shapes) : new Statement(text, shapes.ShapeOf(splitter.Kinds)));
-        }
-        return new SyntaxTree(source, shapes, [.. foundAt], [.. found], isOpen);
+        var all = StatementRun.Of(source, shapes);
+        return new SyntaxTree(source, shapes, [.. all.Starts], [.. all.Statements], all.HasOpenComment);
     }
-
-    private static NodeKind? KindOfGear(TokenKind opener) => opener switch
-    {
-        TokenKind.Gear => NodeKind.Gear,
-        TokenKind.Card => NodeKind.Card,
-        _ => null,
-    };
 
     /// <summary>The tree of the changed text. Only statements whose text changed are scanned again, and shapes already known are not parsed again.</summary>
     public SyntaxTree With(TextChange change) => With(Source.With(change), change.Span, change.NewText.Length);

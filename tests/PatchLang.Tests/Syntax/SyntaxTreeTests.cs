@@ -30,6 +30,28 @@ public sealed class SyntaxTreeTests
         ShouldBeLossless(tree);
     }
 
+    [Theory]
+    [InlineData("")]
+    [InlineData("/*\nfeed no : statement\nfeed none : either\n*/")] // what looks like statements in the middle are none
+    [InlineData("/*\nfeed in : an.open[1] /* comment")]
+    [InlineData("fed misspelt : a.b[1]\nfed again : a.b[2]")]
+    [InlineData("feed \"open\nfeed on : the.next line\n")]
+    public void A_large_text_is_split_in_two_places_at_once_as_it_would_be_in_one(string between)
+    {
+        var half = string.Concat(Enumerable.Range(0, 4_000).Select(i => $"feed c{i} \"Line {i}\" : rack.mic[{i}] -> desk.ch[{i}]\n"));
+        var text = half + string.Concat(Enumerable.Repeat(between + "\n", between.Length == 0 ? 0 : 2_000)) + half;
+        var tree = Parse(text);
+        ShouldBeLossless(tree);
+        var splitter = new Splitter(text, 0);
+        for (var i = 0; i < tree.Count; i++)
+        {
+            splitter.MoveNext().Should().BeTrue();
+            tree.StartOf(i).Should().Be(splitter.Start);
+            tree[i].Shape.Tokens.AsSpan().SequenceEqual(splitter.Kinds).Should().BeTrue();
+        }
+        splitter.MoveNext().Should().BeFalse();
+    }
+
     [Fact]
     public void The_header_and_the_statements_are_the_text_whatever_is_in_it() => AnyText.Sample(text => ShouldBeLossless(Parse(text)), iter: 5_000);
 
