@@ -43,12 +43,13 @@ internal sealed class ClockCrossings
         {
             if (!graph.ActsOf(edge).Meets(acts)) continue;
             var hop = graph.HopOf(edge);
-            // Most hops stay inside of one device, and are told by that alone.
+            // Most hops stay inside of one device, or are not digital, and are told by that alone.
+            if (hop.IsLink && rig.SocketOf(graph.FromOf(edge)).Format is not { IsDigital: true }) continue;
             if (!hop.IsLink && rig.DeviceOf(graph.FromOf(edge)) == rig.DeviceOf(graph.ToOf(edge))) continue;
             var (from, to) = (rig.PointOf(graph.FromOf(edge)), rig.PointOf(graph.ToOf(edge)));
             if (hop.IsLink)
             {
-                if (from.Socket.Format is not { IsDigital: true } || to.Socket.Resamples) continue;
+                if (to.Socket.Resamples) continue;
                 if (hop.Network is { } network) found.usedNetworks.Add(network);
             }
             else if (from.Device.Host is not null && from.Side == Side.In && from.Socket.Resamples) continue; // the card's input resamples
