@@ -6,6 +6,8 @@ internal static class SideBySide
     /// <summary>So much work pays for a thread. A feed is read, bound or checked in about a microsecond; a thread is there in two hundred.</summary>
     private const int WorthAThread = 2_000;
 
+    private const int Piece = 1_000;
+
     /// <summary>Works out two things that do not hang on each other.</summary>
     public static (TLeft Left, TRight Right) Both<TLeft, TRight>(int size, Func<TLeft> left, Func<TRight> right)
         where TLeft : class
@@ -22,6 +24,12 @@ internal static class SideBySide
 
     /// <summary>Whether so much work is shared, here.</summary>
     public static bool IsWorthIt(int size) => size >= WorthAThread && Environment.ProcessorCount > 1;
+
+    /// <summary>Does something for each of many things that are small and alike, in pieces of a thousand.</summary>
+    /// <param name="count">How many there are.</param>
+    /// <param name="doFromTo">Does it for those from one number up to, not including, another.</param>
+    public static void InPieces(int count, Action<int, int> doFromTo) =>
+        Do((count + Piece - 1) / Piece, count, piece => doFromTo(piece * Piece, Math.Min(count, (piece + 1) * Piece)));
 
     /// <summary>Does all pieces, and returns when they are done.</summary>
     /// <param name="pieces">How many there are.</param>

@@ -200,12 +200,12 @@ internal static class LooseEndsCheck
     private static void CheckLabels(Plan plan, DraftBag bag)
     {
         var ofUnits = new Dictionary<string, Symbol>(plan.Foundation.Units.Count);
-        foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, unit.LabelSpans, ofUnits);
+        foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, ofUnits);
         var ofFeeds = new Dictionary<string, Symbol>(plan.Signals.Bindings.Length);
         foreach (var binding in plan.Signals.Bindings)
-            if (binding.Symbol is FeedSymbol feed) Check(feed, feed.Labels, feed.LabelSpans, ofFeeds);
+            if (binding.Symbol is FeedSymbol feed) Check(feed, feed.Labels, ofFeeds);
 
-        void Check(Symbol symbol, System.Collections.Immutable.ImmutableArray<string> labels, System.Collections.Immutable.ImmutableArray<Text.TextSpan> spans, Dictionary<string, Symbol> seen)
+        void Check(Symbol symbol, System.Collections.Immutable.ImmutableArray<string> labels, Dictionary<string, Symbol> seen)
         {
             for (var i = 0; i < labels.Length; i++)
             {
@@ -217,7 +217,7 @@ internal static class LooseEndsCheck
                     bag.Add(LooseEndFindings.LabelsAlike(first.Sort, labels[i]), first.Anchor, second.Anchor, "the other");
                     continue;
                 }
-                bag.Add(LooseEndFindings.LabelsAlike(second.Sort, labels[i]), symbol.At(spans[i]), first.Anchor, "the other");
+                bag.Add(LooseEndFindings.LabelsAlike(second.Sort, labels[i]), symbol.At(ExpressionReader.LabelSpan(symbol.Statement, i)), first.Anchor, "the other");
             }
         }
     }

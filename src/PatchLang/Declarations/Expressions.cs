@@ -147,17 +147,27 @@ internal static class ExpressionReader
         return new DuringExpression(node.Has(TokenKind.Any), Made(acts, count), node.Span);
     }
 
-    public static (ImmutableArray<string> Texts, ImmutableArray<TextSpan> Spans) AsLabels(this SyntaxNode node)
+    public static ImmutableArray<string> AsLabels(this SyntaxNode node)
     {
-        if (!node.HasText) return ([], []);
+        if (!node.HasText) return [];
         var count = 0;
         for (var token = node.FirstToken; token < node.EndToken; token++)
             if (node.Reading.KindOf(token) == TokenKind.String) count++;
-        var (texts, spans) = (new string[count], new TextSpan[count]);
+        var texts = new string[count];
         count = 0;
         for (var token = node.FirstToken; token < node.EndToken; token++)
-            if (node.Reading.KindOf(token) == TokenKind.String) (texts[count], spans[count++]) = (node.Reading.Quoted(token), node.Reading.SpanOf(token));
-        return (Made(texts, count), Made(spans, count));
+            if (node.Reading.KindOf(token) == TokenKind.String) texts[count++] = node.Reading.Quoted(token);
+        return Made(texts, count);
+    }
+
+    /// <summary>Where a label stands in the statement of a unit or feed, by its place among the labels. Asked when something is wrong with it, and so read again.</summary>
+    public static TextSpan LabelSpan(Statement statement, int label)
+    {
+        using var reading = statement.Read();
+        var node = reading.Root.Child(NodeKind.Labels);
+        for (var token = node.FirstToken; token < node.EndToken; token++)
+            if (reading.KindOf(token) == TokenKind.String && label-- == 0) return reading.SpanOf(token);
+        throw new ArgumentOutOfRangeException(nameof(label));
     }
 
     public static ImmutableArray<int> AsArguments(this SyntaxNode node)

@@ -46,8 +46,6 @@ public sealed class FeedSymbol : Symbol
 
     internal IndexExpression? Index { get; private set; }
 
-    internal ImmutableArray<TextSpan> LabelSpans { get; private set; } = [];
-
     internal OriginExpression? Origin { get; private set; }
 
     internal ImmutableArray<PathExpression> Hops { get; private set; } = [];
@@ -77,7 +75,7 @@ public sealed class FeedSymbol : Symbol
     {
         switch (piece.Kind)
         {
-            case NodeKind.Labels: (Labels, LabelSpans) = piece.AsLabels(); break;
+            case NodeKind.Labels: Labels = piece.AsLabels(); break;
             case NodeKind.Origin: Origin = piece.AsOrigin(scope); break;
             case NodeKind.Hops: Hops = piece.Paths(scope); break;
             case NodeKind.Settings: Settings = SettingTable.Of(piece, NodeKind.Setting); break;

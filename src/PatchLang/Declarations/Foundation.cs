@@ -231,6 +231,7 @@ internal sealed class Foundation
         }
         LinkActs();
 
+        var units = ReadUnits(files);
         RigStatement? rig = null;
         RigStatement? rate = null;
         for (var f = 0; f < Files.Length; f++)
@@ -264,7 +265,7 @@ internal sealed class Foundation
                         }
                         break;
                     case NodeKind.Unit:
-                        if (UnitSymbol.Read(file, statement) is { } unit)
+                        if (units.Dequeue() is { } unit)
                         {
                             unit.Acts = ActsOf(unit.During, file, statement, Findings);
                             Spread(unit);
@@ -302,6 +303,19 @@ internal sealed class Foundation
                 }
             }
         }
+    }
+
+    /// <summary>The units of all files, in their order; null for one without a name.</summary>
+    private static Queue<UnitSymbol?> ReadUnits(PlanFiles files)
+    {
+        var statements = new List<(PlanFile File, Statement Statement)>();
+        ForEach(files, NodeKind.Unit, (file, statement) => statements.Add((file, statement)));
+        var units = new UnitSymbol?[statements.Count];
+        SideBySide.InPieces(units.Length, (first, end) =>
+        {
+            for (var i = first; i < end; i++) units[i] = UnitSymbol.Read(statements[i].File, statements[i].Statement);
+        });
+        return new Queue<UnitSymbol?>(units);
     }
 
     /// <summary>Takes a symbol into every scope that sees its file.</summary>

@@ -61,7 +61,7 @@ public sealed class UnitSymbol : Symbol
                 if (Index is not null) Elements = Indexes.Declare(Index);
                 break;
             case NodeKind.Labels:
-                (Labels, LabelSpans) = piece.AsLabels();
+                Labels = piece.AsLabels();
                 break;
             case NodeKind.Reference:
                 Gear = piece.AsReference();
@@ -99,8 +99,6 @@ public sealed class UnitSymbol : Symbol
     }
 
     internal IndexExpression? Index { get; private set; }
-
-    internal ImmutableArray<TextSpan> LabelSpans { get; private set; } = [];
 
     internal TextSpan RateSpan { get; private set; }
 

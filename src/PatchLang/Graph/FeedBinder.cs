@@ -47,7 +47,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
         if (feed.Elements is { } declared && feed.Labels.Length > 1 && feed.Labels.Length != declared.Count)
-            bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(feed.LabelSpans[^1]));
+            bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(ExpressionReader.LabelSpan(feed.Statement, feed.Labels.Length - 1)));
         leads.Clear();
         // A sum is there without some of its members, too.
         if (feed.Origin is PickOrigin pick) LookUp(pick.Tapped.Pick, feed.File);

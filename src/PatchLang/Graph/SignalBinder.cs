@@ -12,9 +12,6 @@ namespace PatchLang.Graph;
 /// </summary>
 internal sealed class SignalBinder
 {
-    // So many statements are one piece of work for a thread.
-    private const int Piece = 1_000;
-
     private readonly Lock gate = new();
     private readonly Foundation foundation;
     private readonly FeedBinder binder;
@@ -27,7 +24,6 @@ internal sealed class SignalBinder
     private readonly List<(int Number, int FirstNeed, int NextNeed)> open = [];
     private readonly List<int> needs = [];
     private Dictionary<Symbol, IReadOnlyList<Draft>>? findingsOfActs;
-    private int countRead;
 
     /// <param name="statements">The plan's statements, sorted.</param>
     /// <param name="foundation">What it declares ahead of its signals.</param>
@@ -36,13 +32,12 @@ internal sealed class SignalBinder
     public SignalBinder(StatementSorts statements, Foundation foundation, Rig rig, SignalBinder? before)
     {
         this.foundation = foundation;
-        symbols = Symbols(statements);
+        symbols = Symbols(statements, rig);
         bindings = new FeedBinding?[symbols.Length];
         isOpen = new bool[symbols.Length];
         names = FeedNames.Of(foundation, symbols, Findings, before?.names);
         Paths = new PathResolver(foundation, rig, names);
         binder = new FeedBinder(foundation, rig, Paths, BindingOf);
-        if (countRead > Piece) BindIndependent(rig);
         for (var number = 0; number < symbols.Length; number++)
             if (!names.IsDuplicate(symbols[number])) Bind(number);
         // What lost its name to another is not bound.
@@ -61,25 +56,25 @@ internal sealed class SignalBinder
 
     public FeedBinding? BindingOf(Symbol symbol) => symbol is FeedSymbol or BundleSymbol && names.NumberOf(symbol) is >= 0 and var number ? bindings[number] : null;
 
-    private Symbol[] Symbols(StatementSorts statements)
+    private Symbol[] Symbols(StatementSorts statements, Rig rig)
     {
         var found = new Symbol?[statements.Signals.Length];
         var unread = new List<int>();
         for (var i = 0; i < found.Length; i++)
             if (statements.Signals[i].Memo is FeedBinding known && known.Foundation == foundation) found[i] = known.Symbol;
             else unread.Add(i);
-        countRead = unread.Count;
-        InPieces(unread.Count, unread.Count, (first, end) => Read(statements, CollectionsMarshal.AsSpan(unread)[first..end], found));
+        SideBySide.InPieces(unread.Count, (first, end) => Read(statements, CollectionsMarshal.AsSpan(unread)[first..end], rig, found));
         // What has no name is none.
         return Array.IndexOf(found, null) < 0 ? (Symbol[])found! : found.OfType<Symbol>().ToArray();
     }
 
-    /// <summary>Does something for all of a count of things, piece by piece, where they do not hang on each other.</summary>
-    private static void InPieces(int count, int work, Action<int, int> doFromTo) =>
-        SideBySide.Do((count + Piece - 1) / Piece, work, piece => doFromTo(piece * Piece, Math.Min(count, (piece + 1) * Piece)));
-
-    private void Read(StatementSorts statements, ReadOnlySpan<int> unread, Symbol?[] found)
+    /// <summary>
+    /// Reads statements. A feed that hangs on no other is bound at once, while it is at hand, by a binder of this piece of
+    /// work: what it is bound to does not depend on the order.
+    /// </summary>
+    private void Read(StatementSorts statements, ReadOnlySpan<int> unread, Rig rig, Symbol?[] found)
     {
+        var own = new FeedBinder(foundation, rig, new PathResolver(foundation, rig, null), _ => null);
         var bag = new DraftBag();
         foreach (var number in unread)
         {
@@ -89,39 +84,22 @@ internal sealed class SignalBinder
             if (symbol is null) continue;
             found[number] = symbol;
             symbol.Acts = foundation.ActsOf((symbol as FeedSymbol)?.During ?? (symbol as BundleSymbol)?.During, file, statement, bag);
-            if (bag.IsEmpty) continue;
-            lock (gate) (findingsOfActs ??= []).Add(symbol, bag.Drafts);
-            bag = new DraftBag();
+            var said = bag.IsEmpty ? null : bag.Drafts;
+            if (said is not null) bag = new DraftBag();
+            if (symbol is FeedSymbol feed && IsIndependent(feed)) statement.Memo = own.Bind(feed, said);
+            else if (said is not null)
+                lock (gate) (findingsOfActs ??= []).Add(symbol, said);
         }
     }
 
-    /// <summary>
-    /// Binds feeds that hang on no other, in pieces, each with a binder of its own. What they are bound to does not depend
-    /// on the order, so nothing else does.
-    /// </summary>
-    private void BindIndependent(Rig rig)
-    {
-        InPieces(symbols.Length, countRead, (first, end) =>
-        {
-            var own = new FeedBinder(foundation, rig, Paths, BindingOf);
-            for (var number = first; number < end; number++)
-                if (symbols[number] is FeedSymbol feed && !names.IsDuplicate(feed) && IsIndependent(feed) && !IsBound(feed))
-                    feed.Statement.Memo = bindings[number] = own.Bind(feed, FindingsOfActs(feed));
-        });
-    }
-
     /// <summary>Whether a feed names nothing but sockets.</summary>
-    private bool IsIndependent(FeedSymbol feed)
+    private static bool IsIndependent(FeedSymbol feed)
     {
-        if (feed.Origin is not PickOrigin { Tapped.Pick: { At: null } pick } || !IsOfUnit(pick.Path)) return false;
+        if (feed.Origin is not PickOrigin { Tapped.Pick: { At: null, Path.Unit: not null } }) return false;
         foreach (var hop in feed.Hops)
-            if (!IsOfUnit(hop)) return false;
+            if (hop.Unit is null) return false;
         return true;
-
-        bool IsOfUnit(PathExpression path) => path.Unit is not null || Paths.Lead(path, feed.File).Named?.First is UnitSymbol;
     }
-
-    private static bool IsBound(Symbol symbol) => symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol;
 
     private void Bind(int first)
     {
