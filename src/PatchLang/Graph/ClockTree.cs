@@ -9,6 +9,9 @@ public sealed class ClockTree
     private readonly Rig rig;
     private readonly SignalGraph graph;
     private readonly Dictionary<Connector, (Connector Far, ActSet Acts)> links;
+
+    // Worked out when first asked for, by whichever check that is.
+    private readonly Lock gate = new();
     private readonly Dictionary<ClockView, ClockCrossings> crossings = [];
     private readonly Dictionary<ClockView, ImmutableArray<ClockLoss>> losses = [];
 
@@ -29,17 +32,23 @@ public sealed class ClockTree
     /// <summary>What happens when a timekeeper is lost: one entry for each of a view, in the order of their statements.</summary>
     public ImmutableArray<ClockLoss> LossesIn(ClockView view)
     {
-        if (losses.TryGetValue(view, out var known)) return known;
-        known = [.. rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Select(t => ClockLoss.Of(rig, graph, view, Crossings(view), t, Without(view, t)))];
-        losses.Add(view, known);
-        return known;
+        lock (gate)
+        {
+            if (losses.TryGetValue(view, out var known)) return known;
+            known = [.. rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Select(t => ClockLoss.Of(rig, graph, view, Crossings(view), t, Without(view, t)))];
+            losses.Add(view, known);
+            return known;
+        }
     }
 
     /// <summary>Where used digital hops pass from one clock to another.</summary>
     internal ClockCrossings Crossings(ClockView view)
     {
-        if (!crossings.TryGetValue(view, out var known)) crossings.Add(view, known = ClockCrossings.Of(rig, graph, view.Acts));
-        return known;
+        lock (gate)
+        {
+            if (!crossings.TryGetValue(view, out var known)) crossings.Add(view, known = ClockCrossings.Of(rig, graph, view.Acts));
+            return known;
+        }
     }
 
     /// <summary>The clock that would drive a clock by one of its sources.</summary>
