@@ -8,20 +8,6 @@ internal static class SideBySide
 
     private const int Piece = 1_000;
 
-    /// <summary>Works out two things that do not hang on each other.</summary>
-    public static (TLeft Left, TRight Right) Both<TLeft, TRight>(int size, Func<TLeft> left, Func<TRight> right)
-        where TLeft : class
-        where TRight : class
-    {
-        var (first, second) = (default(TLeft), default(TRight));
-        Do(2, size, piece =>
-        {
-            if (piece == 0) first = left();
-            else second = right();
-        });
-        return (first!, second!);
-    }
-
     /// <summary>Whether so much work is shared, here.</summary>
     public static bool IsWorthIt(int size) => size >= WorthAThread && Environment.ProcessorCount > 1;
 

@@ -17,10 +17,4 @@ public sealed class SideBySideTests
         SideBySide.Do(pieces, size, piece => Interlocked.Increment(ref times[piece]));
         times.Should().AllBeEquivalentTo(1);
     }
-
-    [Theory]
-    [InlineData(0)]
-    [InlineData(1_000_000)]
-    public void Two_things_come_back_in_their_order(int size) =>
-        SideBySide.Both(size, () => "left", () => "right").Should().Be(("left", "right"));
 }
