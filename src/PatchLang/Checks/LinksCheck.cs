@@ -17,9 +17,10 @@ internal static class LinksCheck
         var ins = new Dictionary<Connector, List<(Connector Far, int Edge)>>();
         var said = new HashSet<(Hop, Hop)>();
         for (var edge = 0; edge < graph.EdgeCount; edge++)
+            if (plan.Rig.SocketOf(graph.FromOf(edge)).Format is { Joins: Joining.PointToPoint } && graph.HopOf(edge).Kind == HopKind.ImpliedCable) Look(edge);
+
+        void Look(int edge)
         {
-            if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
-            if (plan.Rig.SocketOf(graph.FromOf(edge)).Format is not { Joins: Joining.PointToPoint }) continue;
             var from = plan.Rig.PointOf(graph.FromOf(edge));
             var to = plan.Rig.PointOf(graph.ToOf(edge));
             if (Other(outs, from.Connector, to.Connector, edge) is { } second)

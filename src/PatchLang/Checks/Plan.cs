@@ -37,7 +37,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     public NetworkLoads Loads => loads ??= NetworkLoads.Of(Graph);
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
-    public List<(AllowStatement Allow, Statement? Next)> Allows => LazyInitializer.EnsureInitialized(ref allows, FindAllows);
+    public List<(AllowStatement Allow, Statement? Next)> Allows => allows ?? LazyInitializer.EnsureInitialized(ref allows, FindAllows);
 
     /// <summary>The exceptions that were of use.</summary>
     public HashSet<AllowStatement> UsedAllows { get; } = new(ReferenceEqualityComparer.Instance);
