@@ -23,13 +23,14 @@ public enum Side
 public sealed class GearModel
 {
     private Socket[]? socketsByNode;
-    private bool? hasSourceLevels;
+    private readonly Lazy<bool> hasSourceLevels;
 
     internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
     {
         Gear = gear;
         Arguments = arguments;
         Rate = rate;
+        hasSourceLevels = new Lazy<bool>(() => Sockets.Any(s => s.Levels.Source is not null));
     }
 
     /// <summary>The gear it is made of.</summary>
@@ -63,7 +64,7 @@ public sealed class GearModel
     public ImmutableArray<ChannelLimit> Limits { get; internal init; } = [];
 
     /// <summary>Whether it gives sound of a level that is stated.</summary>
-    internal bool HasSourceLevels => hasSourceLevels ??= Sockets.Any(s => s.Levels.Source is not null);
+    internal bool HasSourceLevels => hasSourceLevels.Value;
 
     /// <summary>The number of channels on all sides of all sockets together.</summary>
     public int NodeCount { get; internal init; }
