@@ -63,6 +63,7 @@ internal static class CommandLine
             TraceCommand.Create(terminal),
             ClocksCommand.Create(terminal),
             DrawCommand.Create(terminal),
+            SheetsCommand.Create(terminal),
             NewCommand.Create(terminal),
             ServeCommand.Create(terminal),
             CompleteCommand.Create(terminal),

@@ -1,0 +1,85 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+using PatchLang.Cli.Files;
+using PatchLang.Cli.Rendering;
+using PatchLang.Outputs.Formats;
+using PatchLang.Outputs.Sheets;
+
+namespace PatchLang.Cli.Commands;
+
+/// <summary><c>patchlang sheets</c>: what the crew holds in its hands.</summary>
+internal static class SheetsCommand
+{
+    private static readonly (string Word, SheetFormat Format)[] Formats =
+        [("html", SheetFormat.Html), ("xlsx", SheetFormat.Xlsx), ("markdown", SheetFormat.Markdown), ("csv", SheetFormat.Csv)];
+
+    /// <summary>The command.</summary>
+    public static Command Create(Terminal terminal)
+    {
+        var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
+        var to = new Option<string>("--to") { Description = "The folder to write to; made if it is not there. Files of the same names are replaced, all others stay.", HelpName = "folder", Required = true };
+        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
+        var format = new Option<string>("--format")
+        {
+            Description = "html: one page to print. xlsx: one workbook. markdown, csv: a file for each sheet. all: all of these.",
+            DefaultValueFactory = _ => "all",
+        }.Among([.. Formats.Select(f => f.Word), "all"]);
+        var revision = new Option<string?>("--revision") { Description = "Which state of the plan it is, for the head of every page. Without it, a number worked out from the plan's text: two printouts with the same number are of the same plan.", HelpName = "text" };
+        var date = new Option<string?>("--date") { Description = "The day, for the foot of every page. Without it, today.", HelpName = "text" };
+        var command = new TaughtCommand(
+            "sheets",
+            "Writes what the crew holds in its hands.",
+            """
+            Pull list, cable schedule, label strips, festival list, input and output lists, a worksheet for each unit, network and clock sheets, line checks, changeovers, a sheet for each listener, and what is spare: all worked out from the one plan, and each row says where in the plan it comes from. Print sheets.html.
+
+            A plan with errors or warnings gives sheets, too; the rows that they touch are marked. The exit code is 0 when the plan has none, 1 when it has some, and 2 when the plan could not be read or the sheets not be written: then nothing is.
+            """,
+            ("patchlang sheets stage.rig --to sheets", "all sheets in all formats"),
+            ("patchlang sheets --to sheets --format html --act bells", "one act of the plan in this folder, to print"),
+            ("patchlang sheets --to sheets --revision \"3, after the sound check\"", "with words of your own on every page"))
+        {
+            plan, to, act, format, revision, date,
+        };
+        command.SetAction(result => Run(
+            result.GetRequiredValue(plan), result.GetRequiredValue(to), result.GetValue(act), result.GetRequiredValue(format), result.GetValue(revision), result.GetValue(date), terminal));
+        return command;
+    }
+
+    private static int Run(string plan, string to, string? act, string format, string? revision, string? date, Terminal terminal)
+    {
+        if (PlanFiles.Compile(plan, terminal) is not var (file, compilation)) return ExitCode.Failed;
+        if (ActNames.Find(compilation, act, terminal) is not { } acts) return ExitCode.Failed;
+        var set = SheetList.Of(compilation, file.Name, revision ?? $"plan {Fingerprint(compilation)}", date ?? DateTime.Today.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), acts);
+        var files = Formats.Where(f => format == "all" || f.Word == format).SelectMany(f => SheetFiles.Of(set, f.Format)).ToList();
+        try
+        {
+            OutputFolder.Write(Path.GetFullPath(to, terminal.Folder), files);
+        }
+        catch (IOException e)
+        {
+            terminal.Complain($"{to} could not be written to: {e.Message}; nothing was written");
+            return ExitCode.Failed;
+        }
+        terminal.Output.WriteLine(Readable.Line($"{set.Sheets.Length} sheets of {set.Plan} are written to {to} ({(files.Count == 1 ? "1 file" : $"{files.Count} files")})."));
+        if (set.Banner is not { } banner) return ExitCode.Clean;
+        terminal.Output.WriteLine(terminal.Paint(Tone.Warning, banner));
+        return ExitCode.Found;
+    }
+
+    /// <summary>Eight digits that change with the plan's own text, in whatever file.</summary>
+    private static string Fingerprint(Compilation compilation)
+    {
+        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        foreach (var tree in compilation.Trees)
+        {
+            if (tree.Source.IsLibrary) continue;
+            hash.AppendData(Encoding.UTF8.GetBytes(tree.Source.Path));
+            hash.AppendData([0]);
+            hash.AppendData(Encoding.UTF8.GetBytes(tree.Source.Content));
+            hash.AppendData([0]);
+        }
+        return Convert.ToHexStringLower(hash.GetHashAndReset().AsSpan(0, 4));
+    }
+}

@@ -1,0 +1,49 @@
+using System.Runtime.InteropServices;
+using PatchLang.Outputs.Formats;
+
+namespace PatchLang.Cli.Files;
+
+/// <summary>Writes files into a folder, all of them or none: each beside its place, then renamed. What else is in the folder stays.</summary>
+internal static class OutputFolder
+{
+    /// <summary>Writes the files; those of the same names are replaced. The folder is made if it is not there.</summary>
+    /// <exception cref="IOException">Nothing was written.</exception>
+    public static void Write(string folder, IReadOnlyList<OutputFile> files)
+    {
+        if (File.Exists(folder)) throw new IOException("it is a file, and not a folder");
+        var beside = new List<(string Beside, string Target)>();
+        // Told to stop, we leave nothing behind.
+        using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget());
+        var made = Directory.Exists(folder) ? null : folder;
+        try
+        {
+            Directory.CreateDirectory(folder);
+            foreach (var file in files)
+            {
+                var target = Path.Combine(folder, file.Name);
+                if (Directory.Exists(target)) throw new IOException($"{file.Name} in it is a folder");
+                if (File.Exists(target) && new FileInfo(target).IsReadOnly) throw new IOException($"{file.Name} in it is read-only");
+                beside.Add(($"{target}.{Environment.ProcessId}.new", target));
+                using var stream = new FileStream(beside[^1].Beside, FileMode.CreateNew, FileAccess.Write);
+                stream.Write(file.Content.Span);
+            }
+            foreach (var (written, target) in beside) File.Move(written, target, overwrite: true);
+        }
+        catch (UnauthorizedAccessException e)
+        {
+            Forget();
+            throw new IOException("writing to it is not permitted", e);
+        }
+        catch (IOException)
+        {
+            Forget();
+            throw;
+        }
+
+        void Forget()
+        {
+            foreach (var (written, _) in beside) File.Delete(written);
+            if (made is not null && Directory.Exists(made) && !Directory.EnumerateFileSystemEntries(made).Any()) Directory.Delete(made);
+        }
+    }
+}

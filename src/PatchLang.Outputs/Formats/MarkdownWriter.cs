@@ -1,0 +1,70 @@
+using System.Text;
+using PatchLang.Outputs.Sheets;
+
+namespace PatchLang.Outputs.Formats;
+
+/// <summary>A sheet as Markdown with tables (GitHub's dialect, which most readers know).</summary>
+internal static class MarkdownWriter
+{
+    private const string Room = "\u00A0\u00A0\u00A0\u00A0\u00A0\u00A0\u00A0\u00A0";
+
+    public static string Write(SheetSet set, Sheet sheet)
+    {
+        var text = new StringBuilder();
+        text.Append("# ").Append(Escaped(sheet.Title)).Append("\n\n");
+        text.AppendJoin(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0).Select(p => $"**{Escaped(p)}**")).Append("\n\n");
+        if (set.Banner is { } banner) text.Append("> **").Append(Escaped(banner)).Append("**\n\n");
+        text.Append(Escaped(sheet.Purpose)).Append("\n\n");
+        foreach (var caution in sheet.Cautions) text.Append("> **Caution:** ").Append(Escaped(caution)).Append("\n\n");
+        foreach (var section in sheet.Sections) Write(text, section);
+        return text.ToString().TrimEnd('\n') + "\n";
+    }
+
+    private static void Write(StringBuilder text, Section section)
+    {
+        if (section.Title.Length > 0) text.Append("## ").Append(Escaped(section.Title)).Append("\n\n");
+        if (section.Remark is { } remark) text.Append(Escaped(remark)).Append("\n\n");
+        var hasFaults = section.Rows.Any(r => !r.Faults.IsEmpty);
+        foreach (var column in section.Columns) text.Append("| ").Append(Escaped(column.Title)).Append(' ');
+        text.Append(hasFaults ? "| Fault | In the plan |\n" : "| In the plan |\n");
+        foreach (var column in section.Columns) text.Append(column.Kind == ColumnKind.Number ? "| ---: " : "| --- ");
+        text.Append(hasFaults ? "| --- | --- |\n" : "| --- |\n");
+        foreach (var row in section.Rows)
+        {
+            for (var i = 0; i < section.Columns.Length; i++) text.Append("| ").Append(CellOf(section.Columns[i], row.Cells[i])).Append(' ');
+            if (hasFaults) text.Append("| ").Append(row.Faults.IsEmpty ? "" : $"**!** {Escaped(row.FaultText)}").Append(' ');
+            text.Append("| ").Append(Escaped(row.PlaceText)).Append(" |\n");
+        }
+        text.Append('\n');
+    }
+
+    private static string CellOf(Column column, Cell cell) => column.Kind switch
+    {
+        ColumnKind.Tick => "\u2610",
+        ColumnKind.WriteIn when cell.IsEmpty => Room,
+        _ => Escaped(cell.Text),
+    };
+
+    /// <summary>The text with whatever Markdown would take for a mark of its own escaped, on one line. Names such as <c>mic_low[3]</c> stay readable as they are.</summary>
+    private static string Escaped(string text)
+    {
+        var escaped = new StringBuilder(text.Length);
+        var hasLink = text.Contains("](", StringComparison.Ordinal) || text.Contains("][", StringComparison.Ordinal) || text.Contains("]:", StringComparison.Ordinal) || text.StartsWith('[');
+        for (var i = 0; i < text.Length; i++)
+        {
+            var letter = text[i];
+            switch (letter)
+            {
+                case '\n': escaped.Append("<br>"); break;
+                case '\r' or '\t': escaped.Append(' '); break;
+                case < ' ': escaped.Append((char)(0x2400 + letter)); break;
+                case '\u007F': escaped.Append('\u2421'); break;
+                case '\\' or '|' or '*' or '`' or '<' or '>' or '#' or '~' or '&' or '$': escaped.Append('\\').Append(letter); break;
+                case '[' or ']' when hasLink: escaped.Append('\\').Append(letter); break;
+                case '_' when i == 0 || i == text.Length - 1 || !char.IsLetterOrDigit(text[i - 1]) || !char.IsLetterOrDigit(text[i + 1]): escaped.Append("\\_"); break;
+                default: escaped.Append(letter); break;
+            }
+        }
+        return escaped.ToString();
+    }
+}

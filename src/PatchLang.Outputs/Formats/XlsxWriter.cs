@@ -1,0 +1,221 @@
+using System.Globalization;
+using System.IO.Compression;
+using System.Text;
+using PatchLang.Outputs.Sheets;
+using SpreadCheetah;
+using SpreadCheetah.Styling;
+using SpreadCheetah.Worksheets;
+
+namespace PatchLang.Outputs.Formats;
+
+/// <summary>
+/// All sheets as one workbook, a worksheet each. The library writes cells; what stands on every printed page it does not know, so
+/// that is put into the finished worksheets (ECMA-376 part 1, 18.3.1, from memory; the tests hold it against the schema).
+/// Texts are written as texts, never as formulas. Every entry of the archive has the same time, so that the same sheets give the same bytes.
+/// </summary>
+internal static class XlsxWriter
+{
+    // What the format allows (ECMA-376: names of worksheets, 31 letters; the length of a cell's text, 32,767).
+    private const int MostNameLetters = 31;
+    private const int MostTextLetters = 32_767;
+    private const int WidestColumn = 48;
+
+    private static readonly DateTimeOffset EntryTime = new(1980, 1, 1, 0, 0, 0, TimeSpan.Zero); // the earliest that the archive format knows
+
+    public static byte[] Write(SheetSet set)
+    {
+        using var written = new MemoryStream();
+        // All of it happens in memory: nothing is waited for.
+        WriteBook(written, set).AsTask().GetAwaiter().GetResult();
+        return Finish(written, set);
+    }
+
+    private static async ValueTask WriteBook(MemoryStream stream, SheetSet set)
+    {
+        var book = await Spreadsheet.CreateNewAsync(stream, new SpreadCheetahOptions { DocumentProperties = null }).ConfigureAwait(false);
+        await using (book.ConfigureAwait(false))
+        {
+            var styles = new Styles(book);
+            var names = NamesOf(set);
+            for (var i = 0; i < set.Sheets.Length; i++) await AddSheet(book, set, set.Sheets[i], names[i], styles).ConfigureAwait(false);
+            if (set.Sheets.IsEmpty) await book.StartWorksheetAsync("Empty").ConfigureAwait(false);
+            await book.FinishAsync().ConfigureAwait(false);
+        }
+    }
+
+    private sealed class Styles
+    {
+        public Styles(Spreadsheet book)
+        {
+            var line = new EdgeBorder { BorderStyle = BorderStyle.Thin };
+            var border = new Border { Left = line, Right = line, Top = line, Bottom = line };
+            var wrapped = new Alignment { WrapText = true, Vertical = VerticalAlignment.Top };
+            Title = book.AddStyle(new Style { Font = { Bold = true, Size = 14 } });
+            Strong = book.AddStyle(new Style { Font = { Bold = true } });
+            Head = book.AddStyle(new Style { Font = { Bold = true }, Border = border, Alignment = new Alignment { WrapText = true, Vertical = VerticalAlignment.Bottom } });
+            Body = book.AddStyle(new Style { Border = border, Alignment = wrapped });
+            Middle = book.AddStyle(new Style { Border = border, Alignment = new Alignment { Horizontal = HorizontalAlignment.Center, Vertical = VerticalAlignment.Top } });
+            Fault = book.AddStyle(new Style { Font = { Bold = true }, Border = border, Alignment = wrapped });
+        }
+
+        public StyleId Title { get; }
+
+        public StyleId Strong { get; }
+
+        public StyleId Head { get; }
+
+        public StyleId Body { get; }
+
+        public StyleId Middle { get; }
+
+        public StyleId Fault { get; }
+    }
+
+    private static async ValueTask AddSheet(Spreadsheet book, SheetSet set, Sheet sheet, string name, Styles styles)
+    {
+        var options = new WorksheetOptions();
+        var widths = WidthsOf(sheet);
+        for (var c = 0; c < widths.Count; c++) options.Column(c + 1).Width = widths[c];
+        await book.StartWorksheetAsync(name, options).ConfigureAwait(false);
+        await Line(sheet.Title, styles.Title).ConfigureAwait(false);
+        await Line(string.Join(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0)), styles.Strong).ConfigureAwait(false);
+        if (set.Banner is { } banner) await Line(banner, styles.Strong).ConfigureAwait(false);
+        await Line(sheet.Purpose, null).ConfigureAwait(false);
+        foreach (var caution in sheet.Cautions) await Line($"Caution: {caution}", styles.Strong).ConfigureAwait(false);
+        foreach (var section in sheet.Sections)
+        {
+            await Line("", null).ConfigureAwait(false);
+            if (section.Title.Length > 0) await Line(section.Title, styles.Strong).ConfigureAwait(false);
+            if (section.Remark is { } remark) await Line(remark, null).ConfigureAwait(false);
+            await AddTable(book, section, styles).ConfigureAwait(false);
+        }
+
+        ValueTask Line(string text, StyleId? style) => book.AddRowAsync(new[] { new SpreadCheetah.Cell(Text(text), style) });
+    }
+
+    private static async ValueTask AddTable(Spreadsheet book, Section section, Styles styles)
+    {
+        var hasFaults = section.Rows.Any(r => !r.Faults.IsEmpty);
+        var cells = new List<SpreadCheetah.Cell>();
+        foreach (var column in section.Columns) cells.Add(new SpreadCheetah.Cell(Text(column.Title), styles.Head));
+        if (hasFaults) cells.Add(new SpreadCheetah.Cell("Fault", styles.Head));
+        cells.Add(new SpreadCheetah.Cell("In the plan", styles.Head));
+        await book.AddRowAsync(cells).ConfigureAwait(false);
+        foreach (var row in section.Rows)
+        {
+            cells.Clear();
+            for (var i = 0; i < section.Columns.Length; i++)
+                cells.Add(section.Columns[i].Kind == ColumnKind.Tick ? new SpreadCheetah.Cell("\u2610", styles.Middle)
+                    : row.Cells[i].Number is { } number ? new SpreadCheetah.Cell(number, styles.Body)
+                    : new SpreadCheetah.Cell(row.Cells[i].IsEmpty ? null : Text(row.Cells[i].Text), styles.Body));
+            if (hasFaults) cells.Add(new SpreadCheetah.Cell(row.Faults.IsEmpty ? null : Text($"! {row.FaultText}"), styles.Fault));
+            cells.Add(new SpreadCheetah.Cell(Text(row.PlaceText), styles.Body));
+            await book.AddRowAsync(cells).ConfigureAwait(false);
+        }
+    }
+
+    private static string Text(string text)
+    {
+        text = PlainText.ForXml(text);
+        if (text.Length <= MostTextLetters) return text;
+        var end = MostTextLetters - 2;
+        if (char.IsHighSurrogate(text[end - 1])) end--;
+        return text[..end] + " \u2026";
+    }
+
+    /// <summary>As wide as what stands in them, within reason, in letters.</summary>
+    private static List<double> WidthsOf(Sheet sheet)
+    {
+        var widths = new List<double>();
+        foreach (var section in sheet.Sections)
+        {
+            for (var i = 0; i < section.Columns.Length; i++)
+            {
+                var column = section.Columns[i];
+                Take(i, column.Kind == ColumnKind.WriteIn ? 16 : column.Title.Length);
+                foreach (var row in section.Rows) Take(i, row.Cells[i].Text.Length);
+            }
+            var hasFaults = section.Rows.Any(r => !r.Faults.IsEmpty);
+            if (hasFaults) Take(section.Columns.Length, WidestColumn);
+            foreach (var row in section.Rows) Take(section.Columns.Length + (hasFaults ? 1 : 0), row.PlaceText.Length);
+        }
+        return widths;
+
+        void Take(int column, int letters)
+        {
+            while (widths.Count <= column) widths.Add(8);
+            widths[column] = Math.Max(widths[column], Math.Min(letters, WidestColumn) + 2);
+        }
+    }
+
+    /// <summary>A name for each worksheet: what its file is called in other formats, cut to what the format allows, and none twice.</summary>
+    private static List<string> NamesOf(SheetSet set)
+    {
+        var taken = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
+        var names = new List<string>();
+        foreach (var sheet in set.Sheets)
+        {
+            var stem = string.Concat(sheet.Name.Select(c => c is '\\' or '/' or '?' or '*' or '[' or ']' or ':' or '\'' ? '-' : c));
+            var name = Cut(stem, MostNameLetters);
+            for (var number = 2; !taken.Add(name); number++)
+            {
+                var ending = $"-{number.ToString(CultureInfo.InvariantCulture)}";
+                name = Cut(stem, MostNameLetters - ending.Length) + ending;
+            }
+            names.Add(name);
+        }
+        return names;
+
+        static string Cut(string text, int most) => text.Length <= most ? text : text[..(char.IsHighSurrogate(text[most - 1]) ? most - 1 : most)];
+    }
+
+    /// <summary>The archive with page settings in its worksheets, and one time on all its entries.</summary>
+    private static byte[] Finish(MemoryStream written, SheetSet set)
+    {
+        using var finished = new MemoryStream();
+        written.Position = 0;
+        using (var from = new ZipArchive(written, ZipArchiveMode.Read, leaveOpen: true))
+        using (var to = new ZipArchive(finished, ZipArchiveMode.Create, leaveOpen: true))
+            foreach (var entry in from.Entries)
+            {
+                var copy = to.CreateEntry(entry.FullName, CompressionLevel.Fastest);
+                copy.LastWriteTime = EntryTime;
+                using var source = entry.Open();
+                using var target = copy.Open();
+                if (SheetNumber(entry.FullName) is not { } number || number > set.Sheets.Length)
+                {
+                    source.CopyTo(target);
+                    continue;
+                }
+                using var reader = new StreamReader(source, Encoding.UTF8);
+                target.Write(Encoding.UTF8.GetBytes(WithPages(reader.ReadToEnd(), set, set.Sheets[number - 1])));
+            }
+        return finished.ToArray();
+    }
+
+    private static int? SheetNumber(string path) =>
+        path.StartsWith("xl/worksheets/sheet", StringComparison.Ordinal) && int.TryParse(path.AsSpan()["xl/worksheets/sheet".Length..^".xml".Length], NumberStyles.None, CultureInfo.InvariantCulture, out var number) ? number : null;
+
+    private static string WithPages(string part, SheetSet set, Sheet sheet)
+    {
+        // Landscape, one page wide, as many high as it takes.
+        const string fits = "<sheetPr><pageSetUpPr fitToPage=\"1\"/></sheetPr>";
+        var start = part.IndexOf("<worksheet", StringComparison.Ordinal);
+        start = part.IndexOf('>', start) + 1;
+        var head = $"&L{Coded(string.Join(" \u00B7 ", new[] { set.Plan, set.Revision }.Where(p => p.Length > 0)))}&R{Coded(sheet.Act)}";
+        var foot = $"&L{Coded(sheet.Title)}&C{Coded(set.Date)}&Rpage &P of &N";
+        var pages = $"<pageMargins left=\"0.4\" right=\"0.4\" top=\"0.7\" bottom=\"0.6\" header=\"0.3\" footer=\"0.3\"/><pageSetup orientation=\"landscape\" fitToHeight=\"0\"/>"
+            + $"<headerFooter><oddHeader>{PlainText.Escaped(head)}</oddHeader><oddFooter>{PlainText.Escaped(foot)}</oddFooter></headerFooter>";
+        var end = part.LastIndexOf("</worksheet>", StringComparison.Ordinal);
+        return string.Concat(part.AsSpan(0, start), fits, part.AsSpan(start, end - start), pages + part[end..]);
+    }
+
+    /// <summary>A text in a header or footer, where <c>&amp;</c> opens a code; at most 60 letters, since a header has 255 in all.</summary>
+    private static string Coded(string text)
+    {
+        var line = text.ReplaceLineEndings(" ");
+        if (line.Length > 60) line = line[..(char.IsHighSurrogate(line[58]) ? 58 : 59)] + "\u2026";
+        line = line.Replace("&", "&&", StringComparison.Ordinal);
+        return line is [>= '0' and <= '9', ..] ? " " + line : line; // a figure behind a code would be a size
+    }
+}

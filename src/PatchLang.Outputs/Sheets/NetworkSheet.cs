@@ -1,0 +1,90 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Text;
+
+namespace PatchLang.Outputs.Sheets;
+
+/// <summary>The network sheet: what each network is set to, who is on it, and every route, told by transmitter and by receiver.</summary>
+internal static class NetworkSheet
+{
+    public static IEnumerable<Sheet> Of(PlanBook book)
+    {
+        var sections = ImmutableArray.CreateBuilder<Section>();
+        foreach (var network in book.Rig.Networks)
+        {
+            if (!network.Symbol.Acts.Meets(book.Acts)) continue;
+            var name = network.Symbol.Label ?? network.Symbol.Name;
+            sections.Add(new Section($"{name}: settings", [new("Set"), new("To"), Column.Tick()], [.. Settings(book, network)]));
+            sections.Add(new Section($"{name}: members", [new("Port"), new("Unit"), new("Stands at"), new("Sends", ColumnKind.Number), new("Receives", ColumnKind.Number), new("Clock"), Column.WriteIn("Address"), Column.Tick("Seen")], [.. Members(book, network)]));
+            var routes = RoutesOf(book, network);
+            if (routes.IsEmpty) continue;
+            sections.Add(new Section($"{name}: routes by transmitter", [new("Transmitter"), new("Channel", ColumnKind.Number), new("Signal"), new("To"), new("Acts"), Column.Tick("Set")],
+                [.. routes.GroupBy(r => (r.From, r.Signal)).OrderBy(g => g.Key.From.ToString(), NaturalOrder.Instance).ThenBy(g => g.Min(r => r.Acts.First)).Select(g => book.RowOf(
+                    [PlanBook.Written(g.Key.From.Device, g.Key.From.Socket), g.Key.From.Channel + 1, g.Key.Signal, string.Join(", ", g.Select(r => r.To.ToString()).Distinct().Order(NaturalOrder.Instance)), book.During(g.Aggregate(ActSet.None, (a, r) => a | r.Acts)), Cell.Empty],
+                    g.First().Place, g.Skip(1).Select(r => r.Place)))]));
+            sections.Add(new Section($"{name}: routes by receiver", [new("Receiver"), new("Channel", ColumnKind.Number), new("Signal"), new("From"), new("Acts"), Column.Tick("Set"), Column.Tick("Sound")],
+                [.. routes.OrderBy(r => r.To.ToString(), NaturalOrder.Instance).ThenBy(r => r.Acts.First).Select(r => book.RowOf(
+                    [PlanBook.Written(r.To.Device, r.To.Socket), r.To.Channel + 1, r.Signal, r.From.ToString(), book.During(r.Acts), Cell.Empty, Cell.Empty], r.Place))])
+            {
+                Remark = "Allow a new route a few seconds to settle before you look for a fault (common practice).",
+            });
+        }
+        if (sections.Count > 0)
+            yield return new Sheet("network", "Network", "For whoever sets the network: settings, members, and every route, once by who sends and once by who receives.", book.WholeDay, sections.DrainToImmutable())
+            {
+                Cautions = [Cautions.Ears],
+            };
+    }
+
+    /// <summary>One channel from a transmitter to a receiver.</summary>
+    public sealed record NetworkRoute(GraphPoint From, GraphPoint To, string Signal, ActSet Acts, Findings.Place Place);
+
+    /// <summary>The routes over a network, each once for each signal.</summary>
+    public static ImmutableArray<NetworkRoute> RoutesOf(PlanBook book, Network network) =>
+    [
+        .. Enumerable.Range(0, book.Graph.EdgeCount)
+            .Where(e => book.Graph.HopOf(e) is { Kind: HopKind.Network, Network: { } on } && on == network && book.Graph.ActsOf(e).Meets(book.Acts))
+            .GroupBy(e => (From: book.Graph.FromOf(e), To: book.Graph.ToOf(e), Signal: book.TitleAt(e)))
+            .Select(g => new NetworkRoute(
+                book.Rig.PointOf(g.Key.From), book.Rig.PointOf(g.Key.To), g.Key.Signal, g.Aggregate(ActSet.None, (a, e) => a | book.Graph.ActsOf(e)) & book.Acts, book.Plan.WayOf(g.First()).Place)),
+    ];
+
+    private static IEnumerable<Row> Settings(PlanBook book, Network network)
+    {
+        var place = book.Plan.PlaceOf(network.Symbol);
+        yield return Row("Format", network.Format.Title ?? network.Format.Name);
+        if (network.Ports.Select(p => (double?)p.Device.Model.Rate).FirstOrDefault() is { } rate) yield return Row("Sample rate", Quantity.Frequency(rate));
+        if (network.Symbol.Latency is { } latency) yield return Row("Latency", $"{Quantity.Number(latency * 1000)} ms");
+        if (network.Symbol.Link is { } link) yield return Row("Link speed", link >= 1e9 ? $"{Quantity.Number(link / 1e9)} Gbit/s" : $"{Quantity.Number(link / 1e6)} Mbit/s");
+        foreach (var view in book.Plan.Clocks.Views.Where(v => v.Acts.Meets(book.Acts)))
+            yield return Row($"Clock leader{(book.During(view.Acts) is { Length: > 0 } acts ? $", {acts}" : "")}", view.LeaderOf(network) is { } leader ? leader.Name : "not decided");
+        if (network.Group != network) yield return Row("Second leg of", network.Group.Symbol.Label ?? network.Group.Symbol.Name);
+
+        Row Row(string set, string to) => book.RowOf([set, to, Cell.Empty], place);
+    }
+
+    private static IEnumerable<Row> Members(PlanBook book, Network network) =>
+        network.Ports.OrderBy(p => p.Device.Name, NaturalOrder.Instance).Select(p => book.RowOf(
+            [
+                PlanBook.Written(p.Device, p.Socket), PlanBook.TitleOf(p.Device.Outermost), PlanBook.StandsAt(p.Device), Used(book, p.Device, p.Socket, Side.Out), Used(book, p.Device, p.Socket, Side.In),
+                book.Rig.ClockOf(p.Device, p.Socket) is { } clock ? ClockSheet.Reads(book, book.Plan.Clocks.In(book.Acts)[clock]) : "", Cell.Empty, Cell.Empty,
+            ],
+            book.Plan.PlaceOf(network.Symbol), book.Plan.PlaceOf(p.Device.Unit)));
+
+    private static int Used(PlanBook book, Device device, Socket socket, Side side)
+    {
+        var used = 0;
+        for (var channel = 0; channel < socket.CountOn(side); channel++)
+        {
+            var node = device.FirstNode + socket.FirstOn(side) + channel;
+            foreach (var edge in side == Side.Out ? book.Graph.OutOf(node) : book.Graph.Into(node))
+            {
+                if (!book.Graph.ActsOf(edge).Meets(book.Acts)) continue;
+                used++;
+                break;
+            }
+        }
+        return used;
+    }
+}

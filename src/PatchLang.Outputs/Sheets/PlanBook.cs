@@ -1,0 +1,233 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Text;
+
+namespace PatchLang.Outputs.Sheets;
+
+/// <summary>What several sheets ask of a plan, worked out once: sources and the strips they reach, what goes where, names as people say them.</summary>
+internal sealed class PlanBook
+{
+    private readonly Dictionary<ActSet, ImmutableArray<Source>> sourcesIn = [];
+    private readonly ILookup<Connector, Cable> cablesFrom;
+    private readonly ILookup<Connector, Cable> cablesTo;
+    private ILookup<int, int>? unitOfEdge;
+    private Dictionary<FeedWay, Dictionary<int, int>>? elementOf;
+    private int? recorderCount;
+
+    public PlanBook(Compilation plan, ActSet acts)
+    {
+        Plan = plan;
+        Acts = acts;
+        Faults = new FaultMarks(plan);
+        Units = [.. plan.Rig.Devices.Where(d => d.Host is null && d.Acts.Meets(acts)).OrderBy(d => d.Name, NaturalOrder.Instance)];
+        cablesFrom = plan.Rig.Cables.ToLookup(c => c.From);
+        cablesTo = plan.Rig.Cables.ToLookup(c => c.To);
+        Desks = [.. Units.Where(u => u.Model.Sockets.Any(s => s.Sort == SocketSort.Strip))];
+        DayOrder = InOrder(plan);
+    }
+
+    public Compilation Plan { get; }
+
+    public Rig Rig => Plan.Rig;
+
+    public SignalGraph Graph => Plan.Graph;
+
+    /// <summary>The acts that the sheets are for.</summary>
+    public ActSet Acts { get; }
+
+    public FaultMarks Faults { get; }
+
+    /// <summary>Units, without the cards in them, by name.</summary>
+    public ImmutableArray<Device> Units { get; }
+
+    /// <summary>Units that have strips.</summary>
+    public ImmutableArray<Device> Desks { get; }
+
+    /// <summary>The acts as they follow each other; empty for a plan without acts.</summary>
+    public ImmutableArray<ActSymbol> DayOrder { get; }
+
+    /// <summary>Each act that sheets are for, alone, in the order of the day; a plan without acts has one that has no name.</summary>
+    public IEnumerable<(ActSet Act, string Name, string Title)> EachAct =>
+        DayOrder.IsEmpty ? [(Acts, "", "all day")] : DayOrder.Where(a => Acts.Has(a.Number)).Select(a => (ActSet.Of(a.Number), a.Name, TitleOf(a)));
+
+    /// <summary>What people call an act.</summary>
+    public static string TitleOf(ActSymbol act) => act.Label ?? act.Name;
+
+    /// <summary>Some of the acts that sheets are for, by what people call them; nothing where they are all.</summary>
+    public string During(ActSet acts) =>
+        acts.Covers(Acts) ? "" : string.Join(", ", DayOrder.Where(a => (acts & Acts).Has(a.Number)).Select(TitleOf));
+
+    /// <summary>The acts of a sheet that holds for all that sheets are for.</summary>
+    public string WholeDay => Acts.Covers(Rig.AllActs) || DayOrder.IsEmpty ? "all day" : string.Join(", ", DayOrder.Where(a => Acts.Has(a.Number)).Select(TitleOf));
+
+    /// <summary>What people call a device: its label or, without one, its name; a card with what it sits in.</summary>
+    public static string TitleOf(Device device) =>
+        device.Host is { } host ? $"{TitleOf(host)}, {device.Slot!.Name}"
+        : device.Label is not { } label ? device.Name
+        : device.Unit.Elements.IsIndexed && device.Unit.Labels.Length == 1 && device.Unit.Elements.Count > 1 ? $"{label} {device.Unit.Elements.NameOf(device.Element)}"
+        : label;
+
+    /// <summary>What people call a desk; with its name in the plan where two are called the same.</summary>
+    public string DeskTitle(Device desk) => Desks.Count(d => TitleOf(d) == TitleOf(desk)) > 1 ? $"{TitleOf(desk)} ({desk.Name})" : TitleOf(desk);
+
+    /// <summary>Where a device stands; empty where nothing says.</summary>
+    public static string StandsAt(Device device) => device.Unit.Settings["place"]?.Text ?? "";
+
+    /// <summary>A point on its own unit: <c>ch 5</c>, <c>expansion.net 3</c>.</summary>
+    public static string Local(GraphPoint point)
+    {
+        var socket = point.Device.Host is null ? point.Socket.Name : $"{point.Device.Name[(point.Device.Outermost.Name.Length + 1)..]}.{point.Socket.Name}";
+        return point.Socket.CountOn(point.Side) == 1 ? socket : $"{socket} {point.Channel + 1}";
+    }
+
+    /// <summary>A socket as a plan writes it, all its channels: <c>desk.expansion.net</c>.</summary>
+    public static string Written(Device device, Socket socket) => $"{device.Name}.{socket.Name}";
+
+    /// <summary>The cable by which a hop between connectors goes, if one is declared.</summary>
+    public Cable? CableBetween(GraphPoint from, GraphPoint to, ActSet acts)
+    {
+        var (leaves, arrives) = (from.Connector, to.Connector);
+        foreach (var cable in cablesFrom[leaves])
+            if (cable.To == arrives && cable.Acts.Meets(acts)) return cable;
+        foreach (var cable in cablesTo[leaves with { Side = Side.In }])
+            if (cable.BothWays && cable.From == arrives with { Side = Side.Out } && cable.Acts.Meets(acts)) return cable;
+        return null;
+    }
+
+    /// <summary>What is written on a cable: its multicore and way, or its label; empty for neither.</summary>
+    public static string Mark(Cable cable) => cable.Loom is { } loom ? $"{loom.Label ?? loom.Name} {cable.Way}" : cable.Label ?? "";
+
+    /// <summary>A row, with the faults that touch it.</summary>
+    public Row RowOf(ImmutableArray<Cell> cells, Place? place, params IEnumerable<Place> alsoFrom) => new(cells, place, Faults.At(place, alsoFrom));
+
+    /// <summary>All signals that enter the plan in some acts, where they come from first: in the order of the sockets.</summary>
+    public ImmutableArray<Source> SourcesIn(ActSet acts)
+    {
+        if (sourcesIn.TryGetValue(acts, out var known)) return known;
+        var found = new List<Source>();
+        foreach (var way in Plan.Ways)
+        {
+            if (way.Origin != WayOrigin.Socket || !way.Acts.Meets(acts)) continue;
+            for (var element = 0; element < way.Count; element++)
+            {
+                var stops = way.StopsOf(element);
+                if (stops.IsEmpty || stops[0].Point.Side == Side.Inner || IsFed(stops[0].Point.Node, acts)) continue;
+                found.Add(new Source(way, element, stops[0].Point, way.Acts & acts));
+            }
+        }
+        return sourcesIn[acts] = [.. found.OrderBy(s => s.Socket.ToString(), NaturalOrder.Instance).ThenBy(s => s.Acts.First).ThenBy(s => s.Way.Number).ThenBy(s => s.Element)];
+    }
+
+    private bool IsFed(int node, ActSet acts)
+    {
+        foreach (var edge in Graph.Into(node))
+            if (Graph.ActsOf(edge).Meets(acts)) return true;
+        return false;
+    }
+
+    /// <summary>What a signal reaches without being mixed, nearest first: on behind strips, by their direct outputs, and up to mixes.</summary>
+    public Reached ReachOf(int node, ActSet acts)
+    {
+        var seen = new HashSet<int> { node };
+        var points = new List<GraphPoint>();
+        var edges = new List<int>();
+        var open = new Queue<int>(seen);
+        while (open.TryDequeue(out var at))
+        {
+            var point = Rig.PointOf(at);
+            points.Add(point);
+            if (point.Socket.Sort == SocketSort.Bus) continue;
+            foreach (var edge in Graph.OutOf(at))
+            {
+                if (!Graph.ActsOf(edge).Meets(acts) || Graph.HopOf(edge).IsInsert) continue;
+                edges.Add(edge);
+                if (seen.Add(Graph.ToOf(edge))) open.Enqueue(Graph.ToOf(edge));
+            }
+        }
+        return new Reached(points, edges);
+    }
+
+    /// <summary>The strips of a desk that a signal reaches without being mixed: <c>ch 5</c>; empty for none.</summary>
+    public static string StripsOn(Device desk, Reached reached) =>
+        string.Join(", ", reached.Points.Where(p => p.Socket.Sort == SocketSort.Strip && p.Device.Outermost == desk).Select(Local).Distinct().Order(NaturalOrder.Instance));
+
+    /// <summary>The tracks on which a signal is kept: <c>track 5</c>; with the recorder's name where there are several.</summary>
+    public string TracksOf(Reached reached)
+    {
+        recorderCount ??= Units.Count(u => u.Model.Sockets.Any(s => s.Settings.Has("recorder") && s.CountOn(Side.Out) > 0));
+        return string.Join(", ", reached.Points.Where(p => p.Socket.Settings.Has("recorder") && p.Side == Side.Out)
+            .Select(p => recorderCount > 1 ? $"{TitleOf(p.Device.Outermost)} {Local(p)}" : Local(p)).Distinct());
+    }
+
+    /// <summary>The declared cables that a signal passes, nearest first.</summary>
+    public IEnumerable<Cable> CablesOn(Reached reached, ActSet acts)
+    {
+        foreach (var edge in reached.Edges)
+            if (Graph.HopOf(edge).Kind == HopKind.Cable && CableBetween(Rig.PointOf(Graph.FromOf(edge)), Rig.PointOf(Graph.ToOf(edge)), acts) is { } cable) yield return cable;
+    }
+
+    /// <summary>Where the feeds are declared that a signal goes on by.</summary>
+    public IEnumerable<Place> PlacesOf(Reached reached) => reached.Edges.Select(Plan.WayOf).Distinct().Select(w => w.Place);
+
+    /// <summary>Whether phantom power is asked for at a signal's source, there or by a feed that goes on from it.</summary>
+    public bool WantsPhantom(Source source, Reached reached) =>
+        source.Way.HasPhantom(source.Element) || reached.Edges.Exists(e => Plan.WayOf(e).Feed?.HasPhantom == true);
+
+    /// <summary>The edges that touch a unit or its cards, in the order of the plan.</summary>
+    public IEnumerable<int> EdgesAt(Device unit)
+    {
+        unitOfEdge ??= Enumerable.Range(0, Graph.EdgeCount)
+            .SelectMany(e => new[] { Rig.DeviceOf(Graph.FromOf(e)).Outermost.Index, Rig.DeviceOf(Graph.ToOf(e)).Outermost.Index }.Distinct().Select(u => (Unit: u, Edge: e)))
+            .ToLookup(p => p.Unit, p => p.Edge);
+        return unitOfEdge[unit.Index];
+    }
+
+    /// <summary>What a signal is called at a node in some acts: the title of whatever ends or passes there.</summary>
+    public string TitleAt(int edge)
+    {
+        var way = Plan.WayOf(edge);
+        if (way.Count == 1) return way.TitleOf(0);
+        elementOf ??= [];
+        if (!elementOf.TryGetValue(way, out var map))
+        {
+            map = [];
+            for (var element = 0; element < way.Count; element++)
+                foreach (var stop in way.StopsOf(element)) map.TryAdd(stop.Point.Node, element);
+            elementOf.Add(way, map);
+        }
+        return map.TryGetValue(Graph.ToOf(edge), out var at) || map.TryGetValue(Graph.FromOf(edge), out at) ? way.TitleOf(at) : way.Name;
+    }
+
+    private static ImmutableArray<ActSymbol> InOrder(Compilation plan)
+    {
+        // First those that follow none, then whoever follows these; `after` never goes in a circle.
+        var order = ImmutableArray.CreateBuilder<ActSymbol>();
+        foreach (var act in plan.Acts)
+            if (act.After is null) Add(act);
+        return order.DrainToImmutable();
+
+        void Add(ActSymbol act)
+        {
+            order.Add(act);
+            foreach (var next in plan.Acts)
+                if (next.After == act) Add(next);
+        }
+    }
+}
+
+/// <summary>A signal where it enters the plan.</summary>
+/// <param name="Way">The feed that says so.</param>
+/// <param name="Element">Which of the feed's elements.</param>
+/// <param name="Socket">Where it is plugged.</param>
+/// <param name="Acts">The acts in which it is there.</param>
+internal sealed record Source(FeedWay Way, int Element, GraphPoint Socket, ActSet Acts)
+{
+    public string Title => Way.TitleOf(Element);
+}
+
+/// <summary>What a signal reaches without being mixed.</summary>
+/// <param name="Points">The points it is at, nearest first.</param>
+/// <param name="Edges">The hops by which it gets there.</param>
+internal sealed record Reached(List<GraphPoint> Points, List<int> Edges);

@@ -1,0 +1,58 @@
+using System.Globalization;
+using System.Text;
+
+namespace PatchLang.Outputs.Sheets;
+
+/// <summary>Names short enough for a label: cut word by word, and still told apart on their strip.</summary>
+internal static class ShortNames
+{
+    /// <summary>Names of at most so many letters, one for each of some titles, none of them twice unless its title is.</summary>
+    public static string[] Of(IReadOnlyList<string> titles, int most)
+    {
+        var names = new string[titles.Count];
+        var titleOf = new Dictionary<string, string>(StringComparer.Ordinal);
+        for (var i = 0; i < names.Length; i++)
+        {
+            var name = Shorten(titles[i], most);
+            for (var number = 2; titleOf.TryGetValue(name, out var taken) && taken != titles[i]; number++)
+            {
+                var ending = number.ToString(CultureInfo.InvariantCulture);
+                name = Cut(Shorten(titles[i], most), most - ending.Length) + ending;
+            }
+            titleOf.TryAdd(name, titles[i]);
+            names[i] = name;
+        }
+        return names;
+    }
+
+    /// <summary>A title with its longest words cut until it fits: <c>Backing keys</c> in 8 letters is <c>Bac keys</c>. What tells two alike apart stands last as a rule, so the front gives way first.</summary>
+    private static string Shorten(string title, int most)
+    {
+        var words = title.Split([' ', ',', '\t', '\n', '\r'], StringSplitOptions.RemoveEmptyEntries).Select(w => Letters(w)).ToArray();
+        while (words.Sum(w => w.Length) + words.Length - 1 > most)
+        {
+            var longest = 0;
+            for (var i = 1; i < words.Length; i++)
+                if (words[i].Length > words[longest].Length) longest = i;
+            if (words.Length == 0 || words[longest].Length <= 1) break;
+            words[longest] = words[longest][..^1];
+        }
+        return Cut(string.Join(' ', words.Select(w => string.Concat(w))), most);
+    }
+
+    /// <summary>A word by what a reader takes for one letter each: an accent or an emoji is never cut in half.</summary>
+    private static string[] Letters(string word)
+    {
+        var letters = new List<string>();
+        var each = StringInfo.GetTextElementEnumerator(word);
+        while (each.MoveNext()) letters.Add(each.GetTextElement());
+        return [.. letters];
+    }
+
+    private static string Cut(string name, int most)
+    {
+        var cut = new StringBuilder();
+        foreach (var letter in Letters(name).Take(most)) cut.Append(letter);
+        return cut.ToString().TrimEnd();
+    }
+}
