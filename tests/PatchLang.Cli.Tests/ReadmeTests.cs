@@ -31,6 +31,7 @@ public sealed class ReadmeTests : IDisposable
     [InlineData("trace")]
     [InlineData("clocks")]
     [InlineData("draw")]
+    [InlineData("sheets")]
     [InlineData("explain")]
     [InlineData("new")]
     [InlineData("complete")]

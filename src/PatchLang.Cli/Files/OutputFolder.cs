@@ -12,9 +12,9 @@ internal static class OutputFolder
     {
         if (File.Exists(folder)) throw new IOException("it is a file, and not a folder");
         var beside = new List<(string Beside, string Target)>();
+        var made = Directory.Exists(folder) ? null : folder;
         // Told to stop, we leave nothing behind.
         using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget());
-        var made = Directory.Exists(folder) ? null : folder;
         try
         {
             Directory.CreateDirectory(folder);

@@ -30,13 +30,14 @@ internal static class HtmlWriter
         td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
         td.tick, th.tick { text-align: center; }
         td.write, th.write { min-width: 15mm; }
+        td.short { white-space: nowrap; }
         td.place, th.place { white-space: nowrap; font-size: .82em; color: #333; }
         td.fault { font-weight: bold; white-space: pre-line; }
         tr.faulty td:first-child { border-left: 5px solid #000; }
         .box { display: inline-block; width: 3.4mm; height: 3.4mm; border: 1.3px solid #000; }
         .strip { display: flex; flex-wrap: wrap; list-style: none; margin: 0; padding: 0 1px 1px 0; }
         .strip li { border: 1px dashed #000; margin: 0 -1px -1px 0; padding: .6mm .8mm; overflow: hidden; display: flex; flex-direction: column; align-items: center; justify-content: center; text-align: center; break-inside: avoid; line-height: 1.15; }
-        .strip b { font-size: 9pt; }
+        .strip b { font-size: 8.5pt; }
         .strip small { font-size: 6.5pt; }
         @media print {
           body { padding: 0; font-size: 8.5pt; }
@@ -121,7 +122,7 @@ internal static class HtmlWriter
             html.Append(row.Faults.IsEmpty ? "<tr>" : "<tr class=\"faulty\">");
             for (var i = 0; i < section.Columns.Length; i++)
             {
-                html.Append("<td").Append(ClassOf(section.Columns[i]));
+                html.Append("<td").Append(ClassOf(section.Columns[i], row.Cells[i].Text));
                 AddDirection(html, row.Cells[i].Text);
                 html.Append('>');
                 if (section.Columns[i].Kind == ColumnKind.Tick) html.Append("<span class=\"box\" role=\"img\" aria-label=\"box to tick\"></span>");
@@ -152,12 +153,13 @@ internal static class HtmlWriter
         html.Append("</ul>\n");
     }
 
-    private static string ClassOf(Column column) => column.Kind switch
+    private static string ClassOf(Column column, string text = "") => column.Kind switch
     {
         ColumnKind.Number => " class=\"number\"",
         ColumnKind.Tick => " class=\"tick\"",
         ColumnKind.WriteIn => " class=\"write\"",
-        _ => "",
+        // A few letters with a figure, such as `ch 12`, stay on one line.
+        _ => text.Length <= 8 && text.Contains(' ', StringComparison.Ordinal) ? " class=\"short\"" : "",
     };
 
     /// <summary>Text that is written from right to left says so, lest it drag its neighbours along.</summary>

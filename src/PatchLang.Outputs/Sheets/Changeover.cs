@@ -28,7 +28,7 @@ internal enum LineChange
 }
 
 /// <summary>A line as it is in one act.</summary>
-internal sealed record Line(Source Source, bool HasPhantom, ImmutableArray<string> Strips)
+internal sealed record Line(Source Source, bool HasPhantom, ImmutableArray<GraphPoint> Strips)
 {
     public string Title => Source.Title;
 
@@ -49,8 +49,29 @@ internal sealed record LineStep(GraphPoint Socket, Line? Was, Line? Now, LineCha
     public bool IsTouched => Change != LineChange.Stays;
 }
 
-/// <summary>A setting from one act to the next: what feeds a point.</summary>
-internal sealed record RouteStep(Device Unit, GraphPoint To, ImmutableArray<GraphPoint> Was, ImmutableArray<GraphPoint> Now, Network? Network, Place Place);
+/// <summary>A setting from one act to the next: what feeds a point, or a run of neighbours that change alike.</summary>
+/// <param name="Unit">Where it is set.</param>
+/// <param name="To">The points that are fed, in a run.</param>
+/// <param name="Was">What fed each; none where nothing did.</param>
+/// <param name="Now">What is to feed each.</param>
+/// <param name="Network">The network over which, if it is one.</param>
+/// <param name="Places">Where the plan says so.</param>
+internal sealed record RouteStep(Device Unit, ImmutableArray<GraphPoint> To, ImmutableArray<ImmutableArray<GraphPoint>> Was, ImmutableArray<ImmutableArray<GraphPoint>> Now, Network? Network, ImmutableArray<Place> Places)
+{
+    /// <summary>Whether a step goes on where this one ends: each point is the next of its own socket.</summary>
+    public bool GoesOn(RouteStep next) =>
+        Network == next.Network && Follows(To[^1], next.To[0]) && Follow(Was[^1], next.Was[0]) && Follow(Now[^1], next.Now[0]);
+
+    /// <summary>Both as one.</summary>
+    public RouteStep With(RouteStep next) =>
+        this with { To = To.AddRange(next.To), Was = Was.AddRange(next.Was), Now = Now.AddRange(next.Now), Places = Places.AddRange(next.Places) };
+
+    private static bool Follow(ImmutableArray<GraphPoint> first, ImmutableArray<GraphPoint> next) =>
+        first.Length == next.Length && first.Zip(next).All(p => Follows(p.First, p.Second));
+
+    private static bool Follows(GraphPoint first, GraphPoint next) =>
+        first.Device == next.Device && first.Socket == next.Socket && first.Side == next.Side && first.Channel + 1 == next.Channel;
+}
 
 /// <summary>A mix from one act to the next.</summary>
 internal sealed record MixStep(Device Unit, string Buses, string Was, string Now, Place Place);
@@ -141,7 +162,7 @@ internal sealed class Changeover
         .. book.SourcesIn(act).Select(s =>
         {
             var reached = book.ReachOf(s.Socket.Node, act);
-            return new Line(s, book.WantsPhantom(s, reached), [.. book.Desks.Select(d => PlanBook.StripsOn(d, reached))]);
+            return new Line(s, book.WantsPhantom(s, reached), [.. book.Desks.SelectMany(d => PlanBook.StripPointsOn(d, reached))]);
         }),
     ];
 
@@ -149,15 +170,19 @@ internal sealed class Changeover
     {
         var (was, now) = (RoutesIn(A), RoutesIn(B));
         var steps = new List<RouteStep>();
-        foreach (var to in was.Keys.Union(now.Keys))
+        // What nothing feeds any more may stay as it is: its source is muted and gone.
+        foreach (var (to, after) in now)
         {
-            var (before, after) = (was.GetValueOrDefault(to), now.GetValueOrDefault(to));
-            if (before is not null && after is not null && before.From.SetEquals(after.From)) continue;
+            var before = was.GetValueOrDefault(to);
+            if (before is not null && before.From.SetEquals(after.From)) continue;
             var point = book.Rig.PointOf(to);
-            var edge = (after ?? before)!.Edge;
-            steps.Add(new RouteStep(point.Device.Outermost, point, Points(before?.From), Points(after?.From), book.Graph.HopOf(edge).Network, book.Plan.WayOf(edge).Place));
+            steps.Add(new RouteStep(point.Device.Outermost, [point], [Points(before?.From)], [Points(after.From)], book.Graph.HopOf(after.Edge).Network, [book.Plan.WayOf(after.Edge).Place]));
         }
-        return [.. steps.OrderBy(s => s.To.ToString(), NaturalOrder.Instance)];
+        var runs = new List<RouteStep>();
+        foreach (var step in steps.OrderBy(s => s.To[0].ToString(), NaturalOrder.Instance))
+            if (runs.Count > 0 && runs[^1].GoesOn(step)) runs[^1] = runs[^1].With(step);
+            else runs.Add(step);
+        return [.. runs];
 
         ImmutableArray<GraphPoint> Points(SortedSet<int>? nodes) => nodes is null ? [] : [.. nodes.Select(book.Rig.PointOf)];
     }

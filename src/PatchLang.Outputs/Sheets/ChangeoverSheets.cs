@@ -26,7 +26,7 @@ internal static class ChangeoverSheets
         }
         Add("Cables", [new("Do"), new("Cable"), new("From"), new("To"), Column.Tick()], Cables(book, change), null);
         foreach (var unit in change.Routes.GroupBy(r => r.Unit).OrderBy(g => g.Key.Name, NaturalOrder.Instance))
-            Add($"Routes: {PlanBook.TitleOf(unit.Key)}", [new("To"), new("Was from"), new("Now from"), new("Remarks"), Column.Tick("Set")], unit.Select(r => RowOf(book, r)), null);
+            Add($"Routes: {PlanBook.TitleOf(unit.Key)}", [new("To"), new("Was from"), new("Now from"), new("Remarks"), Column.Tick("Set")], unit.Select(r => RowOf(book, r)), "What must be fed from elsewhere than before. What is no longer used may stay as it is, muted.");
         foreach (var unit in change.Mixes.GroupBy(m => m.Unit).OrderBy(g => g.Key.Name, NaturalOrder.Instance))
             Add($"Mixes: {PlanBook.TitleOf(unit.Key)}", [new("Mix"), new("Was"), new("Now"), Column.Tick("Set")], unit.Select(m => book.RowOf([m.Buses, m.Was, m.Now, Cell.Empty], m.Place)), "What each is made of is on the desk's worksheet.");
         Add("Clocks", [new("Clock"), new("Was"), new("Now"), Column.Tick("Locked")], change.Clocks.Select(c => book.RowOf([c.Now.Clock.Name, c.Was.SourceText, c.Now.SourceText, Cell.Empty], book.Plan.PlaceOf(c.Now))), "Everything muted: a clock that changes over clicks loudly.");
@@ -46,7 +46,7 @@ internal static class ChangeoverSheets
 
     private static IEnumerable<Row> MakeSafe(PlanBook book, Changeover change)
     {
-        var ears = book.Units.Where(u => u.Model.Sockets.Any(s => s.Settings.Has("listener")) && !IsPublic(book, u)).Select(PlanBook.TitleOf).ToList();
+        var ears = book.Units.Where(u => HasListeners(book, u) && !IsPublic(book, u)).Select(PlanBook.TitleOf).ToList();
         yield return Plain("Earphones out; earphones and wedges muted", string.Join(", ", ears));
         foreach (var (desk, strips) in StripsTouched(book, change, l => l.Was ?? l.Now!)) yield return Plain($"Mute on {PlanBook.TitleOf(desk)}", strips);
         var off = change.Lines.Where(l => l.IsTouched && l.Was?.HasPhantom == true).ToList();
@@ -72,12 +72,14 @@ internal static class ChangeoverSheets
 
     private static IEnumerable<(Device Desk, string Strips)> StripsTouched(PlanBook book, Changeover change, Func<LineStep, Line?> lineOf)
     {
-        for (var d = 0; d < book.Desks.Length; d++)
-        {
-            var strips = change.Lines.Where(l => l.IsTouched).Select(l => lineOf(l)?.Strips[d] ?? "").Where(s => s.Length > 0).Distinct().Order(NaturalOrder.Instance).ToList();
-            if (strips.Count > 0) yield return (book.Desks[d], string.Join(", ", strips));
-        }
+        var touched = change.Lines.Where(l => l.IsTouched).Select(lineOf).OfType<Line>().SelectMany(l => l.Strips).ToList();
+        foreach (var desk in book.Desks)
+            if (PlanBook.Runs(touched.Where(p => p.Device.Outermost == desk)) is { Length: > 0 } strips) yield return (desk, strips);
     }
+
+    /// <summary>Whether somebody hears something there.</summary>
+    private static bool HasListeners(PlanBook book, Device unit) =>
+        book.EdgesAt(unit).Any(e => book.Rig.PointOf(book.Graph.ToOf(e)) is var to && to.Device.Outermost == unit && to.Socket.Settings.Has("listener"));
 
     private static bool IsPublic(PlanBook book, Device unit) =>
         book.EdgesAt(unit).Any(e => book.Plan.WayOf(e).IsPublic);
@@ -119,9 +121,12 @@ internal static class ChangeoverSheets
 
     private static Row RowOf(PlanBook book, RouteStep route)
     {
-        return book.RowOf([PlanBook.Local(route.To), From(route.Was), From(route.Now), route.Network is { } network ? $"network {network.Symbol.Label ?? network.Symbol.Name}" : "", Cell.Empty], route.Place);
+        return book.RowOf([PlanBook.Runs(route.To), From(route.Was), From(route.Now), route.Network is { } network ? $"network {network.Symbol.Label ?? network.Symbol.Name}" : "", Cell.Empty], route.Places[0], route.Places.Skip(1));
 
-        string From(ImmutableArray<GraphPoint> points) =>
-            points.IsEmpty ? "nothing" : string.Join(" or ", points.Select(p => p.Device.Outermost == route.Unit ? PlanBook.Local(p) : p.ToString()));
+        string From(ImmutableArray<ImmutableArray<GraphPoint>> points)
+        {
+            var all = points.SelectMany(p => p).GroupBy(p => p.Device.Outermost).OrderBy(g => g.Key.Name, NaturalOrder.Instance).ToList();
+            return all.Count == 0 ? "nothing" : string.Join("; ", all.Select(g => g.Key == route.Unit ? PlanBook.Runs(g) : $"{PlanBook.TitleOf(g.Key)}: {PlanBook.Runs(g)}"));
+        }
     }
 }

@@ -10,7 +10,7 @@ internal static class LabelStrips
     // Sizes in millimetres and letters that fit, at the letter height of a label printer's smallest tape (common practice, no source).
     private static readonly (double Width, double Height) LineSize = (20, 14);
     private static readonly (double Width, double Height) CableSize = (44, 16);
-    private const int LineLetters = 9;
+    private const int LineLetters = 8;
 
     private static readonly ImmutableArray<Column> Columns = [new("Number"), new("Short name"), new("Name")];
 

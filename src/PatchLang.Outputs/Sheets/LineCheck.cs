@@ -152,7 +152,8 @@ internal static class LineCheck
         {
             var way = mix.Key;
             var ends = mix.Select(o => o.Stops[^1].Point).Where(p => p.Side != Side.Inner).ToList();
-            if (ends.Count == 0) continue;
+            // Never into earphones: tone goes where the audience, the air or a recorder hears it.
+            if (ends.Count == 0 || !(way.IsPublic || ends.Exists(p => p.Socket.Settings.Has("recorder")))) continue;
             var leaves = mix.SelectMany(o => o.Stops).Select(s => s.Point).FirstOrDefault(p => p.Side == Side.Out && p.Socket.Settings["full_scale"] is not null);
             var aligned = leaves.IsUnknown ? "" : $"; full scale is {Level(leaves.Socket.Settings["full_scale"]!.Value)} at {PlanBook.Written(leaves.Device, leaves.Socket)}";
             var sides = way.Elements.AreSides && way.Count > 1 ? "left broken up, right steady" : "steady";

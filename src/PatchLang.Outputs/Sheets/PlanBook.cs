@@ -15,6 +15,7 @@ internal sealed class PlanBook
     private ILookup<int, int>? unitOfEdge;
     private Dictionary<FeedWay, Dictionary<int, int>>? elementOf;
     private int? recorderCount;
+    private Dictionary<(Device, Socket), int>? boxSizes;
 
     public PlanBook(Compilation plan, ActSet acts)
     {
@@ -102,7 +103,7 @@ internal sealed class PlanBook
     /// <summary>A row, with the faults that touch it.</summary>
     public Row RowOf(ImmutableArray<Cell> cells, Place? place, params IEnumerable<Place> alsoFrom) => new(cells, place, Faults.At(place, alsoFrom));
 
-    /// <summary>All signals that enter the plan in some acts, where they come from first: in the order of the sockets.</summary>
+    /// <summary>All signals that enter the plan in some acts, box by box: the largest first, then by name.</summary>
     public ImmutableArray<Source> SourcesIn(ActSet acts)
     {
         if (sourcesIn.TryGetValue(acts, out var known)) return known;
@@ -117,8 +118,13 @@ internal sealed class PlanBook
                 found.Add(new Source(way, element, stops[0].Point, way.Acts & acts));
             }
         }
-        return sourcesIn[acts] = [.. found.OrderBy(s => s.Socket.ToString(), NaturalOrder.Instance).ThenBy(s => s.Acts.First).ThenBy(s => s.Way.Number).ThenBy(s => s.Element)];
+        return sourcesIn[acts] = [.. found.OrderByDescending(s => BoxSizes[(s.Socket.Device, s.Socket.Socket)]).ThenBy(s => s.Socket.ToString(), NaturalOrder.Instance).ThenBy(s => s.Acts.First).ThenBy(s => s.Way.Number).ThenBy(s => s.Element)];
     }
+
+    /// <summary>How many lines of each box are in use over the whole day. The boxes with the most come first on every sheet: they are those that people stand around.</summary>
+    private Dictionary<(Device, Socket), int> BoxSizes => boxSizes ??= Plan.Ways.Where(w => w.Origin == WayOrigin.Socket)
+        .SelectMany(w => Enumerable.Range(0, w.Count).SelectMany(e => w.StopsOf(e).Take(1))).Select(s => s.Point).Distinct()
+        .GroupBy(p => (p.Device, p.Socket)).ToDictionary(g => g.Key, g => g.Count());
 
     private bool IsFed(int node, ActSet acts)
     {
@@ -148,6 +154,15 @@ internal sealed class PlanBook
         }
         return new Reached(points, edges);
     }
+
+    /// <summary>Points in words, runs of one socket together: <c>ch 1 to 8, ch 12</c>.</summary>
+    public static string Runs(IEnumerable<GraphPoint> points) =>
+        string.Join(", ", points.Distinct().GroupBy(p => (p.Device, p.Socket, p.Side)).OrderBy(g => g.First().ToString(), NaturalOrder.Instance)
+            .Select(g => g.Key.Socket.CountOn(g.Key.Side) == 1 ? Local(g.First()) : $"{Local(g.First())[..Local(g.First()).LastIndexOf(' ')]} {Words.Runs(g.Select(p => p.Channel + 1).Order())}"));
+
+    /// <summary>The strips of a desk that a signal reaches without being mixed.</summary>
+    public static IEnumerable<GraphPoint> StripPointsOn(Device desk, Reached reached) =>
+        reached.Points.Where(p => p.Socket.Sort == SocketSort.Strip && p.Device.Outermost == desk);
 
     /// <summary>The strips of a desk that a signal reaches without being mixed: <c>ch 5</c>; empty for none.</summary>
     public static string StripsOn(Device desk, Reached reached) =>

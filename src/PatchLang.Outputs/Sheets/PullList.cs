@@ -21,6 +21,7 @@ internal static class PullList
         Add("Cables", [new("Number", ColumnKind.Number), new("Spares", ColumnKind.Number), new("Length"), new("Made of"), new("Connectors"), new("For")], Cables(book));
         Add("Microphones and boxes", [new("Number", ColumnKind.Number), new("Spares", ColumnKind.Number), new("What"), new("For")], Counted(book, s => s.Way.MicOf(s.Element)));
         Add("Stands", [new("Number", ColumnKind.Number), new("Spares", ColumnKind.Number), new("What"), new("For")], Counted(book, s => s.Way.StandOf(s.Element)));
+        if (sections.Count == 0) yield break;
         yield return new Sheet("pull-list", "Pull list", "For whoever loads: everything the plan needs, cables by the lengths they are kept in, and spares.", book.WholeDay, sections.DrainToImmutable())
         {
             Cautions = [$"Spares: one for {OneSpareFor} of a kind and one at least, which is common practice. {Cautions.Mains}"],

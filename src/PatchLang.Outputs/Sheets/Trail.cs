@@ -35,7 +35,7 @@ internal static class Trail
             if (!nodes.Contains(at) || at == point.Node)
             {
                 if (source.Way.MicOf(source.Element) is { } mic) hops.Add($"{mic} and its lead");
-                else if (book.Rig.PointOf(source.Socket.Node).Socket.Format is { IsDigital: false, Joins: Joining.PointToPoint }) hops.Add("microphone or box, and its lead");
+                else hops.Add(source.Socket.Socket.Format is { Media.IsEmpty: false } ? "microphone or box, and its lead" : "the source itself");
                 if (phantom) hops.Add("48 V");
             }
             if (point.Socket.Settings.Has("gain")) hops.Insert(0, "gain");
