@@ -14,8 +14,11 @@ internal static class ClockSheet
 
     public static IEnumerable<Sheet> Of(PlanBook book)
     {
-        var sections = book.Plan.Clocks.Views.Where(v => v.Acts.Meets(book.Acts) && v.States.Length > 0)
-            .Select(v => new Section(book.During(v.Acts), Columns, [.. InTreeOrder(v).Select(s => RowOf(book, v, s.State, s.Depth))])).ToImmutableArray();
+        var views = book.Plan.Clocks.Views.Where(v => v.Acts.Meets(book.Acts) && v.States.Length > 0).ToList();
+        var sections = views.Select(v => new Section(book.During(v.Acts), Columns, [.. InTreeOrder(v).Select(s => RowOf(book, v, s.State, s.Depth))]))
+            .Concat(views.Select(v => new Section(
+                $"If the clock leader is lost{(book.During(v.Acts) is { Length: > 0 } acts ? $", {acts}" : "")}", [new("Lost"), new("Then runs free"), new("Gets no time"), new("Slips"), Column.WriteIn("Who does what")],
+                [.. book.Plan.Clocks.LossesIn(v).Select(l => LossOf(book, v, l))])).Where(s => !s.Rows.IsEmpty)).ToImmutableArray();
         if (!sections.IsEmpty)
             yield return new Sheet("clocks", "Clocks", "For whoever sets the clocks: the leader first, then each below the one that it follows.", book.WholeDay, sections)
             {
@@ -46,6 +49,16 @@ internal static class ClockSheet
         ClockFault.Undecided => "not decided who leads",
         _ => state.IsFree ? $"internal, {Quantity.Frequency(state.Clock.Device.Model.Rate)}" : $"locked to {state.SourceText}, {Quantity.Frequency(state.Clock.Device.Model.Rate)}",
     };
+
+    private static Row LossOf(PlanBook book, ClockView view, ClockLoss loss)
+    {
+        const int few = 4;
+        var slips = loss.Slips.Take(few).Select(s => $"{s.From} to {s.To}: {s.Describe()}").ToList();
+        if (loss.Slips.Length > few) slips.Add($"and {loss.Slips.Length - few} more");
+        return book.RowOf(
+            [loss.Keeper.Name, string.Join(", ", loss.Freed.Select(c => c.Name)), string.Join(", ", loss.Silenced.Select(c => c.Name)), slips.Count > 0 ? string.Join('\n', slips) : "nothing", Cell.Empty],
+            book.Plan.PlaceOf(view[loss.Keeper]));
+    }
 
     private static Row RowOf(PlanBook book, ClockView view, ClockState state, int depth)
     {

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using PatchLang.Declarations;
+using PatchLang.Facts;
 using PatchLang.Graph;
 using PatchLang.Text;
 
@@ -17,6 +18,7 @@ internal static class NetworkSheet
             var name = network.Symbol.Label ?? network.Symbol.Name;
             sections.Add(new Section($"{name}: settings", [new("Set"), new("To"), Column.Tick()], [.. Settings(book, network)]));
             sections.Add(new Section($"{name}: members", [new("Port"), new("Unit"), new("Stands at"), new("Sends", ColumnKind.Number), new("Receives", ColumnKind.Number), new("Clock"), Column.WriteIn("Address"), Column.Tick("Seen")], [.. Members(book, network)]));
+            foreach (var load in book.Plan.Loads.All.Where(l => l.Network == network && l.Acts.Meets(book.Acts))) AddLoad(name, load);
             var routes = RoutesOf(book, network);
             if (routes.IsEmpty) continue;
             sections.Add(new Section($"{name}: routes by transmitter", [new("Transmitter"), new("Channel", ColumnKind.Number), new("Signal"), new("To"), new("Acts"), Column.Tick("Set")],
@@ -30,12 +32,38 @@ internal static class NetworkSheet
                 Remark = "Allow a new route a few seconds to settle before you look for a fault (common practice).",
             });
         }
-        if (sections.Count > 0)
-            yield return new Sheet("network", "Network", "For whoever sets the network: settings, members, and every route, once by who sends and once by who receives.", book.WholeDay, sections.DrainToImmutable())
-            {
-                Cautions = [Cautions.Ears],
-            };
+        if (sections.Count == 0) yield break;
+        yield return new Sheet("network", "Network", "For whoever sets the network: settings, members, and every route, once by who sends and once by who receives.", book.WholeDay, sections.DrainToImmutable())
+        {
+            Cautions = [Cautions.Ears],
+        };
+
+        void AddLoad(string name, NetworkLoad load)
+        {
+            var during = book.During(load.Acts) is { Length: > 0 } acts ? $", {acts}" : "";
+            if (!load.Streams.IsEmpty)
+                sections.Add(new Section($"{name}: streams{during}", [new("Stream"), new("Sent"), new("Channels", ColumnKind.Number), new("Packet time"), new("On the wire"), new("To"), Column.Tick("Set")],
+                    [.. load.Streams.OrderBy(s => s.ToString(), NaturalOrder.Instance).Select(s => book.RowOf(
+                        [
+                            s.ToString(), s.IsMulticast ? "multicast" : "unicast", s.Channels, load.Profile.PacketTimeOf(s.Sender.Socket, s.Channels) is { } time ? $"{Quantity.Number(time * 1000)} ms" : "not known",
+                            Speed(s.BitRate), string.Join(", ", s.Receivers.Select(r => PlanBook.Written(r.Device, r.Socket)).Distinct().Order(NaturalOrder.Instance)), Cell.Empty,
+                        ],
+                        book.Plan.PlaceOf(load.Network.Symbol)))])
+                {
+                    Remark = $"All together {Speed(load.BitRate)}: the most that a link between switches has to carry.",
+                });
+            sections.Add(new Section($"{name}: load of each link{during}", [new("Port"), new("Link"), new("Streams sent", ColumnKind.Number), new("Sends"), new("Streams taken", ColumnKind.Number), new("Takes"), Column.WriteIn("Measured")],
+                [.. load.Ports.OrderBy(p => p.Name, NaturalOrder.Instance).Select(p => book.RowOf(
+                    [p.Name, Speed(p.Link), p.Sends.Length, Speed(p.SendBitRate), p.Takes.Length, Speed(p.TakeBitRate), Cell.Empty], book.Plan.PlaceOf(load.Network.Symbol), book.Plan.PlaceOf(p.Device.Unit)))]));
+        }
     }
+
+    private static string Speed(double? bits) => bits switch
+    {
+        null => "not known",
+        >= 1e9 => $"{Quantity.Number(Math.Round(bits.Value / 1e9, 2))} Gbit/s",
+        _ => $"{Quantity.Number(Math.Round(bits.Value / 1e6, 1))} Mbit/s",
+    };
 
     /// <summary>One channel from a transmitter to a receiver.</summary>
     public sealed record NetworkRoute(GraphPoint From, GraphPoint To, string Signal, ActSet Acts, Findings.Place Place);
@@ -56,7 +84,7 @@ internal static class NetworkSheet
         yield return Row("Format", network.Format.Title ?? network.Format.Name);
         if (network.Ports.Select(p => (double?)p.Device.Model.Rate).FirstOrDefault() is { } rate) yield return Row("Sample rate", Quantity.Frequency(rate));
         if (network.Symbol.Latency is { } latency) yield return Row("Latency", $"{Quantity.Number(latency * 1000)} ms");
-        if (network.Symbol.Link is { } link) yield return Row("Link speed", link >= 1e9 ? $"{Quantity.Number(link / 1e9)} Gbit/s" : $"{Quantity.Number(link / 1e6)} Mbit/s");
+        if (network.Symbol.Link is { } link) yield return Row("Link speed", Speed(link));
         foreach (var view in book.Plan.Clocks.Views.Where(v => v.Acts.Meets(book.Acts)))
             yield return Row($"Clock leader{(book.During(view.Acts) is { Length: > 0 } acts ? $", {acts}" : "")}", view.LeaderOf(network) is { } leader ? leader.Name : "not decided");
         if (network.Group != network) yield return Row("Second leg of", network.Group.Symbol.Label ?? network.Group.Symbol.Name);

@@ -29,7 +29,7 @@ public sealed class FormatTests
         "[link](target)", "\\", "'apostrophe", " spaces ", "\u05E9\u05DC\u05D5\u05DD", "\u0645\u0631\u062D\u0628\u0627 mic", "\u202Eturned", "🎻🎤👩‍🎤", "e\u0301", "\u0007bell", "\uFFFF", "\uD83C", "&amp;", "&#39;", "{=1+1}", "\uFF1Dfull width", "",
     ];
 
-    private static readonly SheetSet Quay = SheetList.Of(Samples.Quay, "lantern-quay.rig", "3", "2026-06-20");
+    private static readonly SheetSet Quay = SheetList.Of(SamplePlans.Compile("lantern-quay/lantern-quay.rig"), "lantern-quay.rig", "3", "2026-06-20");
 
     [Fact]
     public void Csv_is_read_back_cell_by_cell_by_another_reader()
@@ -151,7 +151,7 @@ public sealed class FormatTests
         var label = Gen.Char.Array[1, 12].Select(c => new string([.. c.Where(l => l is not ('"' or '\r' or '\n' or '\\' or '\u0085' or '\u2028' or '\u2029'))])).Where(l => l.Trim().Length > 0);
         label.Sample(text =>
         {
-            var set = SheetList.Of(Samples.Of($"rig \"Quay\"\nformat wire {{ joins point_to_point way one time none }}\ngear Box {{ in mic[2] : wire strip ch[2] route mic -> ch free }}\nunit box : Box\nfeed a \"{text}\" : box.mic[1] -> box.ch[1]\n"), "quay.rig", "", "");
+            var set = SheetList.Of(SamplePlans.CompileText($"rig \"Quay\"\nformat wire {{ joins point_to_point way one time none }}\ngear Box {{ in mic[2] : wire strip ch[2] route mic -> ch free }}\nunit box : Box\nfeed a \"{text}\" : box.mic[1] -> box.ch[1]\n"), "quay.rig", "", "");
             var title = set.Sheets.Single(s => s.Name == "input-list").Sections[0].Rows[0].Cells[1].Text;
             var csv = ReadCsv(SheetFiles.Of(set, SheetFormat.Csv).Single(f => f.Name == "input-list.csv"));
             csv[1][1].TrimStart('\'').Should().Be(Whole(title).TrimStart('\''));

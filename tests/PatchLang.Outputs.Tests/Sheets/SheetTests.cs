@@ -59,7 +59,7 @@ public sealed class SheetTests
 
     [Fact]
     public void A_plan_with_nothing_in_it_gives_no_sheets() =>
-        SheetList.Of(Samples.Of("rig \"Empty\"\n"), "quay.rig", "", "").Sheets.Should().BeEmpty();
+        SheetList.Of(SamplePlans.CompileText("rig \"Empty\"\n"), "quay.rig", "", "").Sheets.Should().BeEmpty();
 
     [Fact]
     public void A_cable_that_no_statement_declares_still_stands_in_the_schedule_with_its_length_unknown()
@@ -135,7 +135,7 @@ public sealed class SheetTests
     public void Two_titles_never_get_one_short_name() =>
         ShortNames.Of(["Harbour pilot one", "Harbour pilot once"], 8).Should().OnlyHaveUniqueItems();
 
-    private static SheetSet Set(string feeds) => SheetList.Of(Samples.Of(Gear + feeds), "quay.rig", "", "");
+    private static SheetSet Set(string feeds) => SheetList.Of(SamplePlans.CompileText(Gear + feeds), "quay.rig", "", "");
 
     private static Sheet List(string feeds, string name) => Set(feeds).Sheets.Single(s => s.Name == name);
 }
