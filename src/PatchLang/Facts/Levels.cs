@@ -105,6 +105,7 @@ public sealed class Levels
             if (MostAt(point, known.Reference) is null) Add(LevelGap.None, -1, node);
             else if (point.Side == Side.In && HopGain.OfInput(Written, point) is null) Add(LevelGap.InputGain, -1, node);
         }
+        found.Sort((a, b) => a.Node.CompareTo(b.Node));
         return found.ToImmutable();
 
         void Open(int place)
