@@ -20,10 +20,10 @@ public sealed class LevelsTests
           in    back[8] : line { full_scale = +18 dBu }
           strip ch[8]
           bus   mix[8]  { before fader }
-          bus   sum[2]  { before fader  gain = 0 dB }
+          bus   mono[2] { before fader  gain = 0 dB }
           out   send[8] : line { listener  full_scale = +24 dBu }
           route mic, back -> ch   free
-          route ch        -> mix, sum  free
+          route ch        -> mix, mono  free
           route mix       -> mix  free
           route mix, ch   -> send free
         }
@@ -129,8 +129,8 @@ public sealed class LevelsTests
             feed spare : desk.mic[2] -> desk.ch[2] { level = -30 dBu  gain = 26 dB }
             feed other : desk.mic[3] -> desk.ch[3] { level = -40 dBu  gain = 20 dB }
             allow PL1102 "nobody listens here"
-            feed mix : sum(either(main, spare), other) -> desk.sum[1]
-            """), "desk.sum[1]");
+            feed mix : sum(either(main, spare), other) -> desk.mono[1]
+            """), "desk.mono[1]");
 
         levels.At(node).IsWhole.Should().BeTrue();
         levels.At(node).Known!.Value.Decibels.Should().BeApproximately(LevelSum.Incoherent(-22, -38), 1e-9);
