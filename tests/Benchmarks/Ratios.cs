@@ -1,4 +1,6 @@
 using System.Diagnostics;
+using PatchLang.Outputs.Drawings;
+using PatchLang.Outputs.Drawings.Writers;
 using PatchLang.Syntax;
 using PatchLang.Text;
 using static System.FormattableString;
@@ -38,12 +40,21 @@ internal static class Ratios
             smaller = compiled;
         }
 
+        var sixty = GeneratedPlan.Compile(RandomRig.Text(60, 11));
+        var regatta = GeneratedPlan.Compile(LargePlan.Write());
+        var compiledAgain = Measure(Runs, () => GeneratedPlan.Compile(LargePlan.Write()).Findings.Length);
+        var drawn = Measure(Runs, () => Draw(regatta));
+        Row("draw a rig of 60 units, laid out, as SVG", Measure(Runs, () => Draw(sixty)));
+        Row("draw 10,000 feeds on 100 stages, laid out, as SVG", drawn, Invariant($"{drawn.Median / compiledAgain.Median:0.0} times its compiling"));
+
         Row("change a label in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtLabel(text, 5_000).Type));
         Row("change a hop in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtHop(text, 5_000).Type));
 
         void Row(string what, Measured measured, string ratio = "") =>
             output.WriteLine(Invariant($"{what,-52} {measured.Median,10:0.00} {measured.Least,10:0.00} {measured.Megabytes,9:0.00}  {ratio}"));
     }
+
+    private static int Draw(Compilation plan) => SvgWriter.Write(RigDrawing.Of(plan, plan.Rig.AllActs)).Length;
 
     private static Measured Measure(int runs, Func<int> action)
     {

@@ -7,6 +7,9 @@ namespace PatchLang.Outputs.Drawings.Layout;
 /// <remarks>The steps are those of Sugiyama's method: direction, layers, order, places, lines; each has a file of its own here.</remarks>
 internal static class LayeredLayout
 {
+    /// <summary>What a crossing is worth in pixels of crookedness.</summary>
+    private const int CostOfCrossing = 400;
+
     /// <summary>Places all boxes and draws all nets.</summary>
     /// <returns>The width and height of the whole, its margin included.</returns>
     public static (int Width, int Height) Apply(IReadOnlyList<Box> boxes, IReadOnlyList<Net> nets, Spacing spacing)
@@ -21,8 +24,18 @@ internal static class LayeredLayout
         foreach (var box in boxes) number.Add(box, number.Count);
         var ties = nets.SelectMany(n => n.To.Select(t => new Tie(number[n.From.Box], number[t.Box], n.Weight))).ToList();
         var layers = new Layers(boxes, nets, Layering.Of(boxes.Count, Direction.Forward(boxes.Count, ties)));
-        Ordering.Apply(layers);
-        Placement.Apply(layers, spacing);
+        var candidates = Ordering.Candidates(layers);
+        Ordering.Candidate? best = null;
+        var least = long.MaxValue;
+        foreach (var candidate in candidates)
+        {
+            Ordering.Take(layers, candidate);
+            var cost = Placement.Settle(layers, spacing) + (long)CostOfCrossing * candidate.Crossings;
+            if (cost < least) (best, least) = (candidate, cost);
+        }
+        Ordering.Take(layers, best!);
+        Placement.Settle(layers, spacing);
+        Placement.Finish(layers, spacing);
         return Draw(boxes, nets, layers, spacing);
     }
 

@@ -9,35 +9,39 @@ internal static class Ordering
     private const int Sweeps = 12;
     private const int MostSwapRounds = 8;
 
-    /// <summary>Puts the cells in order.</summary>
-    public static void Apply(Layers layers)
-    {
-        var best = Snapshot(layers);
-        var fewest = Crossings.Count(layers);
-        var plan = best;
-        Try();
-        Restore(layers, plan);
-        foreach (var layer in layers.All) layer.Reverse();
-        layers.Number();
-        Try();
-        Restore(layers, plan);
-        FromTheEnds(layers);
-        Try();
-        Restore(layers, best);
-        OrderFreePorts(layers);
+    /// <summary>An order of all cells, and how often lines cross in it.</summary>
+    public sealed record Candidate(Cell[][] Order, int Crossings);
 
-        void Try()
+    /// <summary>A good order from each of several starts: the plan's order, an order along the lines, and both from below.</summary>
+    public static List<Candidate> Candidates(Layers layers)
+    {
+        var starts = new List<Cell[][]> { Snapshot(layers) };
+        FromTheEnds(layers);
+        starts.Add(Snapshot(layers));
+        starts.AddRange(starts.Select(s => s.Select(l => l.Reverse().ToArray()).ToArray()).ToArray());
+        return [.. starts.Select(start => BestFrom(layers, start))];
+    }
+
+    /// <summary>Puts the cells, and the ports of boxes that order their own, in an order.</summary>
+    public static void Take(Layers layers, Candidate candidate)
+    {
+        Restore(layers, candidate.Order);
+        OrderFreePorts(layers);
+    }
+
+    private static Candidate BestFrom(Layers layers, Cell[][] start)
+    {
+        Restore(layers, start);
+        var best = new Candidate(start, Crossings.Count(layers));
+        for (var sweep = 0; sweep < Sweeps; sweep++)
         {
-            for (var sweep = 0; sweep < Sweeps && fewest > 0; sweep++)
-            {
-                Sweep(layers, isForward: sweep % 2 == 0);
-                var crossings = Crossings.Count(layers);
-                if (sweep >= 2 || crossings < fewest) crossings = Swap(layers, crossings);
-                if (crossings >= fewest) continue;
-                fewest = crossings;
-                best = Snapshot(layers);
-            }
+            Sweep(layers, isForward: sweep % 2 == 0);
+            var crossings = Crossings.Count(layers);
+            if (sweep >= 2 || crossings < best.Crossings) crossings = Swap(layers, crossings);
+            if (crossings < best.Crossings) best = new Candidate(Snapshot(layers), crossings);
+            if (best.Crossings == 0) break;
         }
+        return best;
     }
 
     /// <summary>An order in which what hangs together stands together: along the lines, deep first.</summary>

@@ -7,14 +7,17 @@ namespace PatchLang.Outputs.Drawings.Layout;
 internal static class Placement
 {
     private const int Passes = 14;
+    private const int CostOfHeight = 8;
+    private const int CostOfBends = 60;
 
-    /// <summary>Places the cells; the highest is at 0.</summary>
-    public static void Apply(Layers layers, Spacing spacing)
+    /// <summary>Places the cells as they are ordered.</summary>
+    /// <returns>How crooked the lines are, and how high the whole is; less is better.</returns>
+    public static long Settle(Layers layers, Spacing spacing)
     {
         foreach (var layer in layers.All)
-            for (var i = 1; i < layer.Count; i++) layer[i].Y = layer[i - 1].Y + layer[i - 1].Height + spacing.Between(layer[i - 1], layer[i]);
+            for (var i = 0; i < layer.Count; i++) layer[i].Y = i == 0 ? 0 : layer[i - 1].Y + layer[i - 1].Height + spacing.Between(layer[i - 1], layer[i]);
         var best = Heights(layers);
-        var least = long.MaxValue;
+        var least = Cost(layers);
         for (var pass = 0; pass < Passes; pass++)
         {
             var isForward = pass % 2 == 0;
@@ -26,6 +29,12 @@ internal static class Placement
             (least, best) = (cost, Heights(layers));
         }
         Restore(layers, best);
+        return least;
+    }
+
+    /// <summary>Draws out what can be, and puts the highest cell at 0.</summary>
+    public static void Finish(Layers layers, Spacing spacing)
+    {
         foreach (var layer in layers.All)
             for (var i = 0; i < layer.Count; i++)
                 if (layer[i].Box?.FreeFrom is not null) DrawOut(layer, i, spacing);
@@ -49,10 +58,10 @@ internal static class Placement
         {
             var (low, high) = (int.MaxValue, int.MinValue);
             foreach (var pin in strand.Pins) (low, high) = (Math.Min(low, pin.Y), Math.Max(high, pin.Y));
-            if (high > low) cost += high - low + 60;
+            if (high > low) cost += high - low + CostOfBends;
         }
         var cells = layers.All.SelectMany(l => l).ToList();
-        return cost + 4L * (cells.Max(c => c.Y + c.Height) - cells.Min(c => c.Y));
+        return cost + CostOfHeight * (cells.Max(c => c.Y + c.Height) - (long)cells.Min(c => c.Y));
     }
 
     private static void Settle(List<Cell> layer, Spacing spacing, bool byLeft, bool byRight)
