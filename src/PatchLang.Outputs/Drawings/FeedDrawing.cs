@@ -3,13 +3,14 @@ using PatchLang.Checks;
 using PatchLang.Declarations;
 using PatchLang.Graph;
 using PatchLang.Outputs.Drawings.Layout;
+using PatchLang.Physics;
 using PatchLang.Text;
 
 namespace PatchLang.Outputs.Drawings;
 
 /// <summary>
 /// The way of a feed, or of what passes a point, from its sources to who hears it: each socket, strip or bus on it with when the sound
-/// is there, and each hop with how it goes and what it adds.
+/// is there and how loud, and each hop with how it goes and what it adds.
 /// </summary>
 public sealed class FeedDrawing
 {
@@ -70,7 +71,7 @@ public sealed class FeedDrawing
         var sketch = new Sketch();
         var boxOf = inOrder.ToDictionary(s => s, s => sketch.Add(new SketchedBox(BoxSort.Point, s.Name, Lettering.Cut(s.Point.Device.Outermost.Label ?? s.Point.Device.Outermost.Name, MostColumns))
         {
-            Details = [Lettering.Cut(s.Name, MostColumns), .. At(s)],
+            Details = [Lettering.Cut(s.Name, MostColumns), .. ArrivalAt(s), .. LevelAt(s)],
             IsStrong = s.IsOwn,
             Place = plan.PlaceOf(s.Point.Device.Unit),
         }));
@@ -149,7 +150,7 @@ public sealed class FeedDrawing
     }
 
     /// <summary>When sound is at a station.</summary>
-    private IEnumerable<string> At(Station station)
+    private IEnumerable<string> ArrivalAt(Station station)
     {
         var (earliest, latest, isKnown) = (double.PositiveInfinity, 0.0, true);
         foreach (var view in plan.Facts.Views)
@@ -165,6 +166,34 @@ public sealed class FeedDrawing
         }
         if (double.IsPositiveInfinity(earliest)) yield break;
         yield return isKnown ? $"after {Span(earliest, latest)}" : latest > 0 ? $"latency unknown, over {Milliseconds(latest)} ms" : "latency unknown";
+    }
+
+    /// <summary>How loud it is at a station: the lowest and the highest of its channels, in all of these acts.</summary>
+    private IEnumerable<string> LevelAt(Station station)
+    {
+        var levels = new List<Level>();
+        var (isThere, isWhole) = (false, true);
+        foreach (var view in plan.Facts.Views)
+        {
+            if (!view.Acts.Meets(acts)) continue;
+            foreach (var node in station.Nodes)
+            {
+                if (!IsThere(node, view.Acts & acts)) continue;
+                isThere = true;
+                var level = view.Levels.At(node);
+                isWhole &= level.IsWhole;
+                if (level.Known is { } known) levels.Add(known);
+            }
+        }
+        if (!isThere) yield break;
+        // What is only known in part says nothing of the whole.
+        if (levels.Count == 0 || !isWhole || levels.Exists(l => l.Reference != levels[0].Reference))
+        {
+            yield return "level unknown";
+            yield break;
+        }
+        var (low, high) = (levels.Min(l => l.Decibels), levels.Max(l => l.Decibels));
+        yield return Level.Signed(low) == Level.Signed(high) ? $"{levels[0] with { Decibels = high }}" : $"{Level.Signed(low)} to {levels[0] with { Decibels = high }}";
     }
 
     private bool IsThere(int node, ActSet during)

@@ -175,6 +175,35 @@ public sealed partial class DrawingTests
     }
 
     [Fact]
+    public void A_way_tells_the_level_where_it_is_known_and_says_where_it_is_not()
+    {
+        var plan = SamplePlans.CompileText("""
+            rig "Lantern Quay"
+            rate 48 kHz
+            use "library/formats.rig"
+            gear Player "player" { out line : analog { full_scale = +18 dBu } }
+            gear Wall   "wall box" {
+              in  from : analog
+              out to   : analog
+              route from -> to fixed
+            }
+            unit one : Player
+            unit two : Player
+            unit box : Wall
+            cable one.line -> box.from : twisted_pair 5 m
+            feed stated "Stated" : one.line -> box.from { level = -12 dBu }
+            feed silent "Silent" : two.line
+            """);
+
+        Details("one.line", "stated").Should().Contain("-12 dBu");
+        Details("box.from", "stated").Should().Contain("-12 dBu");
+        Draw("lantern-quay/lantern-quay.rig", "van_talk").Boxes.SelectMany(b => b.Details).Should().Contain("level unknown");
+
+        IEnumerable<string> Details(string box, string feed) =>
+            FeedDrawing.Of(plan, feed, plan.Find(feed), plan.Rig.AllActs).Boxes.Single(b => b.Name == box).Details;
+    }
+
+    [Fact]
     public void Names_of_any_script_and_of_marks_come_through()
     {
         var plan = SamplePlans.CompileText("""
