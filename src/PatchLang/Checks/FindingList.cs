@@ -94,6 +94,7 @@ internal static class FindingList
         LevelsCheck.Check,
         AlignmentCheck.Check,
         LevelClassCheck.Check,
+        HouseFaderCheck.Check,
         NetworkCheck.Check,
         GroupCheck.Check,
         CablingCheck.Check,

@@ -24,6 +24,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("unbalanced", ValueForm.Flag, Measure.None),
         ("resamples", ValueForm.Flag, Measure.None),
         ("listener", ValueForm.Flag, Measure.None),
+        ("monitor", ValueForm.Name, Measure.None),
         ("recorder", ValueForm.Flag, Measure.None),
         ("aligned", ValueForm.Flag, Measure.None),
         ("connector", ValueForm.Name, Measure.None),

@@ -95,6 +95,7 @@ public static class FindingCatalogue
         LevelFindings.RangeLost,
         LevelFindings.OtherClass,
         LevelFindings.CantBeSet,
+        LevelFindings.HouseFader,
         LevelFindings.Contradiction,
 
         NetworkFindings.TooManyStreams,

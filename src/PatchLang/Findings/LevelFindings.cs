@@ -17,6 +17,9 @@ public static class LevelFindings
     /// <summary>PL0704: a gain that can't be set.</summary>
     public static readonly FindingKind CantBeSet = new("PL0704", Severity.Error, "a gain that can't be set");
 
+    /// <summary>PL0705: a performer's mix that the house's faders move.</summary>
+    public static readonly FindingKind HouseFader = new("PL0705", Severity.Warning, "a performer's mix that the house's faders move");
+
     /// <summary>PL0706: level figures that contradict each other.</summary>
     public static readonly FindingKind Contradiction = new("PL0706", Severity.Error, "level figures that contradict each other");
 
@@ -49,6 +52,9 @@ public static class LevelFindings
 
     internal static FindingMessage ProfessionalIntoConsumer(string output, string input, string hot) =>
         new(OtherClass, $"{output} gives the professional line level, and {input} is made for the consumer's: it is {hot} high there");
+
+    internal static FindingMessage OnHouseFader(string mix, string strip, int others, string during) =>
+        new(HouseFader, $"{mix} takes {strip}{(others == 0 ? "" : others == 1 ? " and 1 more strip" : $" and {others} more strips")} after the fader that rides the house{during}: whoever moves it moves what the performer hears");
 
     internal static FindingMessage OutsideRange(string point, double gain, double least, double most) =>
         new(CantBeSet, $"{point} has a gain of {Quantity.Number(least)} to {Quantity.Number(most)} dB; {Quantity.Number(gain)} dB is written");
