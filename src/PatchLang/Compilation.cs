@@ -4,6 +4,7 @@ using PatchLang.Declarations;
 using PatchLang.Facts;
 using PatchLang.Findings;
 using PatchLang.Graph;
+using PatchLang.Queries;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -19,6 +20,7 @@ public sealed class Compilation
     private readonly Foundation foundation;
     private readonly Plan plan;
     private FeedWays? ways;
+    private PlanQueries? queries;
 
     private Compilation(PlanFiles files, FileReader reader, Compilation? before)
     {
@@ -109,6 +111,9 @@ public sealed class Compilation
     /// <summary>Where it is written what a clock follows; of one that nobody told, where its unit is declared.</summary>
     public Place PlaceOf(ClockState clock) =>
         PlaceOf(clock.Following is { } following ? Anchors.OpenerOf(following.Statement.Statement) : clock.Clock.Device.Unit.Anchor);
+
+    /// <summary>What editors ask of the plan.</summary>
+    public PlanQueries Queries => LazyInitializer.EnsureInitialized(ref queries, () => new PlanQueries(plan));
 
     /// <summary>What a point or feed, written as in a plan, stands for in the signal graph.</summary>
     /// <param name="written">Such as <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>

@@ -36,7 +36,7 @@ internal static class Diagnostics
         one.Range == other.Range && one.Code == other.Code && one.Message == other.Message && one.Severity == other.Severity
         && (one.RelatedInformation ?? []).SequenceEqual(other.RelatedInformation ?? []);
 
-    private static Diagnostic Of(Finding finding, LoadedPlan plan, Snapshot snapshot)
+    public static Diagnostic Of(Finding finding, LoadedPlan plan, Snapshot snapshot)
     {
         var client = snapshot.Client;
         return new Diagnostic(client.Positions.RangeOf(finding.Place.Source, finding.Place.Span), finding.Message)

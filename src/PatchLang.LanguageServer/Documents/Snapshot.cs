@@ -25,6 +25,16 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
         return null;
     }
 
+    /// <summary>A document in every plan that it belongs to.</summary>
+    public IEnumerable<DocumentView> ViewsOf(string uri)
+    {
+        if (ViewOf(uri) is not { } first) yield break;
+        yield return first;
+        var path = DocumentUri.PathOf(uri) ?? uri;
+        foreach (var plan in Plans)
+            if (plan != first.Plan && plan.TreeOf(path) is { } tree) yield return new DocumentView(this, plan, tree, first.Uri);
+    }
+
     /// <summary>The client's name for one of a plan's files.</summary>
     public string UriOf(LoadedPlan plan, SourceText source)
     {

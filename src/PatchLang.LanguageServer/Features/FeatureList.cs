@@ -13,10 +13,36 @@ internal static class FeatureList
     {
         PositionEncoding = client.EncodingName,
         TextDocumentSync = new TextDocumentSyncOptions(OpenClose: true, TextDocumentSyncKind.Incremental),
+        CompletionProvider = new CompletionOptions(CompletionFeature.Triggers),
+        HoverProvider = true,
+        SignatureHelpProvider = new SignatureHelpOptions(SignatureHelpFeature.Triggers),
+        DeclarationProvider = true,
+        DefinitionProvider = true,
+        TypeDefinitionProvider = true,
+        ReferencesProvider = true,
+        DocumentHighlightProvider = true,
+        DocumentSymbolProvider = true,
+        WorkspaceSymbolProvider = true,
+        CodeActionProvider = client.TakesCodeActions ? new CodeActionOptions([CodeActionFeature.QuickFix, CodeActionFeature.FixAll]) : null,
+        CodeLensProvider = new CodeLensOptions(),
+        DocumentLinkProvider = new DocumentLinkOptions(),
+        DocumentFormattingProvider = true,
+        DocumentRangeFormattingProvider = true,
+        DocumentOnTypeFormattingProvider = new OnTypeFormattingOptions(FormattingFeature.FirstTrigger) { MoreTriggerCharacter = [FormattingFeature.OtherTrigger] },
+        RenameProvider = new RenameOptions(PrepareProvider: true),
+        FoldingRangeProvider = true,
+        SelectionRangeProvider = true,
+        CallHierarchyProvider = true,
+        LinkedEditingRangeProvider = true,
+        SemanticTokensProvider = new SemanticTokensOptions(SemanticTokensFeature.Legend, new SemanticTokensFullOptions(Delta: true), Range: true),
+        InlayHintProvider = true,
         DiagnosticProvider = client.PullsDiagnostics ? new DiagnosticOptions(InterFileDependencies: true, WorkspaceDiagnostics: false) : null,
         Workspace = new WorkspaceServerCapabilities
         {
             WorkspaceFolders = new WorkspaceFoldersServerCapabilities(Supported: true, ChangeNotifications: true),
+            FileOperations = client.AsksBeforeRenamingFiles
+                ? new FileOperationServerCapabilities(new FileOperationRegistrationOptions([new FileOperationFilter("file", new FileOperationPattern("**/*.rig"))]))
+                : null,
             TextDocumentContent = client.FetchesContent ? new TextDocumentContentOptions([DocumentUri.OwnScheme]) : null,
         },
     };
@@ -25,6 +51,36 @@ internal static class FeatureList
     public static void AddTo(Connection connection, Func<CancellationToken, Task<Snapshot>> now)
     {
         var json = ProtocolJson.Default;
+        var tokens = new SemanticTokensFeature();
+        On("textDocument/completion", json.TextDocumentPositionParams, CompletionFeature.Answer);
+        On("textDocument/hover", json.TextDocumentPositionParams, HoverFeature.Answer);
+        On("textDocument/signatureHelp", json.TextDocumentPositionParams, SignatureHelpFeature.Answer);
+        On("textDocument/declaration", json.TextDocumentPositionParams, NavigationFeature.Declaration);
+        On("textDocument/definition", json.TextDocumentPositionParams, NavigationFeature.Definition);
+        On("textDocument/typeDefinition", json.TextDocumentPositionParams, NavigationFeature.TypeDefinition);
+        On("textDocument/references", json.ReferenceParams, ReferencesFeature.Answer);
+        On("textDocument/documentHighlight", json.TextDocumentPositionParams, ReferencesFeature.Highlight);
+        On("textDocument/documentSymbol", json.TextDocumentParams, SymbolsFeature.Document);
+        On("workspace/symbol", json.WorkspaceSymbolParams, SymbolsFeature.Workspace);
+        On("textDocument/codeAction", json.CodeActionParams, CodeActionFeature.Answer);
+        On("textDocument/codeLens", json.TextDocumentParams, CodeLensFeature.Answer);
+        On("textDocument/documentLink", json.TextDocumentParams, LinksFeature.Answer);
+        On("workspace/willRenameFiles", json.RenameFilesParams, LinksFeature.Mend);
+        On("textDocument/formatting", json.FormattingParams, FormattingFeature.Document);
+        On("textDocument/rangeFormatting", json.FormattingParams, FormattingFeature.Part);
+        On("textDocument/onTypeFormatting", json.TextDocumentPositionParams, FormattingFeature.OnType);
+        On("textDocument/prepareRename", json.TextDocumentPositionParams, RenameFeature.Prepare);
+        On("textDocument/rename", json.RenameParams, RenameFeature.Answer);
+        On("textDocument/foldingRange", json.TextDocumentParams, FoldingFeature.Answer);
+        On("textDocument/selectionRange", json.SelectionRangeParams, SelectionFeature.Answer);
+        On("textDocument/prepareCallHierarchy", json.TextDocumentPositionParams, CallHierarchyFeature.Prepare);
+        On("callHierarchy/incomingCalls", json.CallHierarchyCallsParams, CallHierarchyFeature.Incoming);
+        On("callHierarchy/outgoingCalls", json.CallHierarchyCallsParams, CallHierarchyFeature.Outgoing);
+        On("textDocument/linkedEditingRange", json.TextDocumentPositionParams, LinkedEditingFeature.Answer);
+        On("textDocument/semanticTokens/full", json.TextDocumentParams, tokens.Full);
+        On("textDocument/semanticTokens/full/delta", json.SemanticTokensDeltaParams, tokens.Delta);
+        On("textDocument/semanticTokens/range", json.RangeParams, SemanticTokensFeature.Range);
+        On("textDocument/inlayHint", json.RangeParams, InlayHintFeature.Answer);
         On("textDocument/diagnostic", json.DocumentDiagnosticParams, DiagnosticsFeature.Answer);
         On("workspace/textDocumentContent", json.TextDocumentContentParams, ContentFeature.Answer);
 

@@ -110,6 +110,9 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <summary>The words that a setting takes, where it takes but a few.</summary>
     public Dictionary<string, string[]> Words { get; init; } = [];
 
+    /// <summary>The names that are known.</summary>
+    public IEnumerable<string> Names => known.Select(k => k.Name);
+
     public void Check(SettingTable table, Statement statement, DraftBag findings, Func<string, bool>? alsoKnown = null)
     {
         foreach (var setting in table.All)

@@ -16,7 +16,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     private readonly PathResolver paths = paths;
     private readonly Rig rig = rig;
     private readonly Func<Symbol, FeedBinding?> bindingOf = bindingOf;
-    private static readonly SettingVocabulary FeedSettings = new(
+    internal static readonly SettingVocabulary FeedSettings = new(
         "a feed",
         ("phantom", ValueForm.Flag, Measure.None),
         ("private", ValueForm.Flag, Measure.None),

@@ -13,7 +13,7 @@ internal sealed class RigBuilder
     /// <summary>The most channels that a plan may have, all sides counted.</summary>
     public const int MostNodes = 4_000_000;
 
-    private static readonly SettingVocabulary UnitSettings = new(
+    internal static readonly SettingVocabulary UnitSettings = new(
         "a unit",
         ("place", ValueForm.Text, Measure.None),
         ("note", ValueForm.Text, Measure.None),

@@ -1,0 +1,69 @@
+using PatchLang.Findings;
+using PatchLang.LanguageServer.Documents;
+using PatchLang.LanguageServer.Protocol;
+
+namespace PatchLang.LanguageServer.Features;
+
+/// <summary>Every fix of the findings in a range, the likeliest preferred; and all that need no decision, at once.</summary>
+internal static class CodeActionFeature
+{
+    public const string QuickFix = "quickfix";
+    public const string FixAll = "source.fixAll";
+
+    /// <summary>So often fixes are applied on top of fixes before we stop, as on the command line.</summary>
+    private const int MostRounds = 10;
+
+    public static CodeAction[]? Answer(Snapshot snapshot, CodeActionParams parameters)
+    {
+        if (!snapshot.Client.TakesCodeActions || snapshot.ViewOf(parameters.TextDocument.Uri) is not { } view) return null;
+        var actions = new List<CodeAction>();
+        var range = view.Positions.SpanOf(view.Source, parameters.Range);
+        if (Wants(QuickFix))
+            foreach (var finding in view.Plan.Compilation.Findings)
+                if (finding.Place.Source == view.Source && finding.Place.Span.Start <= range.End && range.Start <= finding.Place.Span.End)
+                    foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
+        if (Wants(FixAll) && AllFixes(view) is { } all) actions.Add(all);
+        return [.. actions];
+
+        // A kind asked for stands for all kinds below it.
+        bool Wants(string kind) => parameters.Context.Only is not { Length: > 0 } only || only.Any(k => k.Length == 0 || kind == k || kind.StartsWith(k + ".", StringComparison.Ordinal));
+    }
+
+    private static CodeAction ActionOf(Fix fix, Finding finding, DocumentView view)
+    {
+        var edits = new EditCollector(view.Snapshot);
+        foreach (var edit in fix.Edits) edits.Add(view.Plan, edit.Source, edit.Span, edit.NewText);
+        return new CodeAction(fix.Title, QuickFix)
+        {
+            Diagnostics = [Documents.Diagnostics.Of(finding, view.Plan, view.Snapshot)],
+            IsPreferred = view.Client.PrefersActions && fix.IsSafe && ReferenceEquals(fix, finding.Fixes[0]) ? true : null,
+            Edit = edits.Edit,
+        };
+    }
+
+    private static CodeAction? AllFixes(DocumentView view)
+    {
+        var compilation = view.Plan.Compilation;
+        var changed = new Dictionary<string, Text.SourceText>(StringComparer.Ordinal);
+        for (var round = 0; round < MostRounds && Mending.Of(compilation.Findings) is { Count: > 0 } mended; round++)
+            foreach (var file in mended.Files) compilation = compilation.With(changed[file.Path] = file);
+        if (changed.Count == 0) return null;
+        var edits = new EditCollector(view.Snapshot);
+        foreach (var after in changed.Values)
+        {
+            if (view.Plan.TreeNamed(after.Path) is not { Source: var before }) continue;
+            var (span, text) = Difference(before.Content, after.Content);
+            edits.Add(view.Plan, before, span, text);
+        }
+        return edits.IsEmpty ? null : new CodeAction("make every change that needs no decision", FixAll) { Edit = edits.Edit };
+    }
+
+    /// <summary>The one stretch in which two texts differ.</summary>
+    private static (Text.TextSpan Span, string Text) Difference(string before, string after)
+    {
+        var start = before.AsSpan().CommonPrefixLength(after);
+        var same = 0;
+        while (same < Math.Min(before.Length, after.Length) - start && before[^(same + 1)] == after[^(same + 1)]) same++;
+        return (Text.TextSpan.FromTo(start, before.Length - same), after[start..^same]);
+    }
+}

@@ -1,0 +1,103 @@
+using System.Collections.Concurrent;
+using PatchLang.LanguageServer.Documents;
+using PatchLang.LanguageServer.Protocol;
+using PatchLang.Queries;
+using PatchLang.Text;
+
+namespace PatchLang.LanguageServer.Features;
+
+/// <summary>What each word is, for its colour: with standard types alone, so that every theme has one.</summary>
+internal sealed class SemanticTokensFeature
+{
+    private const int DeclarationBit = 1;
+    private const int DocumentationBit = 2;
+    private const int LibraryBit = 4;
+
+    /// <summary>The types and modifiers; a token holds their numbers.</summary>
+    public static SemanticTokensLegend Legend { get; } = new(
+        ["keyword", "number", "string", "operator", "comment", "property", "enumMember", "variable", "function", "class", "type", "namespace", "struct", "event", "parameter", "interface"],
+        ["declaration", "documentation", "defaultLibrary"]);
+
+    private readonly ConcurrentDictionary<string, (string Id, int[] Data)> last = new(StringComparer.Ordinal);
+    private int lastId;
+
+    public SemanticTokens? Full(Snapshot snapshot, TextDocumentParams parameters)
+    {
+        if (snapshot.ViewOf(parameters.TextDocument.Uri) is not { } view) return null;
+        var data = DataOf(view, new TextSpan(0, view.Source.Length));
+        return new SemanticTokens(data) { ResultId = Keep(view, parameters.TextDocument.Uri, data) };
+    }
+
+    public object? Delta(Snapshot snapshot, SemanticTokensDeltaParams parameters)
+    {
+        if (snapshot.ViewOf(parameters.TextDocument.Uri) is not { } view) return null;
+        var data = DataOf(view, new TextSpan(0, view.Source.Length));
+        var isKnown = last.TryGetValue(parameters.TextDocument.Uri, out var before) && before.Id == parameters.PreviousResultId;
+        var id = Keep(view, parameters.TextDocument.Uri, data);
+        if (!isKnown) return new SemanticTokens(data) { ResultId = id };
+        var start = before.Data.AsSpan().CommonPrefixLength(data);
+        var same = 0;
+        while (same < Math.Min(before.Data.Length, data.Length) - start && before.Data[^(same + 1)] == data[^(same + 1)]) same++;
+        var isSame = start == data.Length && start == before.Data.Length;
+        return new SemanticTokensDelta(isSame ? [] : [new SemanticTokensEdit(start, before.Data.Length - same - start, data[start..^same])]) { ResultId = id };
+    }
+
+    public static SemanticTokens? Range(Snapshot snapshot, RangeParams parameters) =>
+        snapshot.ViewOf(parameters.TextDocument.Uri) is { } view ? new SemanticTokens(DataOf(view, view.Positions.SpanOf(view.Source, parameters.Range))) : null;
+
+    private string Keep(DocumentView view, string uri, int[] data)
+    {
+        // What was sent of documents that are closed is forgotten.
+        if (last.Count > view.Snapshot.Documents.Count)
+            foreach (var other in last.Keys.Where(k => !view.Snapshot.Documents.Values.Any(d => d.Uri == k))) last.TryRemove(other, out _);
+        var id = Interlocked.Increment(ref lastId).ToString(System.Globalization.CultureInfo.InvariantCulture);
+        last[uri] = (id, data);
+        return id;
+    }
+
+    private static int[] DataOf(DocumentView view, TextSpan within)
+    {
+        var data = new List<int>();
+        var (lastLine, lastCharacter) = (0, 0);
+        foreach (var text in Classification.Of(view.Plan.Compilation.Queries, view.Tree, within))
+        {
+            var (firstLine, _) = view.Source.PositionOf(text.Span.Start);
+            var (endLine, _) = view.Source.PositionOf(text.Span.End);
+            // A remark of several lines is a token on each.
+            for (var line = firstLine; line <= endLine; line++)
+            {
+                var span = firstLine == endLine ? text.Span : Meet(text.Span, view.Source.LineSpan(line));
+                if (span.Length <= 0) continue;
+                var character = (int)view.Positions.PositionOf(view.Source, span.Start).Character;
+                data.AddRange([line - lastLine, line == lastLine ? character - lastCharacter : character, view.Positions.Measure(view.Source.Slice(span)), TypeOf(text.Class), ModifiersOf(text)]);
+                (lastLine, lastCharacter) = (line, character);
+            }
+        }
+        return [.. data];
+    }
+
+    private static TextSpan Meet(TextSpan one, TextSpan other) => TextSpan.FromTo(Math.Max(one.Start, other.Start), Math.Min(one.End, other.End));
+
+    private static int ModifiersOf(ClassifiedText text) =>
+        (text.IsDeclaration ? DeclarationBit : 0) | (text.Class == TextClass.Documentation ? DocumentationBit : 0) | (text.IsLibrary ? LibraryBit : 0);
+
+    private static int TypeOf(TextClass text) => Array.IndexOf(Legend.TokenTypes, text switch
+    {
+        TextClass.Keyword => "keyword",
+        TextClass.Number => "number",
+        TextClass.Quoted => "string",
+        TextClass.Sign => "operator",
+        TextClass.Remark or TextClass.Documentation => "comment",
+        TextClass.Setting or TextClass.Part => "property",
+        TextClass.Element => "enumMember",
+        TextClass.Unit or TextClass.Name => "variable",
+        TextClass.Feed => "function",
+        TextClass.Gear => "class",
+        TextClass.Format => "type",
+        TextClass.Network or TextClass.Prefix => "namespace",
+        TextClass.Loom => "struct",
+        TextClass.Act => "event",
+        TextClass.Count => "parameter",
+        _ => "interface",
+    });
+}

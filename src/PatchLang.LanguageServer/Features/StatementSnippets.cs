@@ -1,0 +1,25 @@
+using System.Text;
+
+namespace PatchLang.LanguageServer.Features;
+
+/// <summary>What is written for a statement whose opening word is chosen. The texts stand in <c>Snippets</c>.</summary>
+internal static class StatementSnippets
+{
+    private static readonly Lazy<IReadOnlyDictionary<string, string>> Snippets = new(Read);
+
+    /// <summary>The snippets by their opening words.</summary>
+    public static IReadOnlyDictionary<string, string> All => Snippets.Value;
+
+    private static Dictionary<string, string> Read()
+    {
+        using var stream = typeof(StatementSnippets).Assembly.GetManifestResourceStream("snippets/statements.txt")!;
+        using var reader = new StreamReader(stream, Encoding.UTF8);
+        var snippets = new Dictionary<string, string>(StringComparer.Ordinal);
+        foreach (var section in reader.ReadToEnd().ReplaceLineEndings("\n").Split("\n== ").Skip(1))
+        {
+            var end = section.IndexOf('\n', StringComparison.Ordinal);
+            snippets.Add(section[..end], section[(end + 1)..].TrimEnd('\n'));
+        }
+        return snippets;
+    }
+}

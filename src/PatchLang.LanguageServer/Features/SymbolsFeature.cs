@@ -1,0 +1,75 @@
+using PatchLang.Declarations;
+using PatchLang.LanguageServer.Documents;
+using PatchLang.LanguageServer.Protocol;
+using PatchLang.Queries;
+
+namespace PatchLang.LanguageServer.Features;
+
+/// <summary>What a document, and what all plans declare.</summary>
+internal static class SymbolsFeature
+{
+    private const int Most = 500;
+
+    public static object? Document(Snapshot snapshot, TextDocumentParams parameters)
+    {
+        if (snapshot.ViewOf(parameters.TextDocument.Uri) is not { } view) return null;
+        var outline = Outline.Of(view.Tree);
+        return view.Client.ShowsSymbolTrees
+            ? outline.Select(e => TreeOf(e, view)).ToArray()
+            : outline.SelectMany(e => (OutlineEntry[])[e, .. e.Children]).Select(e => new SymbolInformation(e.Name, KindOf(e.Sort), view.LocationOf(view.Source, e.Span))).ToArray();
+    }
+
+    public static SymbolInformation[] Workspace(Snapshot snapshot, WorkspaceSymbolParams parameters)
+    {
+        var found = new List<SymbolInformation>();
+        var seen = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var plan in snapshot.Plans)
+            foreach (var tree in plan.Compilation.Trees)
+            {
+                var uri = snapshot.UriOf(plan, tree.Source);
+                if (tree.Source.IsLibrary || !seen.Add(uri)) continue;
+                foreach (var entry in Outline.Of(tree))
+                {
+                    if (!Matches(entry.Name, parameters.Query)) continue;
+                    found.Add(new SymbolInformation(entry.Name, KindOf(entry.Sort), new Location(uri, snapshot.Client.Positions.RangeOf(tree.Source, entry.NameSpan))) { ContainerName = entry.Detail });
+                    if (found.Count == Most) return [.. found];
+                }
+            }
+        return [.. found];
+    }
+
+    /// <summary>Whether the letters of a query stand in a name, in order.</summary>
+    private static bool Matches(string name, string query)
+    {
+        var at = 0;
+        foreach (var letter in query)
+        {
+            at = name.IndexOf(letter.ToString(), at, StringComparison.OrdinalIgnoreCase) + 1;
+            if (at == 0) return false;
+        }
+        return true;
+    }
+
+    private static DocumentSymbol TreeOf(OutlineEntry entry, DocumentView view) =>
+        new(entry.Name, KindOf(entry.Sort), view.RangeOf(entry.Span), view.RangeOf(entry.NameSpan))
+        {
+            Detail = entry.Detail,
+            Children = entry.Children.IsEmpty ? null : [.. entry.Children.Select(c => TreeOf(c, view))],
+        };
+
+    public static SymbolKind KindOf(string sort) => sort switch
+    {
+        "unit" => SymbolKind.Object,
+        "feed" => SymbolKind.Function,
+        "bundle" => SymbolKind.Array,
+        "gear" or "card" => SymbolKind.Class,
+        "format" => SymbolKind.Interface,
+        "network" => SymbolKind.Namespace,
+        "loom" => SymbolKind.Struct,
+        "act" => SymbolKind.Event,
+        "rig" => SymbolKind.Package,
+        "use" => SymbolKind.Module,
+        "expect" => SymbolKind.Constant,
+        _ => SymbolKind.Property,
+    };
+}

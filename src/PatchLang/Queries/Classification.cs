@@ -1,0 +1,158 @@
+using PatchLang.Declarations;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Queries;
+
+/// <summary>What sort of text a stretch of a file is.</summary>
+#pragma warning disable CS1591 // the names say it
+public enum TextClass
+{
+    Keyword,
+    Number,
+    Quoted,
+    Sign,
+    Remark,
+    Documentation,
+    Setting,
+    Element,
+    Unit,
+    Feed,
+    Gear,
+    Format,
+    Network,
+    Loom,
+    Act,
+    Prefix,
+    Part,
+    Count,
+    SlotKind,
+    Name,
+}
+#pragma warning restore CS1591
+
+/// <summary>A stretch of text and what it is; counted from the file's start.</summary>
+public readonly record struct ClassifiedText(TextSpan Span, TextClass Class, bool IsDeclaration, bool IsLibrary);
+
+/// <summary>Tells what each word, number and remark of a file is.</summary>
+public static class Classification
+{
+    /// <summary>All of a file, or a part of it, in order.</summary>
+    public static List<ClassifiedText> Of(PlanQueries queries, SyntaxTree tree, TextSpan within)
+    {
+        var found = new List<ClassifiedText>();
+        AddRemarks(tree.Source.Content, tree.Header.Start, tree.Header.End, found);
+        for (var i = Math.Max(0, tree.IndexAt(within.Start)); i < tree.Count && tree.StartOf(i) <= within.End; i++) Add(queries, tree, i, found);
+        return found.TrueForAll(f => within.Contains(f.Span)) ? found : found.FindAll(f => within.Contains(f.Span));
+    }
+
+    private static void Add(PlanQueries queries, SyntaxTree tree, int index, List<ClassifiedText> found)
+    {
+        var start = tree.StartOf(index);
+        var statement = tree[index];
+        var occurrences = OccurrenceReader.Of(queries.Plan, queries.FileOf(tree), statement);
+        using var reading = statement.Read();
+        var names = new Dictionary<int, TextClass>();
+        FindNames(reading.Root, names);
+        var (next, end) = (0, 0);
+        for (var token = 0; token < reading.TokenCount; token++)
+        {
+            var span = reading.SpanOf(token);
+            AddRemarks(tree.Source.Content, start + end, start + span.Start, found);
+            end = span.End;
+            while (next < occurrences.Count && occurrences[next].Span.Start < span.Start) next++;
+            if (next < occurrences.Count && occurrences[next].Span == span)
+            {
+                var occurrence = occurrences[next];
+                found.Add(new ClassifiedText(span.Moved(start), ClassOf(occurrence.Subject), occurrence.IsDeclaration, IsOfLibrary(occurrence.Subject)));
+            }
+            else if (ClassOf(reading.KindOf(token), names.TryGetValue(token, out var named) ? named : null) is { } its)
+                found.Add(new ClassifiedText(span.Moved(start), its, false, false));
+        }
+        AddRemarks(tree.Source.Content, start + end, start + statement.Text.Length, found);
+    }
+
+    private static void FindNames(SyntaxNode node, Dictionary<int, TextClass> names)
+    {
+        foreach (var child in node.Children)
+            switch (child.Kind)
+            {
+                case NodeKind.Name when child.HasText:
+                    names[child.FirstToken] = node.Kind == NodeKind.Item ? TextClass.Element : node.Kind is NodeKind.Tap or NodeKind.Joins or NodeKind.Way or NodeKind.Time ? TextClass.Keyword : TextClass.Name;
+                    break;
+                case NodeKind.SettingName when child.HasText:
+                    names[child.FirstToken] = TextClass.Setting;
+                    break;
+                case NodeKind.AttributeValue when child.HasText:
+                    names[child.FirstToken] = TextClass.Setting;
+                    FindNames(child, names);
+                    break;
+                default:
+                    FindNames(child, names);
+                    break;
+            }
+    }
+
+    private static TextClass? ClassOf(TokenKind kind, TextClass? named) => kind switch
+    {
+        _ when named is { } its => its,
+        TokenKind.Number or TokenKind.Symbol or TokenKind.Ratio => TextClass.Number,
+        TokenKind.String or TokenKind.OpenString => TextClass.Quoted,
+        TokenKind.Code => TextClass.Element,
+        TokenKind.Arrow or TokenKind.Dots or TokenKind.LessEqual or TokenKind.GreaterEqual or TokenKind.Less or TokenKind.Greater or TokenKind.Equal or TokenKind.Plus or TokenKind.Minus => TextClass.Sign,
+        TokenKind.OpenBlock => TextClass.Remark,
+        _ when kind.IsReserved() || kind.IsContextual() => TextClass.Keyword,
+        _ => null,
+    };
+
+    private static TextClass ClassOf(Subject subject) => subject switch
+    {
+        SymbolSubject { Symbols: [var symbol, ..] } => symbol switch
+        {
+            UnitSymbol => TextClass.Unit,
+            FeedSymbol or BundleSymbol => TextClass.Feed,
+            GearSymbol => TextClass.Gear,
+            FormatSymbol => TextClass.Format,
+            NetworkSymbol => TextClass.Network,
+            LoomSymbol => TextClass.Loom,
+            ActSymbol => TextClass.Act,
+            _ => TextClass.Prefix,
+        },
+        PartSubject { IsCount: true } => TextClass.Count,
+        PartSubject => TextClass.Part,
+        SlotKindSubject => TextClass.SlotKind,
+        _ => TextClass.Quoted,
+    };
+
+    private static bool IsOfLibrary(Subject subject) => subject switch
+    {
+        SymbolSubject { Symbols: [var symbol, ..] } => symbol.File.IsLibrary,
+        PartSubject part => part.Gear.File.IsLibrary,
+        _ => false,
+    };
+
+    private static void AddRemarks(string content, int from, int to, List<ClassifiedText> found)
+    {
+        for (var at = from; at < to;)
+        {
+            var length = content.AsSpan(at, to - at).IndexOf('/');
+            if (length < 0) return;
+            at += length;
+            var rest = content.AsSpan(at, to - at);
+            if (rest.StartsWith("//"))
+            {
+                var end = rest.IndexOfAny('\r', '\n');
+                if (end < 0) end = rest.Length;
+                found.Add(new ClassifiedText(new TextSpan(at, end), rest.StartsWith("///") && !rest.StartsWith("////") ? TextClass.Documentation : TextClass.Remark, false, false));
+                at += end;
+            }
+            else if (rest.StartsWith("/*"))
+            {
+                var end = rest[2..].IndexOf("*/") is >= 0 and var close ? close + 4 : rest.Length;
+                found.Add(new ClassifiedText(new TextSpan(at, end), TextClass.Remark, false, false));
+                at += end;
+            }
+            else at++;
+        }
+    }
+}

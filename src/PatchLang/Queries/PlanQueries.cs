@@ -1,0 +1,202 @@
+using System.Collections.Immutable;
+using PatchLang.Checks;
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Queries;
+
+/// <summary>What editors ask of a plan. Safe for several threads at once.</summary>
+public sealed class PlanQueries
+{
+    private readonly Plan plan;
+
+    internal PlanQueries(Plan plan) => this.plan = plan;
+
+    internal Plan Plan => plan;
+
+    /// <summary>Everything that a file names, in order; spans count from the file's start.</summary>
+    public IEnumerable<Occurrence> In(SyntaxTree tree)
+    {
+        for (var i = 0; i < tree.Count; i++)
+            foreach (var occurrence in In(tree, i)) yield return occurrence;
+    }
+
+    /// <summary>Everything that one statement of a file names, in order; spans count from the file's start.</summary>
+    public IEnumerable<Occurrence> In(SyntaxTree tree, int index)
+    {
+        var start = tree.StartOf(index);
+        foreach (var occurrence in OccurrenceReader.Of(plan, FileOf(tree), tree[index])) yield return occurrence with { Span = occurrence.Span.Moved(start) };
+    }
+
+    /// <summary>What is named at a position, or right before it.</summary>
+    public Occurrence? At(SyntaxTree tree, int offset)
+    {
+        var index = tree.IndexAt(offset);
+        if (index < 0) return null;
+        Occurrence? before = null;
+        foreach (var occurrence in In(tree, index))
+        {
+            if (occurrence.Span.Start <= offset && offset < occurrence.Span.End) return occurrence;
+            if (occurrence.Span.End == offset) before = occurrence;
+        }
+        return before;
+    }
+
+    /// <summary>What may be written at a position, half-typed statements included.</summary>
+    public Proposals ProposalsAt(SyntaxTree tree, int offset) => ProposalFinder.At(this, tree, offset);
+
+    /// <summary>Every place in the plan where a subject is named, file by file; a place's remark is "declared here" where it is declared.</summary>
+    public ImmutableArray<Place> PlacesOf(Subject subject)
+    {
+        var places = ImmutableArray.CreateBuilder<Place>();
+        for (var f = 0; f < plan.Files.Trees.Length; f++) AddPlaces(subject, plan.Files.Trees[f], places);
+        return places.DrainToImmutable();
+    }
+
+    /// <summary>The same, in one file.</summary>
+    public ImmutableArray<Place> PlacesOf(Subject subject, SyntaxTree tree)
+    {
+        var places = ImmutableArray.CreateBuilder<Place>();
+        AddPlaces(subject, tree, places);
+        return places.DrainToImmutable();
+    }
+
+    /// <summary>Where a subject is declared: the name, and with it all of the statement or line that says what it is.</summary>
+    public ImmutableArray<(SyntaxTree Tree, TextSpan Name, TextSpan Whole)> DeclarationsOf(Subject subject)
+    {
+        switch (subject)
+        {
+            case FileSubject file:
+                return plan.Files.Trees.FirstOrDefault(t => t.Source.Path == file.Path) is { } tree ? [(tree, default, default)] : [];
+            case SymbolSubject { Symbols: var symbols }:
+                return [.. symbols.Select(s => DeclarationOf(s.Statement, s.NameSpan, s.File))];
+            case PartSubject part:
+                foreach (var occurrence in OccurrenceReader.Of(plan, part.Gear.File, part.Gear.Statement))
+                    if (occurrence.IsDeclaration && occurrence.Subject == part) return [DeclarationOf(part.Gear.Statement, occurrence.Span, part.Gear.File, isLine: true)];
+                return [];
+            case SlotKindSubject kind:
+                return [.. plan.Foundation.Gear.Where(g => g.ForSlot == kind.Name).Select(g => DeclarationOf(g.Statement, g.NameSpan, g.File))];
+            default:
+                return [];
+        }
+    }
+
+    /// <summary>What a subject is made of: a unit's gear, the format of a network or socket; empty where that is not known.</summary>
+    public ImmutableArray<(SyntaxTree Tree, TextSpan Name, TextSpan Whole)> TypesOf(Occurrence occurrence)
+    {
+        Symbol? type = occurrence.Subject switch
+        {
+            SymbolSubject { Symbols: [UnitSymbol unit, ..] } => plan.Rig.DevicesOf(unit) is [var device, ..] ? device.Model.Gear : null,
+            SymbolSubject { Symbols: [NetworkSymbol network, ..] } => plan.Rig.Networks.FirstOrDefault(n => n.Symbol == network)?.Format,
+            PartSubject part when occurrence.Device is { } device && device.Model.SocketOf(part.Name) is { Format: { } format } => format,
+            PartSubject part when occurrence.Device is { } device && device.Model.SlotOf(part.Name) is { } slot && device.Cards[slot.Index] is { } card => card.Model.Gear,
+            PartSubject part => part.Gear.Body.Sockets.FirstOrDefault(s => s.Name == part.Name)?.Format is { } name ? plan.Foundation.HomeOf(part.Gear.File).Formats.Find(name)?.First : null,
+            _ => null,
+        };
+        return type is null ? [] : [DeclarationOf(type.Statement, type.NameSpan, type.File)];
+    }
+
+    /// <summary>What documents a subject: the <c>///</c> lines before it.</summary>
+    public string DocumentationOf(Symbol symbol)
+    {
+        var tree = plan.Files.Trees[plan.Files.IndexOf(symbol.File)];
+        return tree.IndexOf(symbol.Statement) is >= 0 and var index ? tree.DocumentationOf(index) : "";
+    }
+
+    /// <summary>Why a subject can't be given a name; null if it can.</summary>
+    /// <param name="subject">The subject.</param>
+    /// <param name="name">The new name; null to ask whether it can be renamed at all.</param>
+    public string? RefusalToRename(Subject subject, string? name)
+    {
+        if (subject is FileSubject) return "a file is renamed where files are";
+        var declarations = DeclarationsOf(subject);
+        if (declarations.IsEmpty) return $"nothing declares {subject.Name}";
+        if (declarations.Any(d => d.Tree.Source.IsLibrary)) return $"{subject.Name} belongs to the shipped library, which can't be changed";
+        if (name is null) return null;
+        var at = 0;
+        if (!Scanner.Next(name, ref at, out var kind, out var start) || start != 0 || at != name.Length || !kind.CanBeName())
+            return kind.IsReserved() ? $"`{name}` is a word of the language" : $"`{name}` is no name";
+        if (subject is SymbolSubject { Symbols: [var symbol, ..] } && subject.Name != name && Taken(symbol, NormalForm.Compose(name)) is { } other) return $"there is a {other.Sort} {name} already";
+        if (subject is PartSubject { IsCount: false } part && part.Name != name && (part.Gear.Body.Sockets.Any(s => s.Name == name) || part.Gear.Body.Slots.Any(s => s.Name == name) || part.Gear.Body.Clocks.Any(c => c.Name == name)))
+            return $"{part.Gear.Name} has a {name} already";
+        return null;
+    }
+
+    /// <summary>What one of the plan's own names stands for: the first declaration of that name that any file sees, or null.</summary>
+    private Symbol? Taken(Symbol symbol, string name)
+    {
+        var scope = plan.Foundation.HomeOf(symbol.File);
+        if (symbol is UnitSymbol or FeedSymbol or BundleSymbol or PrefixSymbol)
+            return plan.Signals.Paths.Candidates(new PathExpression([new StepExpression(name, default, null)], default), symbol.File)?.First;
+        return scope.SpaceOf(symbol).Find(name)?.First;
+    }
+
+    private void AddPlaces(Subject subject, SyntaxTree tree, ImmutableArray<Place>.Builder places)
+    {
+        // A name's text is looked for first, since most statements do not have it; letters outside of ASCII may be written in several ways.
+        var text = subject is FileSubject or SlotKindSubject || !System.Text.Ascii.IsValid(subject.Name) ? null : subject.Name;
+        for (var i = 0; i < tree.Count; i++)
+        {
+            if (text is not null && !tree[i].Text.Span.Contains(text, StringComparison.Ordinal)) continue;
+            if (subject is FileSubject && tree[i].Kind != NodeKind.Use) continue;
+            foreach (var occurrence in In(tree, i))
+                if (occurrence.Subject.Equals(subject)) places.Add(new Place(tree.Source, occurrence.Span, occurrence.IsDeclaration ? "declared here" : null));
+        }
+    }
+
+    private (SyntaxTree Tree, TextSpan Name, TextSpan Whole) DeclarationOf(Statement statement, TextSpan name, PlanFile file, bool isLine = false)
+    {
+        var tree = plan.Files.Trees[plan.Files.IndexOf(file)];
+        var start = tree.StartOf(tree.IndexOf(statement));
+        var its = name.Moved(start);
+        return (tree, its, isLine ? tree.Source.LineSpan(tree.Source.PositionOf(its.Start).Line) : SpanOf(statement).Moved(start));
+    }
+
+    /// <summary>What the statement at a place declares; null if nothing.</summary>
+    public Symbol? DeclaredAt(Place place)
+    {
+        foreach (var tree in plan.Files.Trees)
+        {
+            if (!ReferenceEquals(tree.Source, place.Source)) continue;
+            var index = tree.IndexAt(place.Span.Start);
+            if (index < 0) return null;
+            foreach (var occurrence in OccurrenceReader.Of(plan, FileOf(tree), tree[index]))
+                if (occurrence.IsDeclaration && occurrence.Subject is SymbolSubject { Symbols: var symbols })
+                    foreach (var symbol in symbols)
+                        if (ReferenceEquals(symbol.Statement, tree[index])) return symbol;
+        }
+        return null;
+    }
+
+    /// <summary>How many feeds go through a unit.</summary>
+    public int FeedsThrough(UnitSymbol unit)
+    {
+        var feeds = new HashSet<Symbol>();
+        foreach (var device in plan.Rig.Devices)
+            if (device.Unit == unit)
+                for (var node = device.FirstNode; node < device.FirstNode + device.Model.NodeCount; node++)
+                {
+                    foreach (var edge in plan.Graph.Into(node))
+                        if (plan.Graph.FeedOf(edge) is { } feed) feeds.Add(feed);
+                    foreach (var edge in plan.Graph.OutOf(node))
+                        if (plan.Graph.FeedOf(edge) is { } feed) feeds.Add(feed);
+                }
+        return feeds.Count;
+    }
+
+    /// <summary>A statement without the white space and remarks behind it.</summary>
+    public static TextSpan SpanOf(Statement statement)
+    {
+        using var reading = statement.Read();
+        return TextSpan.FromTo(0, reading.SpanOf(reading.TokenCount).Start);
+    }
+
+    internal PlanFile FileOf(SyntaxTree tree)
+    {
+        foreach (var file in plan.Files.Files)
+            if (file.Path == tree.Source.Path) return file;
+        throw new ArgumentException($"{tree.Source.Path} is no file of this plan.", nameof(tree));
+    }
+}

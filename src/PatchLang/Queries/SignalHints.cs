@@ -1,0 +1,75 @@
+using System.Collections.Immutable;
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Queries;
+
+/// <summary>Something that the compiler knows of a feed and the plan does not write.</summary>
+/// <param name="Offset">Where to show it, from the file's start.</param>
+/// <param name="Text">What to show.</param>
+/// <param name="Remark">Why.</param>
+/// <param name="IsBefore">Whether it belongs to what follows it.</param>
+public readonly record struct SignalHint(int Offset, string Text, string Remark, bool IsBefore);
+
+/// <summary>Hops that were filled in, channels that a bare port stands for, and when sound arrives.</summary>
+public static class SignalHints
+{
+    /// <summary>The hints in a part of a file, in order.</summary>
+    public static List<SignalHint> Of(PlanQueries queries, SyntaxTree tree, TextSpan within)
+    {
+        var hints = new List<SignalHint>();
+        for (var i = Math.Max(0, tree.IndexAt(within.Start)); i < tree.Count && tree.StartOf(i) <= within.End; i++)
+        {
+            if (tree[i].Kind != NodeKind.Feed || tree[i].Memo is not FeedBinding { Symbol: FeedSymbol named }) continue;
+            // The plan's own binding, since the statement's may be of a later text.
+            if (queries.Plan.Signals.BindingOf(named) is { Symbol: FeedSymbol feed } binding && ReferenceEquals(feed.Statement, tree[i])) Add(queries, tree.StartOf(i), feed, binding, hints);
+        }
+        hints.RemoveAll(h => h.Offset < within.Start || h.Offset > within.End);
+        return hints;
+    }
+
+    private static void Add(PlanQueries queries, int start, FeedSymbol feed, FeedBinding binding, List<SignalHint> hints)
+    {
+        if (binding.Variants is not [{ IsUnknown: false } variant, ..] || feed.Hops.IsEmpty) return;
+        var (written, filled) = (0, new List<string>());
+        for (var i = 1; i < variant.Stops.Count; i++)
+        {
+            if (variant.FilledInStops?.Contains(i) == true)
+            {
+                if (PointsOf(variant.Stops[i]) is { } points) filled.Add(points);
+                continue;
+            }
+            if (written >= feed.Hops.Length) return;
+            var hop = feed.Hops[written++];
+            if (filled.Count > 0) hints.Add(new SignalHint(start + hop.Span.Start, string.Join(" -> ", filled) + " ->", "filled in: it can go no other way", true));
+            filled.Clear();
+            if (hop.Steps[^1].Index is null && ChannelsOf(variant.Stops[i]) is { } channels) hints.Add(new SignalHint(start + hop.Span.End, $"[{channels}]", "all channels, in order", false));
+        }
+        AddArrival(queries, start, feed, variant, hints);
+    }
+
+    private static void AddArrival(PlanQueries queries, int start, FeedSymbol feed, FeedVariant variant, List<SignalHint> hints)
+    {
+        if (variant.Ends is not [{ Point: { IsUnknown: false } end }, ..]) return;
+        var arrival = queries.Plan.Facts.In(variant.Acts).ArrivalAt(end.Node);
+        if (!arrival.IsKnown || arrival.Latest <= 0) return;
+        hints.Add(new SignalHint(start + feed.Hops[^1].Span.End, $"{Quantity.Number(arrival.Latest * 1000)} ms", $"sound is at {end} so long after it left its source, at the latest", false));
+    }
+
+    /// <summary>What a plan would write for a row of points; null where they are not on one socket.</summary>
+    private static string? PointsOf(GraphPoint[] points)
+    {
+        if (points.Length == 0 || points[0].IsUnknown) return null;
+        if (points.Length == 1) return points[0].ToString();
+        return Array.TrueForAll(points, p => !p.IsUnknown && p.Device == points[0].Device && p.Socket == points[0].Socket)
+            ? $"{points[0].Device.Name}.{points[0].Socket.Name}[{Description.Ranges([.. points.Select(p => p.Channel)])}]"
+            : null;
+    }
+
+    private static string? ChannelsOf(GraphPoint[] points) =>
+        points.Length > 0 && Array.TrueForAll(points, p => !p.IsUnknown && p.Device == points[0].Device && p.Socket == points[0].Socket && p.Socket.CountOn(p.Side) > 1)
+            ? Description.Ranges([.. points.Select(p => p.Channel)])
+            : null;
+}
