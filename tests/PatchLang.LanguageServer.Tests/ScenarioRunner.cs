@@ -11,6 +11,7 @@ internal sealed class ScenarioRunner(ServerProcess server, Folder folder, JsonAr
 
     public async Task<Scenario> Play(Scenario scenario)
     {
+        foreach (var shared in Directory.GetFiles(Path.Combine(Scenario.Folder, "shared"))) folder.With(Path.Combine(root, Path.GetFileName(shared)), await File.ReadAllTextAsync(shared));
         var steps = new List<ScenarioStep>();
         foreach (var step in scenario.Steps) steps.Add(step with { Body = await Take(step) });
         foreach (var file in files) server.Close(UriOf(file.Name));
@@ -72,6 +73,8 @@ internal sealed class ScenarioRunner(ServerProcess server, Folder folder, JsonAr
         last = answer;
         var lines = text.Of(method, answer, current, legend);
         if (options.TryGetValue("first", out var first)) lines = string.Join('\n', lines.Split('\n').Take(int.Parse(first, System.Globalization.CultureInfo.InvariantCulture)));
+        if (options.TryGetValue("with", out var with)) lines = string.Join('\n', lines.Split('\n').Where(l => l.Contains(with, StringComparison.Ordinal)));
+        if (options.TryGetValue("width", out var width)) lines = string.Join('\n', lines.Split('\n').Select(l => l[..Math.Min(l.Length, int.Parse(width, System.Globalization.CultureInfo.InvariantCulture))]));
         return lines;
     }
 
