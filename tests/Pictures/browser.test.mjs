@@ -122,6 +122,7 @@ describe('the page', () => {
   it('is moved and enlarged by wheel, mouse and keys', async () => {
     await at(draw(festival, 'html'), { viewport }, async page => {
       const seen = () => page.locator('#drawing').getAttribute('viewBox');
+      await page.locator('#whole').click();
       const whole = await seen();
       await page.mouse.move(600, 400);
       await page.mouse.wheel(0, -400);

@@ -145,11 +145,12 @@ public sealed class SvgWriter
     {
         var at = line.IsToldAtEnd ? line.Path[^1] : line.Path[0];
         var (x, anchor) = line.IsToldAtEnd ? (at.X - 11, "end") : (at.X + 11, "start");
-        if (line.Text.Length > 0) svg.Text("text", line.Text, ("class", "label"), ("x", Number(x)), ("y", Number(at.Y - 4)), ("text-anchor", anchor));
+        var over = at.Y - (line.Style.IsDouble ? 6 : 4);
+        if (line.Text.Length > 0) svg.Text("text", line.Text, ("class", "label"), ("x", Number(x)), ("y", Number(over)), ("text-anchor", anchor));
         if (line.Detail.Length > 0) svg.Text("text", line.Detail, ("class", "label detail"), ("x", Number(x)), ("y", Number(at.Y + 11)), ("text-anchor", anchor));
         if (line.Marks.IsEmpty) return;
         var beside = Lettering.Label(line.Text) + 8;
-        svg.Text("text", "▲ " + string.Join(" ", line.Marks), ("class", "label mark"), ("x", Number(line.IsToldAtEnd ? x - beside : x + beside)), ("y", Number(at.Y - 4)), ("text-anchor", anchor));
+        svg.Text("text", "▲ " + string.Join(" ", line.Marks), ("class", "label mark"), ("x", Number(line.IsToldAtEnd ? x - beside : x + beside)), ("y", Number(over)), ("text-anchor", anchor));
     }
 
     private void WriteStroke(FormatStyle style, string path, bool isImplied)
