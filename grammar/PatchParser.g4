@@ -26,12 +26,13 @@ allow : ALLOW CODE STRING;
 
 // Ways of carrying channels
 format        : FORMAT name STRING? OPEN_BRACE formatSetting* CLOSE_BRACE;
-formatSetting : joins | way | capacity | time | medium | attributeValue;
+formatSetting : joins | way | capacity | time | medium | formatLatency | attributeValue;
 joins         : JOINS name;
 way           : WAY name;
 capacity      : CHANNELS NUMBER AT span;
 time          : TIME name;
 medium        : MEDIUM name (UP TO quantity (COMMA AT MOST quantity)?)?;
+formatLatency : LATENCY quantity;
 
 // Kinds of equipment
 gear        : GEAR name parameters? STRING? gearBody;
@@ -65,7 +66,7 @@ network        : NETWORK name COLON reference STRING? OPEN_BRACE networkSetting*
 networkSetting : twin | join | networkLatency | networkLink | group | attributeValue;
 twin           : TWIN reference;
 join           : JOIN path (COMMA path)*;
-networkLatency : LATENCY quantity;
+networkLatency : LATENCY quantity (AT path (COMMA path)*)?;
 networkLink    : LINK quantity;
 group          : GROUP path STRING;
 loom           : LOOM name STRING? COLON NUMBER WAYS quantity?;

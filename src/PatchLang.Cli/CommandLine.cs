@@ -62,6 +62,7 @@ internal static class CommandLine
             ExplainCommand.Create(terminal),
             TraceCommand.Create(terminal),
             ClocksCommand.Create(terminal),
+            FiguresCommand.Create(terminal),
             DrawCommand.Create(terminal),
             SheetsCommand.Create(terminal),
             NewCommand.Create(terminal),

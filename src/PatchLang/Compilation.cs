@@ -92,6 +92,10 @@ public sealed class Compilation
     /// <summary>The way that an edge of the signal graph belongs to.</summary>
     public FeedWay WayOf(int edge) => Ways[Graph.OwnerOf(edge)];
 
+    /// <summary>What each feed comes to where somebody hears it, in acts in which no hop differs.</summary>
+    /// <param name="view">One of the views of <see cref="Facts"/>.</param>
+    public ImmutableArray<FeedFigures> FiguresIn(SignalView view) => FeedFigures.In(Graph, view, Ways);
+
     /// <summary>The multicores.</summary>
     public IReadOnlyList<LoomSymbol> Looms => foundation.Looms;
 

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using PatchLang.Outputs.Drawings;
 using PatchLang.Outputs.Drawings.Writers;
+using PatchLang.Facts;
 using PatchLang.Syntax;
 using PatchLang.Text;
 using static System.FormattableString;
@@ -46,9 +47,18 @@ internal static class Ratios
         var drawn = Measure(Runs, () => Draw(regatta));
         Row("draw a rig of 60 units, laid out, as SVG", Measure(Runs, () => Draw(sixty)));
         Row("draw 10,000 feeds on 100 stages, laid out, as SVG", drawn, Invariant($"{drawn.Median / compiledAgain.Median:0.0} times its compiling"));
+        var chains = DeepRig.Text(DeepRig.Feeds);
+        var deep = GeneratedPlan.Compile(chains);
+        var facts = Measure(Runs, () => Worked(new SignalFacts(deep.Graph)));
+        var half = GeneratedPlan.Compile(DeepRig.Text(DeepRig.Feeds / 2));
+        var halfFacts = Measure(Runs, () => Worked(new SignalFacts(half.Graph)));
+        Row(Invariant($"facts of {half.Graph.EdgeCount:N0} hops, 20 deep, sums of 1,000"), halfFacts);
+        Row(Invariant($"facts of {deep.Graph.EdgeCount:N0} hops, 20 deep, sums of 2,000"), facts, Invariant($"{facts.Median / halfFacts.Median:0.0} times the half"));
 
         Row("change a label in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtLabel(text, 5_000).Type));
         Row("change a hop in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtHop(text, 5_000).Type));
+
+        static int Worked(SignalFacts facts) => facts.Views.Sum(v => v.Order.Count + v.Rejoining.Length);
 
         void Row(string what, Measured measured, string ratio = "") =>
             output.WriteLine(Invariant($"{what,-52} {measured.Median,10:0.00} {measured.Least,10:0.00} {measured.Megabytes,9:0.00}  {ratio}"));

@@ -30,6 +30,7 @@ public sealed class ReadmeTests : IDisposable
     [InlineData("tidy")]
     [InlineData("trace")]
     [InlineData("clocks")]
+    [InlineData("figures")]
     [InlineData("draw")]
     [InlineData("sheets")]
     [InlineData("explain")]

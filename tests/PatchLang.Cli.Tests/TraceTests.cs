@@ -8,7 +8,7 @@ public sealed class TraceTests : IDisposable
     private const string Plan = """
         rig "Lantern Quay"
         format line { joins point_to_point  way one  time none }
-        gear Rack { in mic[4] : line  out line[4] : line  route mic -> line fixed }
+        gear Rack { in mic[4] : line  out line[4] : line  route mic -> line fixed  latency mic -> line 0 ms }
         gear Desk {
           in    local[4] : line
           strip ch[4]
@@ -17,8 +17,12 @@ public sealed class TraceTests : IDisposable
           route local   -> ch  free
           route ch      -> mix free
           route ch, mix -> out free
+          latency local -> ch  0 ms
+          latency ch    -> mix 0 ms
+          latency ch    -> out 0 ms
+          latency mix   -> out 0 ms
         }
-        gear Wedge { in line : line  out sound : line { listener }  route line -> sound fixed }
+        gear Wedge { in line : line  out sound : line { listener }  route line -> sound fixed  latency line -> sound 0 ms }
         act tide  "The Tide Band"
         act bells "Harbour Bells"
         unit rack  : Rack

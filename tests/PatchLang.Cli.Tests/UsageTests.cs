@@ -5,7 +5,7 @@ namespace PatchLang.Cli.Tests;
 
 public sealed class UsageTests : IDisposable
 {
-    private static readonly string[] Commands = ["check", "tidy", "explain", "trace", "clocks", "new", "complete"];
+    private static readonly string[] Commands = ["check", "tidy", "explain", "trace", "clocks", "figures", "new", "complete"];
     private readonly Session session = new();
 
     public void Dispose() => session.Dispose();

@@ -12,6 +12,7 @@ namespace PatchLang.Cli.Rendering;
     WriteIndented = true)]
 [JsonSerializable(typeof(JsonReport))]
 [JsonSerializable(typeof(SarifLog))]
+[JsonSerializable(typeof(JsonFigures))]
 internal sealed partial class ReportJson : JsonSerializerContext
 {
     private static ReportJson? plain;

@@ -15,7 +15,8 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
     /// <summary>Writes what leads to a node, and what it leads to.</summary>
     public void Write(int node)
     {
-        terminal.Output.WriteLine(terminal.Paint(Tone.Strong, PointAt(node)));
+        var arrival = ArrivalAt(node, acts) is { } after ? "  " + terminal.Paint(Tone.Quiet, after) : "";
+        terminal.Output.WriteLine(terminal.Paint(Tone.Strong, PointAt(node)) + arrival);
         Write("comes from", "<-", compilation.Graph.TraceBack(node, acts));
         Write("goes to", "->", compilation.Graph.TraceOn(node, acts));
     }
@@ -53,6 +54,8 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
             HopKind.Cable => CableBetween(from.Connector, compilation.Rig.PointOf(compilation.Graph.ToOf(step.Edge)).Connector),
             _ => "a cable that no statement declares",
         };
+        if (ArrivalAt(step.Node, step.Acts) is { } arrival) yield return arrival;
+        if (!compilation.Facts.Delays[step.Edge].IsKnown) yield return "delay unknown";
         if (hop.Tap != Tap.Unstated) yield return hop.Tap.Words();
         if (hop.Gain is { } gain) yield return $"{(gain > 0 ? "+" : "")}{Quantity.Number(gain)} dB";
         if (hop.Alternatives is not null) yield return "one of several at a time";
@@ -61,6 +64,16 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
         if (feed is not null && (last is not { } before || feed != compilation.Graph.FeedOf(before.Edge))) yield return $"feed {feed.Name}{(feed.Labels is [var label] ? $" \"{label}\"" : "")}";
         if (step.Acts != (last?.Acts ?? acts)) yield return ActNames.During(compilation, step.Acts) ?? "all day";
         if (step.IsRepeated) yield return "told above";
+    }
+
+    /// <summary>When sound is at a node, over some acts; null where it has just begun.</summary>
+    private string? ArrivalAt(int node, ActSet during)
+    {
+        var arrivals = compilation.Facts.Views.Where(v => v.Acts.Meets(during)).Select(v => v.ArrivalAt(node)).Where(a => !a.IsBroken).ToList();
+        if (arrivals.Count == 0 || arrivals.Max(a => a.Latest) is not (> 0 and var latest)) return null;
+        return arrivals.TrueForAll(a => a.IsKnown)
+            ? $"after {Quantity.Milliseconds(arrivals.Min(a => a.Earliest), latest)}"
+            : $"after at least {Quantity.Milliseconds(latest)}";
     }
 
     /// <summary>The cable of a hop; one that carries both directions was declared in either.</summary>

@@ -41,7 +41,7 @@ internal static class ExpectCheck
             {
                 if (!IsComparable(acts)) return;
                 if (expect.Sort == ExpectSort.Headroom) new HeadroomPromise(plan, expect, bag).Check(acts);
-                else bag.Add(ExpectationFindings.CantDecide("latency"), expect.At(expect.Span));
+                else new LatencyPromise(plan, expect, bag).Check(acts);
                 return;
             }
             foreach (var act in acts.Each)

@@ -31,7 +31,13 @@ public sealed class FeedSymbol : Symbol
     public bool IsPublic => Settings.Has("public");
 
     /// <summary>The delay that is added to it on purpose, in seconds; 0 without.</summary>
-    public double Delay => Settings["delay"]?.Value is { Measure: Measure.Time } time ? time.Value : 0;
+    public double Delay => Settings["delay"]?.Value is { Measure: Measure.Time, Value: > 0 } time ? time.Value : 0;
+
+    /// <summary>Whether who makes the sound hears it in the skull too, and so minds a delay most: a voice or a wind instrument.</summary>
+    public bool IsVoiceOrWind => Settings.Has("voice") || Settings.Has("wind");
+
+    /// <summary>Whose sound it is, or who hears the mix, if written.</summary>
+    public string? Performer => Settings["performer"]?.Text;
 
     /// <summary>Whether it states a level or a gain.</summary>
     public bool StatesLevels

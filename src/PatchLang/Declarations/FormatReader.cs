@@ -36,6 +36,7 @@ internal static class FormatReader
         var joins = Joining.PointToPoint;
         var time = TimeTransfer.None;
         var bothWays = false;
+        double? latency = null;
         var capacities = ImmutableArray.CreateBuilder<Capacity>();
         var media = ImmutableArray.CreateBuilder<Medium>();
         var settings = ImmutableArray.CreateBuilder<Setting>();
@@ -60,6 +61,9 @@ internal static class FormatReader
                 case NodeKind.Medium:
                     AddMedium(piece);
                     break;
+                case NodeKind.FormatLatency:
+                    latency = ReadLatency(piece.Child(NodeKind.Quantity)) ?? latency;
+                    break;
                 case NodeKind.AttributeValue:
                     settings.AddRange(SettingTable.Of(wrapper, NodeKind.AttributeValue).All);
                     break;
@@ -74,6 +78,7 @@ internal static class FormatReader
             Joins = joins,
             BothWays = bothWays || joins == Joining.Switched,
             Time = time,
+            Latency = latency,
             Capacities = capacities.DrainToImmutable(),
             Media = media.DrainToImmutable(),
             Settings = table,
@@ -89,6 +94,14 @@ internal static class FormatReader
             var list = string.Join(", ", known.Select(k => $"`{k.Word}`"));
             bag.Add(NameFindings.WrongValueOf(reading.TextOf(piece.FirstToken).ToString(), $"takes one of {list}"), word.Anchor());
             return otherwise;
+        }
+
+        double? ReadLatency(SyntaxNode written)
+        {
+            if (written.AsQuantity() is not { } quantity) return null;
+            if (quantity is { Measure: Measure.Time, Value: >= 0 }) return quantity.Value;
+            bag.Add(NameFindings.WrongValueOf("latency", "takes a time of 0 or more"), written.Anchor());
+            return null;
         }
 
         void AddCapacity(SyntaxNode piece)

@@ -187,6 +187,11 @@ public sealed class Socket
     /// <summary>How many samples it drops or repeats at once where the clocks at its ends differ: 1 without a buffer.</summary>
     public int SlipBlock => Settings["slip_block"]?.Value is { Value: >= 1 and <= ushort.MaxValue and var samples } && double.IsInteger(samples) ? (int)samples : 1;
 
+    /// <summary>By what a performer hears what is there.</summary>
+    public Monitoring Monitor => MonitorOf(Settings["monitor"]?.Text);
+
+    internal static Monitoring MonitorOf(string? written) => written switch { "in_ear" => Monitoring.InEar, "wedge" => Monitoring.Wedge, _ => Monitoring.None };
+
     /// <summary>Whether it resamples what arrives.</summary>
     public bool Resamples => Settings.Has("resamples");
 
@@ -226,10 +231,30 @@ public sealed record RouteEnd(Socket? Socket, Slot? Slot, ImmutableArray<(int Fi
 
     /// <summary>Whether it stands for what a card sits in.</summary>
     public bool IsHost { get; init; }
+
+    /// <summary>How closely it names a place: 3 by channel, 2 by socket, 1 by slot, 0 as any.</summary>
+    internal int Closeness => !Channels.IsEmpty ? 3 : Socket is not null ? 2 : Slot is not null ? 1 : 0;
 }
 
 /// <summary>How long a way through gear takes, in seconds.</summary>
-public sealed record LatencyFigure(RouteEnd From, RouteEnd To, double Earliest, double Latest, TextSpan Span);
+public sealed record LatencyFigure(RouteEnd From, RouteEnd To, double Earliest, double Latest, TextSpan Span)
+{
+    /// <summary>How closely it names its ends; of several figures for a way the closest holds.</summary>
+    public int Closeness => From.Closeness + To.Closeness;
+}
+
+/// <summary>By what a performer hears.</summary>
+public enum Monitoring
+{
+    /// <summary>Nothing says.</summary>
+    None,
+
+    /// <summary>By earphones, which leave little else to hear.</summary>
+    InEar,
+
+    /// <summary>By a loudspeaker on the stage.</summary>
+    Wedge,
+}
 
 /// <summary>An inner route of gear.</summary>
 public sealed record Route(

@@ -120,6 +120,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             CheckFixedRoutes(routes);
             var limits = body.Limits.Select(MakeLimit).ToImmutableArray();
             var latencies = body.Latencies.Select(MakeLatency).ToImmutableArray();
+            CheckLatencies(latencies);
             GearSettings.Check(body.Settings, gear.Statement, bag);
             if (clocks.IsEmpty && !gear.IsCard && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
                 bag.Add(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor);
@@ -186,6 +187,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0)
                 bag.Add(NameFindings.WrongValueOf("link", "takes a quantity in Mbit/s or Gbit/s, above 0"), At(declaration.LinkSpan));
             CheckLevels(declaration);
+            if (declaration.Settings["monitor"] is { Text: { } monitor } written && Socket.MonitorOf(monitor) == Monitoring.None)
+                bag.Add(NameFindings.WrongValueOf("monitor", "takes one of `in_ear`, `wedge`"), At(written.Span));
             FormatSymbol? format = null;
             if (declaration.Format is { } name) format = factory.FindFormat(gear, name, declaration.FormatSpan, bag);
             var socketRate = declaration.Rate ?? rate;
@@ -292,8 +295,38 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             Settle(route.By, 0),
             route.Span);
 
-        private LatencyFigure MakeLatency(LatencyDeclaration latency) =>
-            new(MakeEndOrHost(latency.From), MakeEndOrHost(latency.To), latency.Low, latency.High, latency.Span);
+        private LatencyFigure MakeLatency(LatencyDeclaration latency)
+        {
+            if (latency.High < latency.Low) bag.Add(LatencyFindings.CountsDown(gear.Name, latency.Low, latency.High), At(latency.Span));
+            return new LatencyFigure(
+                MakeEndOrHost(latency.From), MakeEndOrHost(latency.To), Math.Min(latency.Low, latency.High), Math.Max(latency.Low, latency.High), latency.Span);
+        }
+
+        /// <summary>Says where two figures name the same way equally closely, and differ.</summary>
+        private void CheckLatencies(ImmutableArray<LatencyFigure> figures)
+        {
+            for (var i = 0; i < figures.Length; i++)
+                for (var j = 0; j < i; j++)
+                    if (Contradict(figures[i], figures[j]) && !figures.Any(f => SettlesBoth(f, figures[i], figures[j])))
+                        bag.Add(LatencyFindings.TwoFigures(gear.Name, Written(figures[j]), Written(figures[i])), At(figures[i].Span), At(figures[j].Span), "the other figure");
+
+            static bool Contradict(LatencyFigure one, LatencyFigure other) =>
+                (one.Earliest, one.Latest) != (other.Earliest, other.Latest) && one.Closeness == other.Closeness && Meet(one.From, other.From) && Meet(one.To, other.To);
+
+            static bool SettlesBoth(LatencyFigure by, LatencyFigure one, LatencyFigure other) =>
+                by.Closeness > one.Closeness && Meet(by.From, one.From) && Meet(by.From, other.From) && Meet(by.To, one.To) && Meet(by.To, other.To);
+
+            // Whether there is a point that both may name.
+            static bool Meet(RouteEnd one, RouteEnd other)
+            {
+                if (one.IsHost || other.IsHost) return one.IsHost && other.IsHost;
+                if (one.IsAny || other.IsAny) return !(one.Socket ?? other.Socket)?.IsInner ?? true;
+                if (one.Socket != other.Socket || one.Slot != other.Slot) return false;
+                return one.Channels.IsEmpty || other.Channels.IsEmpty || one.Channels.Any(a => other.Channels.Any(b => a.First < b.End && b.First < a.End));
+            }
+
+            string Written(LatencyFigure figure) => gear.Statement.Text.Span.Slice(figure.Span.Start, figure.Span.Length).ToString();
+        }
 
         /// <summary>The end of a latency, which in a card may be the host's side.</summary>
         private RouteEnd MakeEndOrHost(RoutePlace place) =>

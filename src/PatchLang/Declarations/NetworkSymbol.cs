@@ -31,6 +31,12 @@ public sealed class NetworkSymbol : Symbol
     /// <summary>The multicast addresses that are written, each for the streams of some channels that a port sends.</summary>
     internal ImmutableArray<GroupExpression> Groups { get; private init; } = [];
 
+    /// <summary>Settings for some receivers alone, with the ports, in seconds.</summary>
+    internal ImmutableArray<(PathExpression Port, double Latency)> ReceiverLatencies { get; private init; } = [];
+
+    /// <summary>Where a latency of receivers is written that is no time above 0.</summary>
+    internal ImmutableArray<TextSpan> WrongLatencies { get; private init; } = [];
+
     internal ReferenceExpression? Format { get; private init; }
 
     internal ReferenceExpression? TwinOf { get; private init; }
@@ -53,6 +59,8 @@ public sealed class NetworkSymbol : Symbol
         var settings = ImmutableArray.CreateBuilder<Setting>();
         ReferenceExpression? twin = null;
         double? latency = null;
+        ImmutableArray<(PathExpression, double)> receivers = [];
+        ImmutableArray<TextSpan> wrong = [];
         double? link = null;
         TextSpan latencySpan = default, linkSpan = default;
         var groups = ImmutableArray.CreateBuilder<GroupExpression>();
@@ -69,8 +77,15 @@ public sealed class NetworkSymbol : Symbol
                     twin = piece.Child(NodeKind.Reference).AsReference();
                     break;
                 case NodeKind.NetworkLatency:
-                    latencySpan = piece.Child(NodeKind.Quantity).Span;
-                    latency = piece.Child(NodeKind.Quantity).AsQuantity() is { Measure: Measure.Time, Value: > 0 } time ? time.Value : null;
+                    var written = piece.Child(NodeKind.Quantity);
+                    double? seconds = written.AsQuantity() is { Measure: Measure.Time, Value: > 0 } time ? time.Value : null;
+                    if (piece.Paths() is { IsEmpty: false } ports)
+                    {
+                        if (seconds is { } of) receivers = receivers.AddRange(ports.Select(p => (p, of)));
+                        else wrong = wrong.Add(written.Span);
+                        break;
+                    }
+                    (latency, latencySpan) = (seconds, written.Span);
                     break;
                 case NodeKind.NetworkLink:
                     linkSpan = piece.Child(NodeKind.Quantity).Span;
@@ -94,6 +109,8 @@ public sealed class NetworkSymbol : Symbol
             TwinOf = twin,
             Latency = latency,
             LatencySpan = latencySpan,
+            ReceiverLatencies = receivers,
+            WrongLatencies = wrong,
             Link = link,
             LinkSpan = linkSpan,
             Groups = groups.DrainToImmutable(),

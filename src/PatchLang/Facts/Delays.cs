@@ -34,7 +34,7 @@ public sealed class Delays
     private void Fill()
     {
         var hasLongCables = false;
-        foreach (var cable in graph.Rig.Cables) hasLongCables |= CableDelay.Of(cable.Length ?? 0) > 0;
+        foreach (var cable in graph.Rig.Cables) hasLongCables |= CableDelay.Of(Math.Max(0, cable.Length ?? 0)) > 0;
         var (owner, deliberate) = (-1, 0.0);
         var memo = default(Memo);
         for (var edge = 0; edge < ofEdge.Length; edge++)
@@ -85,7 +85,7 @@ public sealed class Delays
     private Delay OverLink(int edge, GraphPoint leaves, GraphPoint arrives, bool hasLongCables)
     {
         var latency = arrives.Socket.Format?.Latency ?? 0;
-        if (hasLongCables && graph.Rig.CableOf(leaves, arrives, graph.ActsOf(edge)) is { Length: { } length }) latency += CableDelay.Of(length);
+        if (hasLongCables && graph.Rig.CableOf(leaves, arrives, graph.ActsOf(edge)) is { Length: { } length }) latency += CableDelay.Of(Math.Max(0, length));
         return new Delay(latency, latency);
     }
 

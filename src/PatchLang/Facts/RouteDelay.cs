@@ -77,10 +77,10 @@ internal static class RouteDelay
             if (owner.Cards.IsEmpty || owner.Cards[slot.Index] != point.Device) return -1;
         }
         else if (point.Socket.IsInner) return -1;
-        if (end.Channels.IsEmpty) return end.IsAny ? 0 : end.Slot is null ? 2 : 1;
+        if (end.Channels.IsEmpty) return end.Closeness;
         isByChannel = true;
         foreach (var (first, last) in end.Channels)
-            if (point.Channel >= first && point.Channel < last) return 3;
+            if (point.Channel >= first && point.Channel < last) return end.Closeness;
         return -1;
     }
 }

@@ -74,6 +74,21 @@ public sealed class SignalOrder
     /// <summary>The place at which a node is heard: of a strip with an insert, behind it.</summary>
     public int PlaceOf(int node) => strips.Length > 0 && behind.TryGetValue(node, out var place) ? place : node;
 
+    /// <summary>The place that an edge of these acts leaves.</summary>
+    internal int LeavesFrom(int edge)
+    {
+        var node = graph.FromOf(edge);
+        return strips.Length > 0 && graph.HopOf(edge).Tap != Tap.BeforeAll ? PlaceOf(node) : node;
+    }
+
+    /// <summary>The edges that lead to a place.</summary>
+    internal IEnumerable<int> Into(int place)
+    {
+        var into = graph.Into(NodeOf(place)).ToArray();
+        foreach (var edge in into)
+            if (graph.ActsOf(edge).Meets(Acts) && ToOf(edge) == place) yield return edge;
+    }
+
     private int[] StripsWithInserts()
     {
         var found = new List<int>();

@@ -27,6 +27,17 @@ public static class ExpectationFindings
     internal static FindingMessage CantDecide(string what) =>
         new(Undecided, $"{what} is not worked out, so that this is neither held nor broken");
 
+    internal static FindingMessage ArrivesAt(string point, string from, string time, bool isAtMost, bool isKnown, string wanted, string during) =>
+        new(Broken, isAtMost
+            ? $"{point} hears {from} after {(isKnown ? "" : "at least ")}{time}{during}; {wanted} is expected"
+            : $"{point} hears {from} after {time} already{during}; {wanted} is expected");
+
+    internal static FindingMessage HearsNothingOf(string subject, string from, string during) =>
+        new(Broken, $"{subject} does not hear {from}{during}, so there is no latency between them");
+
+    internal static FindingMessage LatencyUnknown(string point, string missing, string known, string during) =>
+        new(Undecided, $"how late {point} hears is unknown{during}: {missing}; what is known comes to {known}");
+
     internal static FindingMessage HeadroomAt(string point, string left, string level, string allPeaks, bool isWhole, string wanted, string during) =>
         new(Broken, $"{point} has {(isWhole ? "" : "at most ")}{left} of headroom{during}: {(isWhole ? "" : "what is known of ")}its level is {level}{allPeaks}; {wanted} is expected");
 

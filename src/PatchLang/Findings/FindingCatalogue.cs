@@ -91,6 +91,12 @@ public static class FindingCatalogue
         ClockFindings.Contradiction,
         ClockFindings.UnknownRate,
 
+        LatencyFindings.Comb,
+        LatencyFindings.HeardLate,
+        LatencyFindings.DelayNowhere,
+        LatencyFindings.Contradiction,
+        LatencyFindings.Stranger,
+
         LevelFindings.Clips,
         LevelFindings.RangeLost,
         LevelFindings.OtherClass,

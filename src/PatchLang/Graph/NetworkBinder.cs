@@ -42,8 +42,12 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         rig.Networks = [.. networks];
         foreach (var network in networks) LinkTwin(network, of);
         foreach (var network in networks)
-            foreach (var path in network.Symbol.Joins)
-                Join(network, path);
+        {
+            foreach (var path in network.Symbol.Joins) Join(network, path);
+            foreach (var (port, latency) in network.Symbol.ReceiverLatencies) SetLatency(network, port, latency);
+            foreach (var span in network.Symbol.WrongLatencies)
+                rig.Findings.Add(NameFindings.WrongValueOf("latency", "takes a time of 0 or more"), network.Symbol.At(span));
+        }
     }
 
     private void CheckFigures(NetworkSymbol symbol)
@@ -65,6 +69,21 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         if (foundation.Find<NetworkSymbol>(reference, network.Symbol.File, network.Symbol.Statement, s => s.Networks, "network", rig.Findings) is not { } first) return;
         if (of.TryGetValue(first, out var twin) && twin != network && first.TwinOf is null) network.Group = twin;
         else rig.Findings.Add(NameFindings.TwinOfTwin(reference.Written), network.Symbol.At(reference.Span));
+    }
+
+    /// <summary>Sets the latency with which one port, or a row of them, receives.</summary>
+    private void SetLatency(Network network, PathExpression path, double latency)
+    {
+        var symbol = network.Symbol;
+        foreach (var acts in ActClasses.Split(symbol.Acts, (paths.Candidates(path, symbol.File)?.All ?? []).Select(s => s.Acts)))
+        {
+            var start = paths.Start(path, symbol.File, symbol.Statement, acts, rig.Findings);
+            if (paths.Socket(path, start, symbol.Statement, rig.Findings) is not { } target) return;
+            foreach (var device in target.Row)
+                if (network.Members.Exists(m => m.Device == device && m.Socket == target.Socket)) network.ReceiverLatencies[(device, target.Socket)] = latency;
+                else if (!network.HasUnknownMembers)
+                    rig.Findings.Add(LatencyFindings.NotAMember($"{device.Name}.{target.Socket.Name}", symbol.Name), symbol.At(path.Span), symbol.Anchor, "the network");
+        }
     }
 
     private void Join(Network network, PathExpression path)

@@ -18,6 +18,7 @@ public enum NodeKind : byte
     Capacity,
     Time,
     Medium,
+    FormatLatency,
     Gear,
     Card,
     Parameters,

@@ -109,6 +109,10 @@ public readonly record struct Quantity(double Value, Measure Measure)
     public static string Frequency(double hertz) =>
         hertz >= 1e6 ? Number(hertz / 1e6) + " MHz" : hertz >= 1e3 ? Number(hertz / 1e3) + " kHz" : Number(hertz) + " Hz";
 
+    /// <summary>A time in milliseconds: <c>0.4 ms</c>; two for a range: <c>2 to 3 ms</c>.</summary>
+    public static string Milliseconds(double seconds, double? upTo = null) =>
+        Number(seconds * 1e3) is var from && upTo is { } last && Number(last * 1e3) is var to && to != from ? $"{from} to {to} ms" : $"{from} ms";
+
     /// <summary>A length: <c>12 m</c>.</summary>
     public static string Metres(double metres) => Number(metres) + " m";
 

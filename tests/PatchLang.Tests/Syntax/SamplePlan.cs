@@ -26,6 +26,7 @@ internal static class SamplePlan
           join    rack.net, desk.expansion.net, ears.slot_a.net, player.net
           join    recorder.net
           latency 1 ms
+          latency 2 ms at ears.slot_a.net, player.net
           link    1 Gbit/s
           group   rack.net[1..8] "239.1.1.10"
           packet_time = 0.25 ms
@@ -93,6 +94,7 @@ internal static class SamplePlan
           time     embedded
           medium   coax  up to 50 m, at most 100 m
           medium   fibre up to 2000 m
+          latency  0.0625 ms
           unbalanced
         }
 

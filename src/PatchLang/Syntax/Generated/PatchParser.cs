@@ -53,38 +53,38 @@ internal partial class PatchParser : Parser {
 		RULE_plan = 0, RULE_statement = 1, RULE_rig = 2, RULE_rate = 3, RULE_use = 4, 
 		RULE_act = 5, RULE_allow = 6, RULE_format = 7, RULE_formatSetting = 8, 
 		RULE_joins = 9, RULE_way = 10, RULE_capacity = 11, RULE_time = 12, RULE_medium = 13, 
-		RULE_gear = 14, RULE_card = 15, RULE_parameters = 16, RULE_parameter = 17, 
-		RULE_gearBody = 18, RULE_gearSetting = 19, RULE_socket = 20, RULE_port = 21, 
-		RULE_strip = 22, RULE_bus = 23, RULE_slot = 24, RULE_route = 25, RULE_clock = 26, 
-		RULE_limit = 27, RULE_delay = 28, RULE_counted = 29, RULE_count = 30, 
-		RULE_places = 31, RULE_place = 32, RULE_clockSetting = 33, RULE_sources = 34, 
-		RULE_attributes = 35, RULE_attribute = 36, RULE_attributeValue = 37, RULE_unit = 38, 
-		RULE_network = 39, RULE_networkSetting = 40, RULE_twin = 41, RULE_join = 42, 
-		RULE_networkLatency = 43, RULE_networkLink = 44, RULE_group = 45, RULE_loom = 46, 
-		RULE_cable = 47, RULE_timekeeper = 48, RULE_follow = 49, RULE_reserve = 50, 
-		RULE_feed = 51, RULE_hops = 52, RULE_bundle = 53, RULE_insert = 54, RULE_origin = 55, 
-		RULE_sum = 56, RULE_member = 57, RULE_either = 58, RULE_choice = 59, RULE_pick = 60, 
-		RULE_except = 61, RULE_fold = 62, RULE_tap = 63, RULE_expect = 64, RULE_expectLatency = 65, 
-		RULE_expectHeadroom = 66, RULE_expectHears = 67, RULE_expectSpare = 68, 
-		RULE_compare = 69, RULE_during = 70, RULE_reference = 71, RULE_labels = 72, 
-		RULE_path = 73, RULE_step = 74, RULE_index = 75, RULE_item = 76, RULE_settings = 77, 
-		RULE_setting = 78, RULE_value = 79, RULE_arguments = 80, RULE_range = 81, 
-		RULE_span = 82, RULE_quantity = 83, RULE_measure = 84, RULE_name = 85, 
-		RULE_settingName = 86, RULE_word = 87;
+		RULE_formatLatency = 14, RULE_gear = 15, RULE_card = 16, RULE_parameters = 17, 
+		RULE_parameter = 18, RULE_gearBody = 19, RULE_gearSetting = 20, RULE_socket = 21, 
+		RULE_port = 22, RULE_strip = 23, RULE_bus = 24, RULE_slot = 25, RULE_route = 26, 
+		RULE_clock = 27, RULE_limit = 28, RULE_delay = 29, RULE_counted = 30, 
+		RULE_count = 31, RULE_places = 32, RULE_place = 33, RULE_clockSetting = 34, 
+		RULE_sources = 35, RULE_attributes = 36, RULE_attribute = 37, RULE_attributeValue = 38, 
+		RULE_unit = 39, RULE_network = 40, RULE_networkSetting = 41, RULE_twin = 42, 
+		RULE_join = 43, RULE_networkLatency = 44, RULE_networkLink = 45, RULE_group = 46, 
+		RULE_loom = 47, RULE_cable = 48, RULE_timekeeper = 49, RULE_follow = 50, 
+		RULE_reserve = 51, RULE_feed = 52, RULE_hops = 53, RULE_bundle = 54, RULE_insert = 55, 
+		RULE_origin = 56, RULE_sum = 57, RULE_member = 58, RULE_either = 59, RULE_choice = 60, 
+		RULE_pick = 61, RULE_except = 62, RULE_fold = 63, RULE_tap = 64, RULE_expect = 65, 
+		RULE_expectLatency = 66, RULE_expectHeadroom = 67, RULE_expectHears = 68, 
+		RULE_expectSpare = 69, RULE_compare = 70, RULE_during = 71, RULE_reference = 72, 
+		RULE_labels = 73, RULE_path = 74, RULE_step = 75, RULE_index = 76, RULE_item = 77, 
+		RULE_settings = 78, RULE_setting = 79, RULE_value = 80, RULE_arguments = 81, 
+		RULE_range = 82, RULE_span = 83, RULE_quantity = 84, RULE_measure = 85, 
+		RULE_name = 86, RULE_settingName = 87, RULE_word = 88;
 	public static readonly string[] ruleNames = {
 		"plan", "statement", "rig", "rate", "use", "act", "allow", "format", "formatSetting", 
-		"joins", "way", "capacity", "time", "medium", "gear", "card", "parameters", 
-		"parameter", "gearBody", "gearSetting", "socket", "port", "strip", "bus", 
-		"slot", "route", "clock", "limit", "delay", "counted", "count", "places", 
-		"place", "clockSetting", "sources", "attributes", "attribute", "attributeValue", 
-		"unit", "network", "networkSetting", "twin", "join", "networkLatency", 
-		"networkLink", "group", "loom", "cable", "timekeeper", "follow", "reserve", 
-		"feed", "hops", "bundle", "insert", "origin", "sum", "member", "either", 
-		"choice", "pick", "except", "fold", "tap", "expect", "expectLatency", 
-		"expectHeadroom", "expectHears", "expectSpare", "compare", "during", "reference", 
-		"labels", "path", "step", "index", "item", "settings", "setting", "value", 
-		"arguments", "range", "span", "quantity", "measure", "name", "settingName", 
-		"word"
+		"joins", "way", "capacity", "time", "medium", "formatLatency", "gear", 
+		"card", "parameters", "parameter", "gearBody", "gearSetting", "socket", 
+		"port", "strip", "bus", "slot", "route", "clock", "limit", "delay", "counted", 
+		"count", "places", "place", "clockSetting", "sources", "attributes", "attribute", 
+		"attributeValue", "unit", "network", "networkSetting", "twin", "join", 
+		"networkLatency", "networkLink", "group", "loom", "cable", "timekeeper", 
+		"follow", "reserve", "feed", "hops", "bundle", "insert", "origin", "sum", 
+		"member", "either", "choice", "pick", "except", "fold", "tap", "expect", 
+		"expectLatency", "expectHeadroom", "expectHears", "expectSpare", "compare", 
+		"during", "reference", "labels", "path", "step", "index", "item", "settings", 
+		"setting", "value", "arguments", "range", "span", "quantity", "measure", 
+		"name", "settingName", "word"
 	};
 
 	private static readonly string[] _LiteralNames = {
@@ -163,21 +163,21 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 179;
+			State = 181;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while ((((_la) & ~0x3f) == 0 && ((1L << _la) & 1048574L) != 0)) {
 				{
 				{
-				State = 176;
+				State = 178;
 				statement();
 				}
 				}
-				State = 181;
+				State = 183;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 182;
+			State = 184;
 			Match(Eof);
 			}
 		}
@@ -262,139 +262,139 @@ internal partial class PatchParser : Parser {
 		StatementContext _localctx = new StatementContext(Context, State);
 		EnterRule(_localctx, 2, RULE_statement);
 		try {
-			State = 203;
+			State = 205;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case RIG:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 184;
+				State = 186;
 				rig();
 				}
 				break;
 			case RATE:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 185;
+				State = 187;
 				rate();
 				}
 				break;
 			case USE:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 186;
+				State = 188;
 				use();
 				}
 				break;
 			case ACT:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 187;
+				State = 189;
 				act();
 				}
 				break;
 			case FORMAT:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 188;
+				State = 190;
 				format();
 				}
 				break;
 			case GEAR:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 189;
+				State = 191;
 				gear();
 				}
 				break;
 			case CARD:
 				EnterOuterAlt(_localctx, 7);
 				{
-				State = 190;
+				State = 192;
 				card();
 				}
 				break;
 			case UNIT:
 				EnterOuterAlt(_localctx, 8);
 				{
-				State = 191;
+				State = 193;
 				unit();
 				}
 				break;
 			case NETWORK:
 				EnterOuterAlt(_localctx, 9);
 				{
-				State = 192;
+				State = 194;
 				network();
 				}
 				break;
 			case LOOM:
 				EnterOuterAlt(_localctx, 10);
 				{
-				State = 193;
+				State = 195;
 				loom();
 				}
 				break;
 			case CABLE:
 				EnterOuterAlt(_localctx, 11);
 				{
-				State = 194;
+				State = 196;
 				cable();
 				}
 				break;
 			case TIMEKEEPER:
 				EnterOuterAlt(_localctx, 12);
 				{
-				State = 195;
+				State = 197;
 				timekeeper();
 				}
 				break;
 			case FOLLOW:
 				EnterOuterAlt(_localctx, 13);
 				{
-				State = 196;
+				State = 198;
 				follow();
 				}
 				break;
 			case RESERVE:
 				EnterOuterAlt(_localctx, 14);
 				{
-				State = 197;
+				State = 199;
 				reserve();
 				}
 				break;
 			case FEED:
 				EnterOuterAlt(_localctx, 15);
 				{
-				State = 198;
+				State = 200;
 				feed();
 				}
 				break;
 			case BUNDLE:
 				EnterOuterAlt(_localctx, 16);
 				{
-				State = 199;
+				State = 201;
 				bundle();
 				}
 				break;
 			case INSERT:
 				EnterOuterAlt(_localctx, 17);
 				{
-				State = 200;
+				State = 202;
 				insert();
 				}
 				break;
 			case EXPECT:
 				EnterOuterAlt(_localctx, 18);
 				{
-				State = 201;
+				State = 203;
 				expect();
 				}
 				break;
 			case ALLOW:
 				EnterOuterAlt(_localctx, 19);
 				{
-				State = 202;
+				State = 204;
 				allow();
 				}
 				break;
@@ -433,18 +433,18 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 205;
+			State = 207;
 			Match(RIG);
-			State = 206;
+			State = 208;
 			Match(STRING);
-			State = 209;
+			State = 211;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EDITION) {
 				{
-				State = 207;
+				State = 209;
 				Match(EDITION);
-				State = 208;
+				State = 210;
 				Match(NUMBER);
 				}
 			}
@@ -481,9 +481,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 211;
+			State = 213;
 			Match(RATE);
-			State = 212;
+			State = 214;
 			quantity();
 			}
 		}
@@ -520,18 +520,18 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 214;
+			State = 216;
 			Match(USE);
-			State = 215;
+			State = 217;
 			Match(STRING);
-			State = 218;
+			State = 220;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AS) {
 				{
-				State = 216;
+				State = 218;
 				Match(AS);
-				State = 217;
+				State = 219;
 				name();
 				}
 			}
@@ -577,38 +577,38 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 220;
+			State = 222;
 			Match(ACT);
-			State = 221;
-			name();
 			State = 223;
+			name();
+			State = 225;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 222;
+				State = 224;
 				Match(STRING);
 				}
 			}
 
-			State = 227;
+			State = 229;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AFTER) {
 				{
-				State = 225;
+				State = 227;
 				Match(AFTER);
-				State = 226;
+				State = 228;
 				name();
 				}
 			}
 
-			State = 230;
+			State = 232;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 229;
+				State = 231;
 				settings();
 				}
 			}
@@ -644,11 +644,11 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 232;
-			Match(ALLOW);
-			State = 233;
-			Match(CODE);
 			State = 234;
+			Match(ALLOW);
+			State = 235;
+			Match(CODE);
+			State = 236;
 			Match(STRING);
 			}
 		}
@@ -692,37 +692,37 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 236;
+			State = 238;
 			Match(FORMAT);
-			State = 237;
-			name();
 			State = 239;
+			name();
+			State = 241;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 238;
+				State = 240;
 				Match(STRING);
 				}
 			}
 
-			State = 241;
+			State = 243;
 			Match(OPEN_BRACE);
-			State = 245;
+			State = 247;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
-			while (((((_la - 30)) & ~0x3f) == 0 && ((1L << (_la - 30)) & 72057598601469953L) != 0)) {
+			while (((((_la - 30)) & ~0x3f) == 0 && ((1L << (_la - 30)) & 72057598601486337L) != 0)) {
 				{
 				{
-				State = 242;
+				State = 244;
 				formatSetting();
 				}
 				}
-				State = 247;
+				State = 249;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 248;
+			State = 250;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -753,6 +753,9 @@ internal partial class PatchParser : Parser {
 		[System.Diagnostics.DebuggerNonUserCode] public MediumContext medium() {
 			return GetRuleContext<MediumContext>(0);
 		}
+		[System.Diagnostics.DebuggerNonUserCode] public FormatLatencyContext formatLatency() {
+			return GetRuleContext<FormatLatencyContext>(0);
+		}
 		[System.Diagnostics.DebuggerNonUserCode] public AttributeValueContext attributeValue() {
 			return GetRuleContext<AttributeValueContext>(0);
 		}
@@ -768,48 +771,55 @@ internal partial class PatchParser : Parser {
 		FormatSettingContext _localctx = new FormatSettingContext(Context, State);
 		EnterRule(_localctx, 16, RULE_formatSetting);
 		try {
-			State = 256;
+			State = 259;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case JOINS:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 250;
+				State = 252;
 				joins();
 				}
 				break;
 			case WAY:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 251;
+				State = 253;
 				way();
 				}
 				break;
 			case CHANNELS:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 252;
+				State = 254;
 				capacity();
 				}
 				break;
 			case TIME:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 253;
+				State = 255;
 				time();
 				}
 				break;
 			case MEDIUM:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 254;
+				State = 256;
 				medium();
 				}
 				break;
-			case NAME:
+			case LATENCY:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 255;
+				State = 257;
+				formatLatency();
+				}
+				break;
+			case NAME:
+				EnterOuterAlt(_localctx, 7);
+				{
+				State = 258;
 				attributeValue();
 				}
 				break;
@@ -847,9 +857,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 258;
+			State = 261;
 			Match(JOINS);
-			State = 259;
+			State = 262;
 			name();
 			}
 		}
@@ -883,9 +893,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 261;
+			State = 264;
 			Match(WAY);
-			State = 262;
+			State = 265;
 			name();
 			}
 		}
@@ -921,13 +931,13 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 264;
-			Match(CHANNELS);
-			State = 265;
-			Match(NUMBER);
-			State = 266;
-			Match(AT);
 			State = 267;
+			Match(CHANNELS);
+			State = 268;
+			Match(NUMBER);
+			State = 269;
+			Match(AT);
+			State = 270;
 			span();
 			}
 		}
@@ -961,9 +971,9 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 269;
+			State = 272;
 			Match(TIME);
-			State = 270;
+			State = 273;
 			name();
 			}
 		}
@@ -1009,33 +1019,33 @@ internal partial class PatchParser : Parser {
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 272;
+			State = 275;
 			Match(MEDIUM);
-			State = 273;
+			State = 276;
 			name();
-			State = 283;
+			State = 286;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==UP) {
 				{
-				State = 274;
+				State = 277;
 				Match(UP);
-				State = 275;
+				State = 278;
 				Match(TO);
-				State = 276;
+				State = 279;
 				quantity();
-				State = 281;
+				State = 284;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==COMMA) {
 					{
-					State = 277;
-					Match(COMMA);
-					State = 278;
-					Match(AT);
-					State = 279;
-					Match(MOST);
 					State = 280;
+					Match(COMMA);
+					State = 281;
+					Match(AT);
+					State = 282;
+					Match(MOST);
+					State = 283;
 					quantity();
 					}
 				}
@@ -1043,6 +1053,42 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
+			}
+		}
+		catch (RecognitionException re) {
+			_localctx.exception = re;
+			ErrorHandler.ReportError(this, re);
+			ErrorHandler.Recover(this, re);
+		}
+		finally {
+			ExitRule();
+		}
+		return _localctx;
+	}
+
+	public partial class FormatLatencyContext : ParserRuleContext {
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode LATENCY() { return GetToken(PatchParser.LATENCY, 0); }
+		[System.Diagnostics.DebuggerNonUserCode] public QuantityContext quantity() {
+			return GetRuleContext<QuantityContext>(0);
+		}
+		public FormatLatencyContext(ParserRuleContext parent, int invokingState)
+			: base(parent, invokingState)
+		{
+		}
+		public override int RuleIndex { get { return RULE_formatLatency; } }
+	}
+
+	[RuleVersion(0)]
+	public FormatLatencyContext formatLatency() {
+		FormatLatencyContext _localctx = new FormatLatencyContext(Context, State);
+		EnterRule(_localctx, 28, RULE_formatLatency);
+		try {
+			EnterOuterAlt(_localctx, 1);
+			{
+			State = 288;
+			Match(LATENCY);
+			State = 289;
+			quantity();
 			}
 		}
 		catch (RecognitionException re) {
@@ -1078,36 +1124,36 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public GearContext gear() {
 		GearContext _localctx = new GearContext(Context, State);
-		EnterRule(_localctx, 28, RULE_gear);
+		EnterRule(_localctx, 30, RULE_gear);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 285;
+			State = 291;
 			Match(GEAR);
-			State = 286;
+			State = 292;
 			name();
-			State = 288;
+			State = 294;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_PAREN) {
 				{
-				State = 287;
+				State = 293;
 				parameters();
 				}
 			}
 
-			State = 291;
+			State = 297;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 290;
+				State = 296;
 				Match(STRING);
 				}
 			}
 
-			State = 293;
+			State = 299;
 			gearBody();
 			}
 		}
@@ -1148,40 +1194,40 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CardContext card() {
 		CardContext _localctx = new CardContext(Context, State);
-		EnterRule(_localctx, 30, RULE_card);
+		EnterRule(_localctx, 32, RULE_card);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 295;
+			State = 301;
 			Match(CARD);
-			State = 296;
+			State = 302;
 			name();
-			State = 298;
+			State = 304;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_PAREN) {
 				{
-				State = 297;
+				State = 303;
 				parameters();
 				}
 			}
 
-			State = 300;
+			State = 306;
 			Match(FOR);
-			State = 301;
+			State = 307;
 			name();
-			State = 303;
+			State = 309;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 302;
+				State = 308;
 				Match(STRING);
 				}
 			}
 
-			State = 305;
+			State = 311;
 			gearBody();
 			}
 		}
@@ -1219,32 +1265,32 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ParametersContext parameters() {
 		ParametersContext _localctx = new ParametersContext(Context, State);
-		EnterRule(_localctx, 32, RULE_parameters);
+		EnterRule(_localctx, 34, RULE_parameters);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 307;
-			Match(OPEN_PAREN);
-			State = 308;
-			parameter();
 			State = 313;
+			Match(OPEN_PAREN);
+			State = 314;
+			parameter();
+			State = 319;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 309;
+				State = 315;
 				Match(COMMA);
-				State = 310;
+				State = 316;
 				parameter();
 				}
 				}
-				State = 315;
+				State = 321;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 316;
+			State = 322;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -1275,21 +1321,21 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ParameterContext parameter() {
 		ParameterContext _localctx = new ParameterContext(Context, State);
-		EnterRule(_localctx, 34, RULE_parameter);
+		EnterRule(_localctx, 36, RULE_parameter);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 318;
+			State = 324;
 			name();
-			State = 321;
+			State = 327;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EQUAL) {
 				{
-				State = 319;
+				State = 325;
 				Match(EQUAL);
-				State = 320;
+				State = 326;
 				Match(NUMBER);
 				}
 			}
@@ -1326,28 +1372,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public GearBodyContext gearBody() {
 		GearBodyContext _localctx = new GearBodyContext(Context, State);
-		EnterRule(_localctx, 36, RULE_gearBody);
+		EnterRule(_localctx, 38, RULE_gearBody);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 323;
+			State = 329;
 			Match(OPEN_BRACE);
-			State = 327;
+			State = 333;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (((((_la - 28)) & ~0x3f) == 0 && ((1L << (_la - 28)) & 288230376483266569L) != 0)) {
 				{
 				{
-				State = 324;
+				State = 330;
 				gearSetting();
 				}
 				}
-				State = 329;
+				State = 335;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 330;
+			State = 336;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -1403,79 +1449,79 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public GearSettingContext gearSetting() {
 		GearSettingContext _localctx = new GearSettingContext(Context, State);
-		EnterRule(_localctx, 38, RULE_gearSetting);
+		EnterRule(_localctx, 40, RULE_gearSetting);
 		try {
-			State = 342;
+			State = 348;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case IN:
 			case OUT:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 332;
+				State = 338;
 				socket();
 				}
 				break;
 			case PORT:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 333;
+				State = 339;
 				port();
 				}
 				break;
 			case STRIP:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 334;
+				State = 340;
 				strip();
 				}
 				break;
 			case BUS:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 335;
+				State = 341;
 				bus();
 				}
 				break;
 			case SLOT:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 336;
+				State = 342;
 				slot();
 				}
 				break;
 			case ROUTE:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 337;
+				State = 343;
 				route();
 				}
 				break;
 			case CLOCK:
 				EnterOuterAlt(_localctx, 7);
 				{
-				State = 338;
+				State = 344;
 				clock();
 				}
 				break;
 			case LIMIT:
 				EnterOuterAlt(_localctx, 8);
 				{
-				State = 339;
+				State = 345;
 				limit();
 				}
 				break;
 			case LATENCY:
 				EnterOuterAlt(_localctx, 9);
 				{
-				State = 340;
+				State = 346;
 				delay();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 10);
 				{
-				State = 341;
+				State = 347;
 				attributeValue();
 				}
 				break;
@@ -1529,12 +1575,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SocketContext socket() {
 		SocketContext _localctx = new SocketContext(Context, State);
-		EnterRule(_localctx, 40, RULE_socket);
+		EnterRule(_localctx, 42, RULE_socket);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 344;
+			State = 350;
 			_la = TokenStream.LA(1);
 			if ( !(_la==IN || _la==OUT) ) {
 			ErrorHandler.RecoverInline(this);
@@ -1543,56 +1589,56 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 345;
+			State = 351;
 			counted();
-			State = 350;
+			State = 356;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 346;
+				State = 352;
 				Match(COMMA);
-				State = 347;
+				State = 353;
 				counted();
 				}
 				}
-				State = 352;
+				State = 358;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 353;
+			State = 359;
 			Match(COLON);
-			State = 354;
+			State = 360;
 			reference();
-			State = 357;
+			State = 363;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AT) {
 				{
-				State = 355;
+				State = 361;
 				Match(AT);
-				State = 356;
+				State = 362;
 				quantity();
 				}
 			}
 
-			State = 360;
+			State = 366;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 359;
+				State = 365;
 				Match(STRING);
 				}
 			}
 
-			State = 363;
+			State = 369;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 362;
+				State = 368;
 				attributes();
 				}
 			}
@@ -1633,35 +1679,35 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PortContext port() {
 		PortContext _localctx = new PortContext(Context, State);
-		EnterRule(_localctx, 42, RULE_port);
+		EnterRule(_localctx, 44, RULE_port);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 365;
+			State = 371;
 			Match(PORT);
-			State = 366;
+			State = 372;
 			counted();
-			State = 367;
+			State = 373;
 			Match(COLON);
-			State = 368;
+			State = 374;
 			reference();
-			State = 370;
+			State = 376;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 369;
+				State = 375;
 				Match(STRING);
 				}
 			}
 
-			State = 373;
+			State = 379;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 372;
+				State = 378;
 				attributes();
 				}
 			}
@@ -1705,47 +1751,47 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public StripContext strip() {
 		StripContext _localctx = new StripContext(Context, State);
-		EnterRule(_localctx, 44, RULE_strip);
+		EnterRule(_localctx, 46, RULE_strip);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 375;
-			Match(STRIP);
-			State = 376;
-			counted();
 			State = 381;
+			Match(STRIP);
+			State = 382;
+			counted();
+			State = 387;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 377;
+				State = 383;
 				Match(COMMA);
-				State = 378;
+				State = 384;
 				counted();
 				}
 				}
-				State = 383;
+				State = 389;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 385;
+			State = 391;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 384;
+				State = 390;
 				Match(STRING);
 				}
 			}
 
-			State = 388;
+			State = 394;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 387;
+				State = 393;
 				attributes();
 				}
 			}
@@ -1789,47 +1835,47 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public BusContext bus() {
 		BusContext _localctx = new BusContext(Context, State);
-		EnterRule(_localctx, 46, RULE_bus);
+		EnterRule(_localctx, 48, RULE_bus);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 390;
-			Match(BUS);
-			State = 391;
-			counted();
 			State = 396;
+			Match(BUS);
+			State = 397;
+			counted();
+			State = 402;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 392;
+				State = 398;
 				Match(COMMA);
-				State = 393;
+				State = 399;
 				counted();
 				}
 				}
-				State = 398;
+				State = 404;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 400;
+			State = 406;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 399;
+				State = 405;
 				Match(STRING);
 				}
 			}
 
-			State = 403;
+			State = 409;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 402;
+				State = 408;
 				attributes();
 				}
 			}
@@ -1867,25 +1913,25 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SlotContext slot() {
 		SlotContext _localctx = new SlotContext(Context, State);
-		EnterRule(_localctx, 48, RULE_slot);
+		EnterRule(_localctx, 50, RULE_slot);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 405;
+			State = 411;
 			Match(SLOT);
-			State = 406;
+			State = 412;
 			name();
-			State = 407;
+			State = 413;
 			Match(COLON);
-			State = 408;
+			State = 414;
 			name();
-			State = 410;
+			State = 416;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 409;
+				State = 415;
 				Match(STRING);
 				}
 			}
@@ -1929,20 +1975,20 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public RouteContext route() {
 		RouteContext _localctx = new RouteContext(Context, State);
-		EnterRule(_localctx, 50, RULE_route);
+		EnterRule(_localctx, 52, RULE_route);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 412;
+			State = 418;
 			Match(ROUTE);
-			State = 413;
+			State = 419;
 			places();
-			State = 414;
+			State = 420;
 			Match(ARROW);
-			State = 415;
+			State = 421;
 			places();
-			State = 416;
+			State = 422;
 			_la = TokenStream.LA(1);
 			if ( !((((_la) & ~0x3f) == 0 && ((1L << _la) & 85901443072L) != 0)) ) {
 			ErrorHandler.RecoverInline(this);
@@ -1951,14 +1997,14 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 419;
+			State = 425;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==BY) {
 				{
-				State = 417;
+				State = 423;
 				Match(BY);
-				State = 418;
+				State = 424;
 				count();
 				}
 			}
@@ -1999,32 +2045,32 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ClockContext clock() {
 		ClockContext _localctx = new ClockContext(Context, State);
-		EnterRule(_localctx, 52, RULE_clock);
+		EnterRule(_localctx, 54, RULE_clock);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 421;
-			Match(CLOCK);
-			State = 422;
-			name();
-			State = 423;
-			Match(OPEN_BRACE);
 			State = 427;
+			Match(CLOCK);
+			State = 428;
+			name();
+			State = 429;
+			Match(OPEN_BRACE);
+			State = 433;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==FROM || _la==NAME) {
 				{
 				{
-				State = 424;
+				State = 430;
 				clockSetting();
 				}
 				}
-				State = 429;
+				State = 435;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 430;
+			State = 436;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -2067,16 +2113,16 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public LimitContext limit() {
 		LimitContext _localctx = new LimitContext(Context, State);
-		EnterRule(_localctx, 54, RULE_limit);
+		EnterRule(_localctx, 56, RULE_limit);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 432;
+			State = 438;
 			Match(LIMIT);
-			State = 433;
+			State = 439;
 			count();
-			State = 434;
+			State = 440;
 			_la = TokenStream.LA(1);
 			if ( !(_la==IN || _la==OUT) ) {
 			ErrorHandler.RecoverInline(this);
@@ -2085,23 +2131,23 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 435;
-			Match(THROUGH);
-			State = 436;
-			name();
 			State = 441;
+			Match(THROUGH);
+			State = 442;
+			name();
+			State = 447;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 437;
+				State = 443;
 				Match(COMMA);
-				State = 438;
+				State = 444;
 				name();
 				}
 				}
-				State = 443;
+				State = 449;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -2140,19 +2186,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public DelayContext delay() {
 		DelayContext _localctx = new DelayContext(Context, State);
-		EnterRule(_localctx, 56, RULE_delay);
+		EnterRule(_localctx, 58, RULE_delay);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 444;
+			State = 450;
 			Match(LATENCY);
-			State = 445;
+			State = 451;
 			place();
-			State = 446;
+			State = 452;
 			Match(ARROW);
-			State = 447;
+			State = 453;
 			place();
-			State = 448;
+			State = 454;
 			span();
 			}
 		}
@@ -2186,23 +2232,23 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CountedContext counted() {
 		CountedContext _localctx = new CountedContext(Context, State);
-		EnterRule(_localctx, 58, RULE_counted);
+		EnterRule(_localctx, 60, RULE_counted);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 450;
+			State = 456;
 			name();
-			State = 455;
+			State = 461;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 451;
+				State = 457;
 				Match(OPEN_BRACKET);
-				State = 452;
+				State = 458;
 				count();
-				State = 453;
+				State = 459;
 				Match(CLOSE_BRACKET);
 				}
 			}
@@ -2235,15 +2281,15 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CountContext count() {
 		CountContext _localctx = new CountContext(Context, State);
-		EnterRule(_localctx, 60, RULE_count);
+		EnterRule(_localctx, 62, RULE_count);
 		try {
-			State = 459;
+			State = 465;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NUMBER:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 457;
+				State = 463;
 				Match(NUMBER);
 				}
 				break;
@@ -2292,7 +2338,7 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 458;
+				State = 464;
 				name();
 				}
 				break;
@@ -2332,26 +2378,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PlacesContext places() {
 		PlacesContext _localctx = new PlacesContext(Context, State);
-		EnterRule(_localctx, 62, RULE_places);
+		EnterRule(_localctx, 64, RULE_places);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 461;
+			State = 467;
 			place();
-			State = 466;
+			State = 472;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 462;
+				State = 468;
 				Match(COMMA);
-				State = 463;
+				State = 469;
 				place();
 				}
 				}
-				State = 468;
+				State = 474;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -2386,16 +2432,16 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PlaceContext place() {
 		PlaceContext _localctx = new PlaceContext(Context, State);
-		EnterRule(_localctx, 64, RULE_place);
+		EnterRule(_localctx, 66, RULE_place);
 		int _la;
 		try {
-			State = 474;
+			State = 480;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case ANY:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 469;
+				State = 475;
 				Match(ANY);
 				}
 				break;
@@ -2444,14 +2490,14 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 470;
+				State = 476;
 				name();
-				State = 472;
+				State = 478;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==OPEN_BRACKET) {
 					{
-					State = 471;
+					State = 477;
 					index();
 					}
 				}
@@ -2490,22 +2536,22 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ClockSettingContext clockSetting() {
 		ClockSettingContext _localctx = new ClockSettingContext(Context, State);
-		EnterRule(_localctx, 66, RULE_clockSetting);
+		EnterRule(_localctx, 68, RULE_clockSetting);
 		try {
-			State = 478;
+			State = 484;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case FROM:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 476;
+				State = 482;
 				sources();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 477;
+				State = 483;
 				attributeValue();
 				}
 				break;
@@ -2546,28 +2592,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SourcesContext sources() {
 		SourcesContext _localctx = new SourcesContext(Context, State);
-		EnterRule(_localctx, 68, RULE_sources);
+		EnterRule(_localctx, 70, RULE_sources);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 480;
-			Match(FROM);
-			State = 481;
-			path();
 			State = 486;
+			Match(FROM);
+			State = 487;
+			path();
+			State = 492;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 482;
+				State = 488;
 				Match(COMMA);
-				State = 483;
+				State = 489;
 				path();
 				}
 				}
-				State = 488;
+				State = 494;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -2603,28 +2649,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public AttributesContext attributes() {
 		AttributesContext _localctx = new AttributesContext(Context, State);
-		EnterRule(_localctx, 70, RULE_attributes);
+		EnterRule(_localctx, 72, RULE_attributes);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 489;
+			State = 495;
 			Match(OPEN_BRACE);
-			State = 493;
+			State = 499;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 4611686087218298921L) != 0)) {
 				{
 				{
-				State = 490;
+				State = 496;
 				attribute();
 				}
 				}
-				State = 495;
+				State = 501;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 496;
+			State = 502;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -2670,17 +2716,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public AttributeContext attribute() {
 		AttributeContext _localctx = new AttributeContext(Context, State);
-		EnterRule(_localctx, 72, RULE_attribute);
+		EnterRule(_localctx, 74, RULE_attribute);
 		int _la;
 		try {
-			State = 508;
+			State = 514;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case IN:
 			case OUT:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 498;
+				State = 504;
 				_la = TokenStream.LA(1);
 				if ( !(_la==IN || _la==OUT) ) {
 				ErrorHandler.RecoverInline(this);
@@ -2689,34 +2735,34 @@ internal partial class PatchParser : Parser {
 					ErrorHandler.ReportMatch(this);
 				    Consume();
 				}
-				State = 499;
+				State = 505;
 				count();
 				}
 				break;
 			case BY:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 500;
+				State = 506;
 				Match(BY);
-				State = 501;
+				State = 507;
 				count();
 				}
 				break;
 			case TWIN:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 502;
+				State = 508;
 				Match(TWIN);
-				State = 503;
+				State = 509;
 				name();
 				}
 				break;
 			case LINK:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 504;
+				State = 510;
 				Match(LINK);
-				State = 505;
+				State = 511;
 				quantity();
 				}
 				break;
@@ -2724,14 +2770,14 @@ internal partial class PatchParser : Parser {
 			case BEFORE:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 506;
+				State = 512;
 				tap();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 507;
+				State = 513;
 				attributeValue();
 				}
 				break;
@@ -2765,19 +2811,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public AttributeValueContext attributeValue() {
 		AttributeValueContext _localctx = new AttributeValueContext(Context, State);
-		EnterRule(_localctx, 74, RULE_attributeValue);
+		EnterRule(_localctx, 76, RULE_attributeValue);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 510;
+			State = 516;
 			Match(NAME);
-			State = 512;
+			State = 518;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EQUAL) {
 				{
-				State = 511;
+				State = 517;
 				value();
 				}
 			}
@@ -2833,77 +2879,77 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public UnitContext unit() {
 		UnitContext _localctx = new UnitContext(Context, State);
-		EnterRule(_localctx, 76, RULE_unit);
+		EnterRule(_localctx, 78, RULE_unit);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 514;
+			State = 520;
 			Match(UNIT);
-			State = 515;
+			State = 521;
 			name();
-			State = 517;
+			State = 523;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 516;
+				State = 522;
 				index();
 				}
 			}
 
-			State = 519;
+			State = 525;
 			Match(COLON);
-			State = 520;
+			State = 526;
 			reference();
-			State = 522;
+			State = 528;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_PAREN) {
 				{
-				State = 521;
+				State = 527;
 				arguments();
 				}
 			}
 
-			State = 525;
+			State = 531;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 524;
+				State = 530;
 				labels();
-				}
-			}
-
-			State = 529;
-			ErrorHandler.Sync(this);
-			_la = TokenStream.LA(1);
-			if (_la==AT) {
-				{
-				State = 527;
-				Match(AT);
-				State = 528;
-				quantity();
-				}
-			}
-
-			State = 532;
-			ErrorHandler.Sync(this);
-			_la = TokenStream.LA(1);
-			if (_la==OPEN_BRACE) {
-				{
-				State = 531;
-				settings();
 				}
 			}
 
 			State = 535;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
+			if (_la==AT) {
+				{
+				State = 533;
+				Match(AT);
+				State = 534;
+				quantity();
+				}
+			}
+
+			State = 538;
+			ErrorHandler.Sync(this);
+			_la = TokenStream.LA(1);
+			if (_la==OPEN_BRACE) {
+				{
+				State = 537;
+				settings();
+				}
+			}
+
+			State = 541;
+			ErrorHandler.Sync(this);
+			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 534;
+				State = 540;
 				during();
 				}
 			}
@@ -2952,53 +2998,53 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public NetworkContext network() {
 		NetworkContext _localctx = new NetworkContext(Context, State);
-		EnterRule(_localctx, 78, RULE_network);
+		EnterRule(_localctx, 80, RULE_network);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 537;
+			State = 543;
 			Match(NETWORK);
-			State = 538;
+			State = 544;
 			name();
-			State = 539;
+			State = 545;
 			Match(COLON);
-			State = 540;
+			State = 546;
 			reference();
-			State = 542;
+			State = 548;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 541;
+				State = 547;
 				Match(STRING);
 				}
 			}
 
-			State = 544;
+			State = 550;
 			Match(OPEN_BRACE);
-			State = 548;
+			State = 554;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (((((_la - 38)) & ~0x3f) == 0 && ((1L << (_la - 38)) & 281474980905297L) != 0)) {
 				{
 				{
-				State = 545;
+				State = 551;
 				networkSetting();
 				}
 				}
-				State = 550;
+				State = 556;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 551;
+			State = 557;
 			Match(CLOSE_BRACE);
-			State = 553;
+			State = 559;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 552;
+				State = 558;
 				during();
 				}
 			}
@@ -3045,50 +3091,50 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public NetworkSettingContext networkSetting() {
 		NetworkSettingContext _localctx = new NetworkSettingContext(Context, State);
-		EnterRule(_localctx, 80, RULE_networkSetting);
+		EnterRule(_localctx, 82, RULE_networkSetting);
 		try {
-			State = 561;
+			State = 567;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case TWIN:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 555;
+				State = 561;
 				twin();
 				}
 				break;
 			case JOIN:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 556;
+				State = 562;
 				join();
 				}
 				break;
 			case LATENCY:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 557;
+				State = 563;
 				networkLatency();
 				}
 				break;
 			case LINK:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 558;
+				State = 564;
 				networkLink();
 				}
 				break;
 			case GROUP:
 				EnterOuterAlt(_localctx, 5);
 				{
-				State = 559;
+				State = 565;
 				group();
 				}
 				break;
 			case NAME:
 				EnterOuterAlt(_localctx, 6);
 				{
-				State = 560;
+				State = 566;
 				attributeValue();
 				}
 				break;
@@ -3122,13 +3168,13 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public TwinContext twin() {
 		TwinContext _localctx = new TwinContext(Context, State);
-		EnterRule(_localctx, 82, RULE_twin);
+		EnterRule(_localctx, 84, RULE_twin);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 563;
+			State = 569;
 			Match(TWIN);
-			State = 564;
+			State = 570;
 			reference();
 			}
 		}
@@ -3165,28 +3211,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public JoinContext join() {
 		JoinContext _localctx = new JoinContext(Context, State);
-		EnterRule(_localctx, 84, RULE_join);
+		EnterRule(_localctx, 86, RULE_join);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 566;
-			Match(JOIN);
-			State = 567;
-			path();
 			State = 572;
+			Match(JOIN);
+			State = 573;
+			path();
+			State = 578;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 568;
+				State = 574;
 				Match(COMMA);
-				State = 569;
+				State = 575;
 				path();
 				}
 				}
-				State = 574;
+				State = 580;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -3208,6 +3254,17 @@ internal partial class PatchParser : Parser {
 		[System.Diagnostics.DebuggerNonUserCode] public QuantityContext quantity() {
 			return GetRuleContext<QuantityContext>(0);
 		}
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode AT() { return GetToken(PatchParser.AT, 0); }
+		[System.Diagnostics.DebuggerNonUserCode] public PathContext[] path() {
+			return GetRuleContexts<PathContext>();
+		}
+		[System.Diagnostics.DebuggerNonUserCode] public PathContext path(int i) {
+			return GetRuleContext<PathContext>(i);
+		}
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode[] COMMA() { return GetTokens(PatchParser.COMMA); }
+		[System.Diagnostics.DebuggerNonUserCode] public ITerminalNode COMMA(int i) {
+			return GetToken(PatchParser.COMMA, i);
+		}
 		public NetworkLatencyContext(ParserRuleContext parent, int invokingState)
 			: base(parent, invokingState)
 		{
@@ -3218,14 +3275,43 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public NetworkLatencyContext networkLatency() {
 		NetworkLatencyContext _localctx = new NetworkLatencyContext(Context, State);
-		EnterRule(_localctx, 86, RULE_networkLatency);
+		EnterRule(_localctx, 88, RULE_networkLatency);
+		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 575;
+			State = 581;
 			Match(LATENCY);
-			State = 576;
+			State = 582;
 			quantity();
+			State = 592;
+			ErrorHandler.Sync(this);
+			_la = TokenStream.LA(1);
+			if (_la==AT) {
+				{
+				State = 583;
+				Match(AT);
+				State = 584;
+				path();
+				State = 589;
+				ErrorHandler.Sync(this);
+				_la = TokenStream.LA(1);
+				while (_la==COMMA) {
+					{
+					{
+					State = 585;
+					Match(COMMA);
+					State = 586;
+					path();
+					}
+					}
+					State = 591;
+					ErrorHandler.Sync(this);
+					_la = TokenStream.LA(1);
+				}
+				}
+			}
+
 			}
 		}
 		catch (RecognitionException re) {
@@ -3254,13 +3340,13 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public NetworkLinkContext networkLink() {
 		NetworkLinkContext _localctx = new NetworkLinkContext(Context, State);
-		EnterRule(_localctx, 88, RULE_networkLink);
+		EnterRule(_localctx, 90, RULE_networkLink);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 578;
+			State = 594;
 			Match(LINK);
-			State = 579;
+			State = 595;
 			quantity();
 			}
 		}
@@ -3291,15 +3377,15 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public GroupContext group() {
 		GroupContext _localctx = new GroupContext(Context, State);
-		EnterRule(_localctx, 90, RULE_group);
+		EnterRule(_localctx, 92, RULE_group);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 581;
+			State = 597;
 			Match(GROUP);
-			State = 582;
+			State = 598;
 			path();
-			State = 583;
+			State = 599;
 			Match(STRING);
 			}
 		}
@@ -3336,37 +3422,37 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public LoomContext loom() {
 		LoomContext _localctx = new LoomContext(Context, State);
-		EnterRule(_localctx, 92, RULE_loom);
+		EnterRule(_localctx, 94, RULE_loom);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 585;
+			State = 601;
 			Match(LOOM);
-			State = 586;
+			State = 602;
 			name();
-			State = 588;
+			State = 604;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 587;
+				State = 603;
 				Match(STRING);
 				}
 			}
 
-			State = 590;
+			State = 606;
 			Match(COLON);
-			State = 591;
+			State = 607;
 			Match(NUMBER);
-			State = 592;
+			State = 608;
 			Match(WAYS);
-			State = 594;
+			State = 610;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (((((_la - 82)) & ~0x3f) == 0 && ((1L << (_la - 82)) & 11L) != 0)) {
 				{
-				State = 593;
+				State = 609;
 				quantity();
 				}
 			}
@@ -3417,39 +3503,39 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CableContext cable() {
 		CableContext _localctx = new CableContext(Context, State);
-		EnterRule(_localctx, 94, RULE_cable);
+		EnterRule(_localctx, 96, RULE_cable);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 596;
+			State = 612;
 			Match(CABLE);
-			State = 597;
-			path();
-			State = 598;
-			Match(ARROW);
-			State = 599;
-			path();
 			State = 613;
+			path();
+			State = 614;
+			Match(ARROW);
+			State = 615;
+			path();
+			State = 629;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==COLON) {
 				{
-				State = 600;
+				State = 616;
 				Match(COLON);
-				State = 605;
+				State = 621;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 5764609722057490431L) != 0)) {
 					{
-					State = 601;
+					State = 617;
 					reference();
-					State = 603;
+					State = 619;
 					ErrorHandler.Sync(this);
 					_la = TokenStream.LA(1);
 					if (_la==OPEN_BRACKET) {
 						{
-						State = 602;
+						State = 618;
 						index();
 						}
 					}
@@ -3457,22 +3543,22 @@ internal partial class PatchParser : Parser {
 					}
 				}
 
-				State = 608;
+				State = 624;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (((((_la - 82)) & ~0x3f) == 0 && ((1L << (_la - 82)) & 11L) != 0)) {
 					{
-					State = 607;
+					State = 623;
 					quantity();
 					}
 				}
 
-				State = 611;
+				State = 627;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==STRING) {
 					{
-					State = 610;
+					State = 626;
 					Match(STRING);
 					}
 				}
@@ -3480,12 +3566,12 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
-			State = 616;
+			State = 632;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 615;
+				State = 631;
 				during();
 				}
 			}
@@ -3531,53 +3617,53 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public TimekeeperContext timekeeper() {
 		TimekeeperContext _localctx = new TimekeeperContext(Context, State);
-		EnterRule(_localctx, 96, RULE_timekeeper);
+		EnterRule(_localctx, 98, RULE_timekeeper);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 618;
+			State = 634;
 			Match(TIMEKEEPER);
-			State = 619;
+			State = 635;
 			path();
-			State = 632;
+			State = 648;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 620;
+				State = 636;
 				Match(OPEN_BRACE);
-				State = 621;
+				State = 637;
 				Match(STANDBY);
-				State = 622;
+				State = 638;
 				path();
-				State = 627;
+				State = 643;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				while (_la==COMMA) {
 					{
 					{
-					State = 623;
+					State = 639;
 					Match(COMMA);
-					State = 624;
+					State = 640;
 					path();
 					}
 					}
-					State = 629;
+					State = 645;
 					ErrorHandler.Sync(this);
 					_la = TokenStream.LA(1);
 				}
-				State = 630;
+				State = 646;
 				Match(CLOSE_BRACE);
 				}
 			}
 
-			State = 635;
+			State = 651;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 634;
+				State = 650;
 				during();
 				}
 			}
@@ -3617,25 +3703,25 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public FollowContext follow() {
 		FollowContext _localctx = new FollowContext(Context, State);
-		EnterRule(_localctx, 98, RULE_follow);
+		EnterRule(_localctx, 100, RULE_follow);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 637;
+			State = 653;
 			Match(FOLLOW);
-			State = 638;
+			State = 654;
 			path();
-			State = 639;
+			State = 655;
 			Match(FROM);
-			State = 640;
+			State = 656;
 			path();
-			State = 642;
+			State = 658;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 641;
+				State = 657;
 				during();
 				}
 			}
@@ -3672,23 +3758,23 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ReserveContext reserve() {
 		ReserveContext _localctx = new ReserveContext(Context, State);
-		EnterRule(_localctx, 100, RULE_reserve);
+		EnterRule(_localctx, 102, RULE_reserve);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 644;
+			State = 660;
 			Match(RESERVE);
-			State = 645;
+			State = 661;
 			path();
-			State = 646;
+			State = 662;
 			Match(STRING);
-			State = 648;
+			State = 664;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 647;
+				State = 663;
 				during();
 				}
 			}
@@ -3740,65 +3826,65 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public FeedContext feed() {
 		FeedContext _localctx = new FeedContext(Context, State);
-		EnterRule(_localctx, 102, RULE_feed);
+		EnterRule(_localctx, 104, RULE_feed);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 650;
+			State = 666;
 			Match(FEED);
-			State = 651;
+			State = 667;
 			name();
-			State = 653;
+			State = 669;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 652;
+				State = 668;
 				index();
 				}
 			}
 
-			State = 656;
+			State = 672;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 655;
+				State = 671;
 				labels();
 				}
 			}
 
-			State = 658;
+			State = 674;
 			Match(COLON);
-			State = 659;
+			State = 675;
 			origin();
-			State = 661;
+			State = 677;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==ARROW) {
 				{
-				State = 660;
+				State = 676;
 				hops();
 				}
 			}
 
-			State = 664;
+			State = 680;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACE) {
 				{
-				State = 663;
+				State = 679;
 				settings();
 				}
 			}
 
-			State = 667;
+			State = 683;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 666;
+				State = 682;
 				during();
 				}
 			}
@@ -3837,24 +3923,24 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public HopsContext hops() {
 		HopsContext _localctx = new HopsContext(Context, State);
-		EnterRule(_localctx, 104, RULE_hops);
+		EnterRule(_localctx, 106, RULE_hops);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 671;
+			State = 687;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			do {
 				{
 				{
-				State = 669;
+				State = 685;
 				Match(ARROW);
-				State = 670;
+				State = 686;
 				path();
 				}
 				}
-				State = 673;
+				State = 689;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			} while ( _la==ARROW );
@@ -3901,51 +3987,51 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public BundleContext bundle() {
 		BundleContext _localctx = new BundleContext(Context, State);
-		EnterRule(_localctx, 106, RULE_bundle);
+		EnterRule(_localctx, 108, RULE_bundle);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 675;
+			State = 691;
 			Match(BUNDLE);
-			State = 676;
+			State = 692;
 			name();
-			State = 678;
+			State = 694;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 677;
+				State = 693;
 				Match(STRING);
 				}
 			}
 
-			State = 680;
+			State = 696;
 			Match(COLON);
-			State = 681;
+			State = 697;
 			pick();
-			State = 686;
+			State = 702;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 682;
+				State = 698;
 				Match(COMMA);
-				State = 683;
+				State = 699;
 				pick();
 				}
 				}
-				State = 688;
+				State = 704;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 690;
+			State = 706;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 689;
+				State = 705;
 				during();
 				}
 			}
@@ -3989,45 +4075,45 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public InsertContext insert() {
 		InsertContext _localctx = new InsertContext(Context, State);
-		EnterRule(_localctx, 108, RULE_insert);
+		EnterRule(_localctx, 110, RULE_insert);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 692;
+			State = 708;
 			Match(INSERT);
-			State = 693;
+			State = 709;
 			path();
-			State = 695;
+			State = 711;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==STRING) {
 				{
-				State = 694;
+				State = 710;
 				Match(STRING);
 				}
 			}
 
-			State = 697;
+			State = 713;
 			Match(COLON);
-			State = 698;
+			State = 714;
 			path();
-			State = 700;
+			State = 716;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==ARROW) {
 				{
-				State = 699;
+				State = 715;
 				hops();
 				}
 			}
 
-			State = 703;
+			State = 719;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 702;
+				State = 718;
 				during();
 				}
 			}
@@ -4068,23 +4154,23 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public OriginContext origin() {
 		OriginContext _localctx = new OriginContext(Context, State);
-		EnterRule(_localctx, 110, RULE_origin);
+		EnterRule(_localctx, 112, RULE_origin);
 		int _la;
 		try {
-			State = 711;
+			State = 727;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case SUM:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 705;
+				State = 721;
 				sum();
 				}
 				break;
 			case EITHER:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 706;
+				State = 722;
 				either();
 				}
 				break;
@@ -4133,14 +4219,14 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 707;
+				State = 723;
 				pick();
-				State = 709;
+				State = 725;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==AFTER || _la==BEFORE) {
 					{
-					State = 708;
+					State = 724;
 					tap();
 					}
 				}
@@ -4186,34 +4272,34 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SumContext sum() {
 		SumContext _localctx = new SumContext(Context, State);
-		EnterRule(_localctx, 112, RULE_sum);
+		EnterRule(_localctx, 114, RULE_sum);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 713;
+			State = 729;
 			Match(SUM);
-			State = 714;
+			State = 730;
 			Match(OPEN_PAREN);
-			State = 715;
+			State = 731;
 			member();
-			State = 720;
+			State = 736;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 716;
+				State = 732;
 				Match(COMMA);
-				State = 717;
+				State = 733;
 				member();
 				}
 				}
-				State = 722;
+				State = 738;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 723;
+			State = 739;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -4257,17 +4343,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public MemberContext member() {
 		MemberContext _localctx = new MemberContext(Context, State);
-		EnterRule(_localctx, 114, RULE_member);
+		EnterRule(_localctx, 116, RULE_member);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 733;
+			State = 749;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case EITHER:
 				{
-				State = 725;
+				State = 741;
 				either();
 				}
 				break;
@@ -4315,24 +4401,24 @@ internal partial class PatchParser : Parser {
 			case CODE:
 			case NAME:
 				{
-				State = 726;
+				State = 742;
 				pick();
-				State = 728;
+				State = 744;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==EXCEPT) {
 					{
-					State = 727;
+					State = 743;
 					except();
 					}
 				}
 
-				State = 731;
+				State = 747;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==AFTER || _la==BEFORE) {
 					{
-					State = 730;
+					State = 746;
 					tap();
 					}
 				}
@@ -4342,22 +4428,22 @@ internal partial class PatchParser : Parser {
 			default:
 				throw new NoViableAltException(this);
 			}
-			State = 736;
+			State = 752;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==TO) {
 				{
-				State = 735;
+				State = 751;
 				fold();
 				}
 			}
 
-			State = 739;
+			State = 755;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (((((_la - 82)) & ~0x3f) == 0 && ((1L << (_la - 82)) & 11L) != 0)) {
 				{
-				State = 738;
+				State = 754;
 				quantity();
 				}
 			}
@@ -4399,34 +4485,34 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public EitherContext either() {
 		EitherContext _localctx = new EitherContext(Context, State);
-		EnterRule(_localctx, 116, RULE_either);
+		EnterRule(_localctx, 118, RULE_either);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 741;
+			State = 757;
 			Match(EITHER);
-			State = 742;
+			State = 758;
 			Match(OPEN_PAREN);
-			State = 743;
+			State = 759;
 			choice();
-			State = 748;
+			State = 764;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 744;
+				State = 760;
 				Match(COMMA);
-				State = 745;
+				State = 761;
 				choice();
 				}
 				}
-				State = 750;
+				State = 766;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 751;
+			State = 767;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -4458,19 +4544,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ChoiceContext choice() {
 		ChoiceContext _localctx = new ChoiceContext(Context, State);
-		EnterRule(_localctx, 118, RULE_choice);
+		EnterRule(_localctx, 120, RULE_choice);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 753;
+			State = 769;
 			pick();
-			State = 755;
+			State = 771;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AFTER || _la==BEFORE) {
 				{
-				State = 754;
+				State = 770;
 				tap();
 				}
 			}
@@ -4506,21 +4592,21 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PickContext pick() {
 		PickContext _localctx = new PickContext(Context, State);
-		EnterRule(_localctx, 120, RULE_pick);
+		EnterRule(_localctx, 122, RULE_pick);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 757;
+			State = 773;
 			path();
-			State = 760;
+			State = 776;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==AT) {
 				{
-				State = 758;
+				State = 774;
 				Match(AT);
-				State = 759;
+				State = 775;
 				path();
 				}
 			}
@@ -4553,13 +4639,13 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExceptContext except() {
 		ExceptContext _localctx = new ExceptContext(Context, State);
-		EnterRule(_localctx, 122, RULE_except);
+		EnterRule(_localctx, 124, RULE_except);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 762;
+			State = 778;
 			Match(EXCEPT);
-			State = 763;
+			State = 779;
 			pick();
 			}
 		}
@@ -4589,13 +4675,13 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public FoldContext fold() {
 		FoldContext _localctx = new FoldContext(Context, State);
-		EnterRule(_localctx, 124, RULE_fold);
+		EnterRule(_localctx, 126, RULE_fold);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 765;
+			State = 781;
 			Match(TO);
-			State = 766;
+			State = 782;
 			index();
 			}
 		}
@@ -4626,12 +4712,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public TapContext tap() {
 		TapContext _localctx = new TapContext(Context, State);
-		EnterRule(_localctx, 126, RULE_tap);
+		EnterRule(_localctx, 128, RULE_tap);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 768;
+			State = 784;
 			_la = TokenStream.LA(1);
 			if ( !(_la==AFTER || _la==BEFORE) ) {
 			ErrorHandler.RecoverInline(this);
@@ -4640,7 +4726,7 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 769;
+			State = 785;
 			name();
 			}
 		}
@@ -4685,52 +4771,52 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectContext expect() {
 		ExpectContext _localctx = new ExpectContext(Context, State);
-		EnterRule(_localctx, 128, RULE_expect);
+		EnterRule(_localctx, 130, RULE_expect);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 771;
+			State = 787;
 			Match(EXPECT);
-			State = 772;
+			State = 788;
 			pick();
-			State = 777;
+			State = 793;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case LATENCY:
 				{
-				State = 773;
+				State = 789;
 				expectLatency();
 				}
 				break;
 			case HEADROOM:
 				{
-				State = 774;
+				State = 790;
 				expectHeadroom();
 				}
 				break;
 			case HEARS:
 			case NEVER:
 				{
-				State = 775;
+				State = 791;
 				expectHears();
 				}
 				break;
 			case SPARE:
 				{
-				State = 776;
+				State = 792;
 				expectSpare();
 				}
 				break;
 			default:
 				throw new NoViableAltException(this);
 			}
-			State = 780;
+			State = 796;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DURING) {
 				{
-				State = 779;
+				State = 795;
 				during();
 				}
 			}
@@ -4770,28 +4856,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectLatencyContext expectLatency() {
 		ExpectLatencyContext _localctx = new ExpectLatencyContext(Context, State);
-		EnterRule(_localctx, 130, RULE_expectLatency);
+		EnterRule(_localctx, 132, RULE_expectLatency);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 782;
+			State = 798;
 			Match(LATENCY);
-			State = 785;
+			State = 801;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==FROM) {
 				{
-				State = 783;
+				State = 799;
 				Match(FROM);
-				State = 784;
+				State = 800;
 				path();
 				}
 			}
 
-			State = 787;
+			State = 803;
 			compare();
-			State = 788;
+			State = 804;
 			quantity();
 			}
 		}
@@ -4824,15 +4910,15 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectHeadroomContext expectHeadroom() {
 		ExpectHeadroomContext _localctx = new ExpectHeadroomContext(Context, State);
-		EnterRule(_localctx, 132, RULE_expectHeadroom);
+		EnterRule(_localctx, 134, RULE_expectHeadroom);
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 790;
+			State = 806;
 			Match(HEADROOM);
-			State = 791;
+			State = 807;
 			compare();
-			State = 792;
+			State = 808;
 			quantity();
 			}
 		}
@@ -4870,38 +4956,38 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectHearsContext expectHears() {
 		ExpectHearsContext _localctx = new ExpectHearsContext(Context, State);
-		EnterRule(_localctx, 134, RULE_expectHears);
+		EnterRule(_localctx, 136, RULE_expectHears);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 795;
+			State = 811;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==NEVER) {
 				{
-				State = 794;
+				State = 810;
 				Match(NEVER);
 				}
 			}
 
-			State = 797;
+			State = 813;
 			Match(HEARS);
-			State = 798;
+			State = 814;
 			path();
-			State = 803;
+			State = 819;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 799;
+				State = 815;
 				Match(COMMA);
-				State = 800;
+				State = 816;
 				path();
 				}
 				}
-				State = 805;
+				State = 821;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -4936,14 +5022,14 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ExpectSpareContext expectSpare() {
 		ExpectSpareContext _localctx = new ExpectSpareContext(Context, State);
-		EnterRule(_localctx, 136, RULE_expectSpare);
+		EnterRule(_localctx, 138, RULE_expectSpare);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 806;
+			State = 822;
 			Match(SPARE);
-			State = 807;
+			State = 823;
 			_la = TokenStream.LA(1);
 			if ( !(_la==IN || _la==OUT) ) {
 			ErrorHandler.RecoverInline(this);
@@ -4952,9 +5038,9 @@ internal partial class PatchParser : Parser {
 				ErrorHandler.ReportMatch(this);
 			    Consume();
 			}
-			State = 808;
+			State = 824;
 			compare();
-			State = 809;
+			State = 825;
 			Match(NUMBER);
 			}
 		}
@@ -4984,12 +5070,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public CompareContext compare() {
 		CompareContext _localctx = new CompareContext(Context, State);
-		EnterRule(_localctx, 138, RULE_compare);
+		EnterRule(_localctx, 140, RULE_compare);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 811;
+			State = 827;
 			_la = TokenStream.LA(1);
 			if ( !(((((_la - 68)) & ~0x3f) == 0 && ((1L << (_la - 68)) & 15L) != 0)) ) {
 			ErrorHandler.RecoverInline(this);
@@ -5035,40 +5121,40 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public DuringContext during() {
 		DuringContext _localctx = new DuringContext(Context, State);
-		EnterRule(_localctx, 140, RULE_during);
+		EnterRule(_localctx, 142, RULE_during);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 813;
+			State = 829;
 			Match(DURING);
-			State = 816;
+			State = 832;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==ANY) {
 				{
-				State = 814;
+				State = 830;
 				Match(ANY);
-				State = 815;
+				State = 831;
 				Match(EXCEPT);
 				}
 			}
 
-			State = 818;
+			State = 834;
 			reference();
-			State = 823;
+			State = 839;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 819;
+				State = 835;
 				Match(COMMA);
-				State = 820;
+				State = 836;
 				reference();
 				}
 				}
-				State = 825;
+				State = 841;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -5103,21 +5189,21 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ReferenceContext reference() {
 		ReferenceContext _localctx = new ReferenceContext(Context, State);
-		EnterRule(_localctx, 142, RULE_reference);
+		EnterRule(_localctx, 144, RULE_reference);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 826;
+			State = 842;
 			name();
-			State = 829;
+			State = 845;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DOT) {
 				{
-				State = 827;
+				State = 843;
 				Match(DOT);
-				State = 828;
+				State = 844;
 				name();
 				}
 			}
@@ -5154,26 +5240,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public LabelsContext labels() {
 		LabelsContext _localctx = new LabelsContext(Context, State);
-		EnterRule(_localctx, 144, RULE_labels);
+		EnterRule(_localctx, 146, RULE_labels);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 831;
+			State = 847;
 			Match(STRING);
-			State = 836;
+			State = 852;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 832;
+				State = 848;
 				Match(COMMA);
-				State = 833;
+				State = 849;
 				Match(STRING);
 				}
 				}
-				State = 838;
+				State = 854;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -5211,26 +5297,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public PathContext path() {
 		PathContext _localctx = new PathContext(Context, State);
-		EnterRule(_localctx, 146, RULE_path);
+		EnterRule(_localctx, 148, RULE_path);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 839;
+			State = 855;
 			step();
-			State = 844;
+			State = 860;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==DOT) {
 				{
 				{
-				State = 840;
+				State = 856;
 				Match(DOT);
-				State = 841;
+				State = 857;
 				step();
 				}
 				}
-				State = 846;
+				State = 862;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
@@ -5264,19 +5350,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public StepContext step() {
 		StepContext _localctx = new StepContext(Context, State);
-		EnterRule(_localctx, 148, RULE_step);
+		EnterRule(_localctx, 150, RULE_step);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 847;
+			State = 863;
 			name();
-			State = 849;
+			State = 865;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==OPEN_BRACKET) {
 				{
-				State = 848;
+				State = 864;
 				index();
 				}
 			}
@@ -5317,32 +5403,32 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public IndexContext index() {
 		IndexContext _localctx = new IndexContext(Context, State);
-		EnterRule(_localctx, 150, RULE_index);
+		EnterRule(_localctx, 152, RULE_index);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 851;
+			State = 867;
 			Match(OPEN_BRACKET);
-			State = 852;
+			State = 868;
 			item();
-			State = 857;
+			State = 873;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 853;
+				State = 869;
 				Match(COMMA);
-				State = 854;
+				State = 870;
 				item();
 				}
 				}
-				State = 859;
+				State = 875;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 860;
+			State = 876;
 			Match(CLOSE_BRACKET);
 			}
 		}
@@ -5376,30 +5462,30 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ItemContext item() {
 		ItemContext _localctx = new ItemContext(Context, State);
-		EnterRule(_localctx, 152, RULE_item);
+		EnterRule(_localctx, 154, RULE_item);
 		int _la;
 		try {
-			State = 871;
+			State = 887;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NUMBER:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 862;
+				State = 878;
 				Match(NUMBER);
-				State = 868;
+				State = 884;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==DOTS) {
 					{
-					State = 863;
+					State = 879;
 					Match(DOTS);
-					State = 866;
+					State = 882;
 					ErrorHandler.Sync(this);
 					switch (TokenStream.LA(1)) {
 					case NUMBER:
 						{
-						State = 864;
+						State = 880;
 						Match(NUMBER);
 						}
 						break;
@@ -5447,7 +5533,7 @@ internal partial class PatchParser : Parser {
 					case CODE:
 					case NAME:
 						{
-						State = 865;
+						State = 881;
 						name();
 						}
 						break;
@@ -5504,7 +5590,7 @@ internal partial class PatchParser : Parser {
 			case NAME:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 870;
+				State = 886;
 				name();
 				}
 				break;
@@ -5542,28 +5628,28 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SettingsContext settings() {
 		SettingsContext _localctx = new SettingsContext(Context, State);
-		EnterRule(_localctx, 154, RULE_settings);
+		EnterRule(_localctx, 156, RULE_settings);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 873;
+			State = 889;
 			Match(OPEN_BRACE);
-			State = 877;
+			State = 893;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (((((_la - 24)) & ~0x3f) == 0 && ((1L << (_la - 24)) & 4611687117939015679L) != 0)) {
 				{
 				{
-				State = 874;
+				State = 890;
 				setting();
 				}
 				}
-				State = 879;
+				State = 895;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 880;
+			State = 896;
 			Match(CLOSE_BRACE);
 			}
 		}
@@ -5595,19 +5681,19 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SettingContext setting() {
 		SettingContext _localctx = new SettingContext(Context, State);
-		EnterRule(_localctx, 156, RULE_setting);
+		EnterRule(_localctx, 158, RULE_setting);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 882;
+			State = 898;
 			settingName();
-			State = 884;
+			State = 900;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==EQUAL) {
 				{
-				State = 883;
+				State = 899;
 				value();
 				}
 			}
@@ -5647,14 +5733,14 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ValueContext value() {
 		ValueContext _localctx = new ValueContext(Context, State);
-		EnterRule(_localctx, 158, RULE_value);
+		EnterRule(_localctx, 160, RULE_value);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 886;
+			State = 902;
 			Match(EQUAL);
-			State = 893;
+			State = 909;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case AFTER:
@@ -5701,14 +5787,14 @@ internal partial class PatchParser : Parser {
 			case CODE:
 			case NAME:
 				{
-				State = 887;
+				State = 903;
 				reference();
-				State = 889;
+				State = 905;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==OPEN_PAREN) {
 					{
-					State = 888;
+					State = 904;
 					arguments();
 					}
 				}
@@ -5717,7 +5803,7 @@ internal partial class PatchParser : Parser {
 				break;
 			case STRING:
 				{
-				State = 891;
+				State = 907;
 				Match(STRING);
 				}
 				break;
@@ -5725,7 +5811,7 @@ internal partial class PatchParser : Parser {
 			case MINUS:
 			case NUMBER:
 				{
-				State = 892;
+				State = 908;
 				range();
 				}
 				break;
@@ -5766,32 +5852,32 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public ArgumentsContext arguments() {
 		ArgumentsContext _localctx = new ArgumentsContext(Context, State);
-		EnterRule(_localctx, 160, RULE_arguments);
+		EnterRule(_localctx, 162, RULE_arguments);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 895;
+			State = 911;
 			Match(OPEN_PAREN);
-			State = 896;
+			State = 912;
 			Match(NUMBER);
-			State = 901;
+			State = 917;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			while (_la==COMMA) {
 				{
 				{
-				State = 897;
+				State = 913;
 				Match(COMMA);
-				State = 898;
+				State = 914;
 				Match(NUMBER);
 				}
 				}
-				State = 903;
+				State = 919;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 			}
-			State = 904;
+			State = 920;
 			Match(CLOSE_PAREN);
 			}
 		}
@@ -5833,17 +5919,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public RangeContext range() {
 		RangeContext _localctx = new RangeContext(Context, State);
-		EnterRule(_localctx, 162, RULE_range);
+		EnterRule(_localctx, 164, RULE_range);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 907;
+			State = 923;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==PLUS || _la==MINUS) {
 				{
-				State = 906;
+				State = 922;
 				_la = TokenStream.LA(1);
 				if ( !(_la==PLUS || _la==MINUS) ) {
 				ErrorHandler.RecoverInline(this);
@@ -5855,21 +5941,21 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
-			State = 909;
+			State = 925;
 			Match(NUMBER);
-			State = 915;
+			State = 931;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DOTS) {
 				{
-				State = 910;
+				State = 926;
 				Match(DOTS);
-				State = 912;
+				State = 928;
 				ErrorHandler.Sync(this);
 				_la = TokenStream.LA(1);
 				if (_la==PLUS || _la==MINUS) {
 					{
-					State = 911;
+					State = 927;
 					_la = TokenStream.LA(1);
 					if ( !(_la==PLUS || _la==MINUS) ) {
 					ErrorHandler.RecoverInline(this);
@@ -5881,17 +5967,17 @@ internal partial class PatchParser : Parser {
 					}
 				}
 
-				State = 914;
+				State = 930;
 				Match(NUMBER);
 				}
 			}
 
-			State = 918;
+			State = 934;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==SYMBOL || _la==RATIO) {
 				{
-				State = 917;
+				State = 933;
 				measure();
 				}
 			}
@@ -5928,26 +6014,26 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SpanContext span() {
 		SpanContext _localctx = new SpanContext(Context, State);
-		EnterRule(_localctx, 164, RULE_span);
+		EnterRule(_localctx, 166, RULE_span);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 920;
+			State = 936;
 			Match(NUMBER);
-			State = 923;
+			State = 939;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==DOTS) {
 				{
-				State = 921;
+				State = 937;
 				Match(DOTS);
-				State = 922;
+				State = 938;
 				Match(NUMBER);
 				}
 			}
 
-			State = 925;
+			State = 941;
 			measure();
 			}
 		}
@@ -5979,17 +6065,17 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public QuantityContext quantity() {
 		QuantityContext _localctx = new QuantityContext(Context, State);
-		EnterRule(_localctx, 166, RULE_quantity);
+		EnterRule(_localctx, 168, RULE_quantity);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 928;
+			State = 944;
 			ErrorHandler.Sync(this);
 			_la = TokenStream.LA(1);
 			if (_la==PLUS || _la==MINUS) {
 				{
-				State = 927;
+				State = 943;
 				_la = TokenStream.LA(1);
 				if ( !(_la==PLUS || _la==MINUS) ) {
 				ErrorHandler.RecoverInline(this);
@@ -6001,9 +6087,9 @@ internal partial class PatchParser : Parser {
 				}
 			}
 
-			State = 930;
+			State = 946;
 			Match(NUMBER);
-			State = 931;
+			State = 947;
 			measure();
 			}
 		}
@@ -6031,12 +6117,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public MeasureContext measure() {
 		MeasureContext _localctx = new MeasureContext(Context, State);
-		EnterRule(_localctx, 168, RULE_measure);
+		EnterRule(_localctx, 170, RULE_measure);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 933;
+			State = 949;
 			_la = TokenStream.LA(1);
 			if ( !(_la==SYMBOL || _la==RATIO) ) {
 			ErrorHandler.RecoverInline(this);
@@ -6075,29 +6161,29 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public NameContext name() {
 		NameContext _localctx = new NameContext(Context, State);
-		EnterRule(_localctx, 170, RULE_name);
+		EnterRule(_localctx, 172, RULE_name);
 		try {
-			State = 939;
+			State = 955;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NAME:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 935;
+				State = 951;
 				Match(NAME);
 				}
 				break;
 			case SYMBOL:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 936;
+				State = 952;
 				Match(SYMBOL);
 				}
 				break;
 			case CODE:
 				EnterOuterAlt(_localctx, 3);
 				{
-				State = 937;
+				State = 953;
 				Match(CODE);
 				}
 				break;
@@ -6143,7 +6229,7 @@ internal partial class PatchParser : Parser {
 			case WAYS:
 				EnterOuterAlt(_localctx, 4);
 				{
-				State = 938;
+				State = 954;
 				word();
 				}
 				break;
@@ -6177,15 +6263,15 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public SettingNameContext settingName() {
 		SettingNameContext _localctx = new SettingNameContext(Context, State);
-		EnterRule(_localctx, 172, RULE_settingName);
+		EnterRule(_localctx, 174, RULE_settingName);
 		try {
-			State = 943;
+			State = 959;
 			ErrorHandler.Sync(this);
 			switch (TokenStream.LA(1)) {
 			case NAME:
 				EnterOuterAlt(_localctx, 1);
 				{
-				State = 941;
+				State = 957;
 				Match(NAME);
 				}
 				break;
@@ -6231,7 +6317,7 @@ internal partial class PatchParser : Parser {
 			case WAYS:
 				EnterOuterAlt(_localctx, 2);
 				{
-				State = 942;
+				State = 958;
 				word();
 				}
 				break;
@@ -6301,12 +6387,12 @@ internal partial class PatchParser : Parser {
 	[RuleVersion(0)]
 	public WordContext word() {
 		WordContext _localctx = new WordContext(Context, State);
-		EnterRule(_localctx, 174, RULE_word);
+		EnterRule(_localctx, 176, RULE_word);
 		int _la;
 		try {
 			EnterOuterAlt(_localctx, 1);
 			{
-			State = 945;
+			State = 961;
 			_la = TokenStream.LA(1);
 			if ( !((((_la) & ~0x3f) == 0 && ((1L << _la) & -16777216L) != 0)) ) {
 			ErrorHandler.RecoverInline(this);
@@ -6329,7 +6415,7 @@ internal partial class PatchParser : Parser {
 	}
 
 	private static int[] _serializedATN = {
-		4,1,94,948,2,0,7,0,2,1,7,1,2,2,7,2,2,3,7,3,2,4,7,4,2,5,7,5,2,6,7,6,2,7,
+		4,1,94,964,2,0,7,0,2,1,7,1,2,2,7,2,2,3,7,3,2,4,7,4,2,5,7,5,2,6,7,6,2,7,
 		7,7,2,8,7,8,2,9,7,9,2,10,7,10,2,11,7,11,2,12,7,12,2,13,7,13,2,14,7,14,
 		2,15,7,15,2,16,7,16,2,17,7,17,2,18,7,18,2,19,7,19,2,20,7,20,2,21,7,21,
 		2,22,7,22,2,23,7,23,2,24,7,24,2,25,7,25,2,26,7,26,2,27,7,27,2,28,7,28,
@@ -6341,321 +6427,327 @@ internal partial class PatchParser : Parser {
 		2,64,7,64,2,65,7,65,2,66,7,66,2,67,7,67,2,68,7,68,2,69,7,69,2,70,7,70,
 		2,71,7,71,2,72,7,72,2,73,7,73,2,74,7,74,2,75,7,75,2,76,7,76,2,77,7,77,
 		2,78,7,78,2,79,7,79,2,80,7,80,2,81,7,81,2,82,7,82,2,83,7,83,2,84,7,84,
-		2,85,7,85,2,86,7,86,2,87,7,87,1,0,5,0,178,8,0,10,0,12,0,181,9,0,1,0,1,
-		0,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,
-		1,1,1,1,3,1,204,8,1,1,2,1,2,1,2,1,2,3,2,210,8,2,1,3,1,3,1,3,1,4,1,4,1,
-		4,1,4,3,4,219,8,4,1,5,1,5,1,5,3,5,224,8,5,1,5,1,5,3,5,228,8,5,1,5,3,5,
-		231,8,5,1,6,1,6,1,6,1,6,1,7,1,7,1,7,3,7,240,8,7,1,7,1,7,5,7,244,8,7,10,
-		7,12,7,247,9,7,1,7,1,7,1,8,1,8,1,8,1,8,1,8,1,8,3,8,257,8,8,1,9,1,9,1,9,
-		1,10,1,10,1,10,1,11,1,11,1,11,1,11,1,11,1,12,1,12,1,12,1,13,1,13,1,13,
-		1,13,1,13,1,13,1,13,1,13,1,13,3,13,282,8,13,3,13,284,8,13,1,14,1,14,1,
-		14,3,14,289,8,14,1,14,3,14,292,8,14,1,14,1,14,1,15,1,15,1,15,3,15,299,
-		8,15,1,15,1,15,1,15,3,15,304,8,15,1,15,1,15,1,16,1,16,1,16,1,16,5,16,312,
-		8,16,10,16,12,16,315,9,16,1,16,1,16,1,17,1,17,1,17,3,17,322,8,17,1,18,
-		1,18,5,18,326,8,18,10,18,12,18,329,9,18,1,18,1,18,1,19,1,19,1,19,1,19,
-		1,19,1,19,1,19,1,19,1,19,1,19,3,19,343,8,19,1,20,1,20,1,20,1,20,5,20,349,
-		8,20,10,20,12,20,352,9,20,1,20,1,20,1,20,1,20,3,20,358,8,20,1,20,3,20,
-		361,8,20,1,20,3,20,364,8,20,1,21,1,21,1,21,1,21,1,21,3,21,371,8,21,1,21,
-		3,21,374,8,21,1,22,1,22,1,22,1,22,5,22,380,8,22,10,22,12,22,383,9,22,1,
-		22,3,22,386,8,22,1,22,3,22,389,8,22,1,23,1,23,1,23,1,23,5,23,395,8,23,
-		10,23,12,23,398,9,23,1,23,3,23,401,8,23,1,23,3,23,404,8,23,1,24,1,24,1,
-		24,1,24,1,24,3,24,411,8,24,1,25,1,25,1,25,1,25,1,25,1,25,1,25,3,25,420,
-		8,25,1,26,1,26,1,26,1,26,5,26,426,8,26,10,26,12,26,429,9,26,1,26,1,26,
-		1,27,1,27,1,27,1,27,1,27,1,27,1,27,5,27,440,8,27,10,27,12,27,443,9,27,
-		1,28,1,28,1,28,1,28,1,28,1,28,1,29,1,29,1,29,1,29,1,29,3,29,456,8,29,1,
-		30,1,30,3,30,460,8,30,1,31,1,31,1,31,5,31,465,8,31,10,31,12,31,468,9,31,
-		1,32,1,32,1,32,3,32,473,8,32,3,32,475,8,32,1,33,1,33,3,33,479,8,33,1,34,
-		1,34,1,34,1,34,5,34,485,8,34,10,34,12,34,488,9,34,1,35,1,35,5,35,492,8,
-		35,10,35,12,35,495,9,35,1,35,1,35,1,36,1,36,1,36,1,36,1,36,1,36,1,36,1,
-		36,1,36,1,36,3,36,509,8,36,1,37,1,37,3,37,513,8,37,1,38,1,38,1,38,3,38,
-		518,8,38,1,38,1,38,1,38,3,38,523,8,38,1,38,3,38,526,8,38,1,38,1,38,3,38,
-		530,8,38,1,38,3,38,533,8,38,1,38,3,38,536,8,38,1,39,1,39,1,39,1,39,1,39,
-		3,39,543,8,39,1,39,1,39,5,39,547,8,39,10,39,12,39,550,9,39,1,39,1,39,3,
-		39,554,8,39,1,40,1,40,1,40,1,40,1,40,1,40,3,40,562,8,40,1,41,1,41,1,41,
-		1,42,1,42,1,42,1,42,5,42,571,8,42,10,42,12,42,574,9,42,1,43,1,43,1,43,
-		1,44,1,44,1,44,1,45,1,45,1,45,1,45,1,46,1,46,1,46,3,46,589,8,46,1,46,1,
-		46,1,46,1,46,3,46,595,8,46,1,47,1,47,1,47,1,47,1,47,1,47,1,47,3,47,604,
-		8,47,3,47,606,8,47,1,47,3,47,609,8,47,1,47,3,47,612,8,47,3,47,614,8,47,
-		1,47,3,47,617,8,47,1,48,1,48,1,48,1,48,1,48,1,48,1,48,5,48,626,8,48,10,
-		48,12,48,629,9,48,1,48,1,48,3,48,633,8,48,1,48,3,48,636,8,48,1,49,1,49,
-		1,49,1,49,1,49,3,49,643,8,49,1,50,1,50,1,50,1,50,3,50,649,8,50,1,51,1,
-		51,1,51,3,51,654,8,51,1,51,3,51,657,8,51,1,51,1,51,1,51,3,51,662,8,51,
-		1,51,3,51,665,8,51,1,51,3,51,668,8,51,1,52,1,52,4,52,672,8,52,11,52,12,
-		52,673,1,53,1,53,1,53,3,53,679,8,53,1,53,1,53,1,53,1,53,5,53,685,8,53,
-		10,53,12,53,688,9,53,1,53,3,53,691,8,53,1,54,1,54,1,54,3,54,696,8,54,1,
-		54,1,54,1,54,3,54,701,8,54,1,54,3,54,704,8,54,1,55,1,55,1,55,1,55,3,55,
-		710,8,55,3,55,712,8,55,1,56,1,56,1,56,1,56,1,56,5,56,719,8,56,10,56,12,
-		56,722,9,56,1,56,1,56,1,57,1,57,1,57,3,57,729,8,57,1,57,3,57,732,8,57,
-		3,57,734,8,57,1,57,3,57,737,8,57,1,57,3,57,740,8,57,1,58,1,58,1,58,1,58,
-		1,58,5,58,747,8,58,10,58,12,58,750,9,58,1,58,1,58,1,59,1,59,3,59,756,8,
-		59,1,60,1,60,1,60,3,60,761,8,60,1,61,1,61,1,61,1,62,1,62,1,62,1,63,1,63,
-		1,63,1,64,1,64,1,64,1,64,1,64,1,64,3,64,778,8,64,1,64,3,64,781,8,64,1,
-		65,1,65,1,65,3,65,786,8,65,1,65,1,65,1,65,1,66,1,66,1,66,1,66,1,67,3,67,
-		796,8,67,1,67,1,67,1,67,1,67,5,67,802,8,67,10,67,12,67,805,9,67,1,68,1,
-		68,1,68,1,68,1,68,1,69,1,69,1,70,1,70,1,70,3,70,817,8,70,1,70,1,70,1,70,
-		5,70,822,8,70,10,70,12,70,825,9,70,1,71,1,71,1,71,3,71,830,8,71,1,72,1,
-		72,1,72,5,72,835,8,72,10,72,12,72,838,9,72,1,73,1,73,1,73,5,73,843,8,73,
-		10,73,12,73,846,9,73,1,74,1,74,3,74,850,8,74,1,75,1,75,1,75,1,75,5,75,
-		856,8,75,10,75,12,75,859,9,75,1,75,1,75,1,76,1,76,1,76,1,76,3,76,867,8,
-		76,3,76,869,8,76,1,76,3,76,872,8,76,1,77,1,77,5,77,876,8,77,10,77,12,77,
-		879,9,77,1,77,1,77,1,78,1,78,3,78,885,8,78,1,79,1,79,1,79,3,79,890,8,79,
-		1,79,1,79,3,79,894,8,79,1,80,1,80,1,80,1,80,5,80,900,8,80,10,80,12,80,
-		903,9,80,1,80,1,80,1,81,3,81,908,8,81,1,81,1,81,1,81,3,81,913,8,81,1,81,
-		3,81,916,8,81,1,81,3,81,919,8,81,1,82,1,82,1,82,3,82,924,8,82,1,82,1,82,
-		1,83,3,83,929,8,83,1,83,1,83,1,83,1,84,1,84,1,85,1,85,1,85,1,85,3,85,940,
-		8,85,1,86,1,86,3,86,944,8,86,1,87,1,87,1,87,0,0,88,0,2,4,6,8,10,12,14,
-		16,18,20,22,24,26,28,30,32,34,36,38,40,42,44,46,48,50,52,54,56,58,60,62,
-		64,66,68,70,72,74,76,78,80,82,84,86,88,90,92,94,96,98,100,102,104,106,
-		108,110,112,114,116,118,120,122,124,126,128,130,132,134,136,138,140,142,
-		144,146,148,150,152,154,156,158,160,162,164,166,168,170,172,174,0,7,2,
-		0,41,41,50,50,3,0,21,21,34,34,36,36,2,0,24,24,27,27,1,0,68,71,1,0,82,83,
-		1,0,64,65,1,0,24,63,1023,0,179,1,0,0,0,2,203,1,0,0,0,4,205,1,0,0,0,6,211,
-		1,0,0,0,8,214,1,0,0,0,10,220,1,0,0,0,12,232,1,0,0,0,14,236,1,0,0,0,16,
-		256,1,0,0,0,18,258,1,0,0,0,20,261,1,0,0,0,22,264,1,0,0,0,24,269,1,0,0,
-		0,26,272,1,0,0,0,28,285,1,0,0,0,30,295,1,0,0,0,32,307,1,0,0,0,34,318,1,
-		0,0,0,36,323,1,0,0,0,38,342,1,0,0,0,40,344,1,0,0,0,42,365,1,0,0,0,44,375,
-		1,0,0,0,46,390,1,0,0,0,48,405,1,0,0,0,50,412,1,0,0,0,52,421,1,0,0,0,54,
-		432,1,0,0,0,56,444,1,0,0,0,58,450,1,0,0,0,60,459,1,0,0,0,62,461,1,0,0,
-		0,64,474,1,0,0,0,66,478,1,0,0,0,68,480,1,0,0,0,70,489,1,0,0,0,72,508,1,
-		0,0,0,74,510,1,0,0,0,76,514,1,0,0,0,78,537,1,0,0,0,80,561,1,0,0,0,82,563,
-		1,0,0,0,84,566,1,0,0,0,86,575,1,0,0,0,88,578,1,0,0,0,90,581,1,0,0,0,92,
-		585,1,0,0,0,94,596,1,0,0,0,96,618,1,0,0,0,98,637,1,0,0,0,100,644,1,0,0,
-		0,102,650,1,0,0,0,104,671,1,0,0,0,106,675,1,0,0,0,108,692,1,0,0,0,110,
-		711,1,0,0,0,112,713,1,0,0,0,114,733,1,0,0,0,116,741,1,0,0,0,118,753,1,
-		0,0,0,120,757,1,0,0,0,122,762,1,0,0,0,124,765,1,0,0,0,126,768,1,0,0,0,
-		128,771,1,0,0,0,130,782,1,0,0,0,132,790,1,0,0,0,134,795,1,0,0,0,136,806,
-		1,0,0,0,138,811,1,0,0,0,140,813,1,0,0,0,142,826,1,0,0,0,144,831,1,0,0,
-		0,146,839,1,0,0,0,148,847,1,0,0,0,150,851,1,0,0,0,152,871,1,0,0,0,154,
-		873,1,0,0,0,156,882,1,0,0,0,158,886,1,0,0,0,160,895,1,0,0,0,162,907,1,
-		0,0,0,164,920,1,0,0,0,166,928,1,0,0,0,168,933,1,0,0,0,170,939,1,0,0,0,
-		172,943,1,0,0,0,174,945,1,0,0,0,176,178,3,2,1,0,177,176,1,0,0,0,178,181,
-		1,0,0,0,179,177,1,0,0,0,179,180,1,0,0,0,180,182,1,0,0,0,181,179,1,0,0,
-		0,182,183,5,0,0,1,183,1,1,0,0,0,184,204,3,4,2,0,185,204,3,6,3,0,186,204,
-		3,8,4,0,187,204,3,10,5,0,188,204,3,14,7,0,189,204,3,28,14,0,190,204,3,
-		30,15,0,191,204,3,76,38,0,192,204,3,78,39,0,193,204,3,92,46,0,194,204,
-		3,94,47,0,195,204,3,96,48,0,196,204,3,98,49,0,197,204,3,100,50,0,198,204,
-		3,102,51,0,199,204,3,106,53,0,200,204,3,108,54,0,201,204,3,128,64,0,202,
-		204,3,12,6,0,203,184,1,0,0,0,203,185,1,0,0,0,203,186,1,0,0,0,203,187,1,
-		0,0,0,203,188,1,0,0,0,203,189,1,0,0,0,203,190,1,0,0,0,203,191,1,0,0,0,
-		203,192,1,0,0,0,203,193,1,0,0,0,203,194,1,0,0,0,203,195,1,0,0,0,203,196,
-		1,0,0,0,203,197,1,0,0,0,203,198,1,0,0,0,203,199,1,0,0,0,203,200,1,0,0,
-		0,203,201,1,0,0,0,203,202,1,0,0,0,204,3,1,0,0,0,205,206,5,1,0,0,206,209,
-		5,87,0,0,207,208,5,32,0,0,208,210,5,85,0,0,209,207,1,0,0,0,209,210,1,0,
-		0,0,210,5,1,0,0,0,211,212,5,2,0,0,212,213,3,166,83,0,213,7,1,0,0,0,214,
-		215,5,3,0,0,215,218,5,87,0,0,216,217,5,25,0,0,217,219,3,170,85,0,218,216,
-		1,0,0,0,218,219,1,0,0,0,219,9,1,0,0,0,220,221,5,4,0,0,221,223,3,170,85,
-		0,222,224,5,87,0,0,223,222,1,0,0,0,223,224,1,0,0,0,224,227,1,0,0,0,225,
-		226,5,24,0,0,226,228,3,170,85,0,227,225,1,0,0,0,227,228,1,0,0,0,228,230,
-		1,0,0,0,229,231,3,154,77,0,230,229,1,0,0,0,230,231,1,0,0,0,231,11,1,0,
-		0,0,232,233,5,19,0,0,233,234,5,84,0,0,234,235,5,87,0,0,235,13,1,0,0,0,
-		236,237,5,5,0,0,237,239,3,170,85,0,238,240,5,87,0,0,239,238,1,0,0,0,239,
-		240,1,0,0,0,240,241,1,0,0,0,241,245,5,74,0,0,242,244,3,16,8,0,243,242,
-		1,0,0,0,244,247,1,0,0,0,245,243,1,0,0,0,245,246,1,0,0,0,246,248,1,0,0,
-		0,247,245,1,0,0,0,248,249,5,75,0,0,249,15,1,0,0,0,250,257,3,18,9,0,251,
-		257,3,20,10,0,252,257,3,22,11,0,253,257,3,24,12,0,254,257,3,26,13,0,255,
-		257,3,74,37,0,256,250,1,0,0,0,256,251,1,0,0,0,256,252,1,0,0,0,256,253,
-		1,0,0,0,256,254,1,0,0,0,256,255,1,0,0,0,257,17,1,0,0,0,258,259,5,43,0,
-		0,259,260,3,170,85,0,260,19,1,0,0,0,261,262,5,62,0,0,262,263,3,170,85,
-		0,263,21,1,0,0,0,264,265,5,30,0,0,265,266,5,85,0,0,266,267,5,26,0,0,267,
-		268,3,164,82,0,268,23,1,0,0,0,269,270,5,58,0,0,270,271,3,170,85,0,271,
-		25,1,0,0,0,272,273,5,47,0,0,273,283,3,170,85,0,274,275,5,61,0,0,275,276,
-		5,59,0,0,276,281,3,166,83,0,277,278,5,79,0,0,278,279,5,26,0,0,279,280,
-		5,48,0,0,280,282,3,166,83,0,281,277,1,0,0,0,281,282,1,0,0,0,282,284,1,
-		0,0,0,283,274,1,0,0,0,283,284,1,0,0,0,284,27,1,0,0,0,285,286,5,6,0,0,286,
-		288,3,170,85,0,287,289,3,32,16,0,288,287,1,0,0,0,288,289,1,0,0,0,289,291,
-		1,0,0,0,290,292,5,87,0,0,291,290,1,0,0,0,291,292,1,0,0,0,292,293,1,0,0,
-		0,293,294,3,36,18,0,294,29,1,0,0,0,295,296,5,7,0,0,296,298,3,170,85,0,
-		297,299,3,32,16,0,298,297,1,0,0,0,298,299,1,0,0,0,299,300,1,0,0,0,300,
-		301,5,35,0,0,301,303,3,170,85,0,302,304,5,87,0,0,303,302,1,0,0,0,303,304,
-		1,0,0,0,304,305,1,0,0,0,305,306,3,36,18,0,306,31,1,0,0,0,307,308,5,76,
-		0,0,308,313,3,34,17,0,309,310,5,79,0,0,310,312,3,34,17,0,311,309,1,0,0,
-		0,312,315,1,0,0,0,313,311,1,0,0,0,313,314,1,0,0,0,314,316,1,0,0,0,315,
-		313,1,0,0,0,316,317,5,77,0,0,317,33,1,0,0,0,318,321,3,170,85,0,319,320,
-		5,81,0,0,320,322,5,85,0,0,321,319,1,0,0,0,321,322,1,0,0,0,322,35,1,0,0,
-		0,323,327,5,74,0,0,324,326,3,38,19,0,325,324,1,0,0,0,326,329,1,0,0,0,327,
-		325,1,0,0,0,327,328,1,0,0,0,328,330,1,0,0,0,329,327,1,0,0,0,330,331,5,
-		75,0,0,331,37,1,0,0,0,332,343,3,40,20,0,333,343,3,42,21,0,334,343,3,44,
-		22,0,335,343,3,46,23,0,336,343,3,48,24,0,337,343,3,50,25,0,338,343,3,52,
-		26,0,339,343,3,54,27,0,340,343,3,56,28,0,341,343,3,74,37,0,342,332,1,0,
-		0,0,342,333,1,0,0,0,342,334,1,0,0,0,342,335,1,0,0,0,342,336,1,0,0,0,342,
-		337,1,0,0,0,342,338,1,0,0,0,342,339,1,0,0,0,342,340,1,0,0,0,342,341,1,
-		0,0,0,343,39,1,0,0,0,344,345,7,0,0,0,345,350,3,58,29,0,346,347,5,79,0,
-		0,347,349,3,58,29,0,348,346,1,0,0,0,349,352,1,0,0,0,350,348,1,0,0,0,350,
-		351,1,0,0,0,351,353,1,0,0,0,352,350,1,0,0,0,353,354,5,78,0,0,354,357,3,
-		142,71,0,355,356,5,26,0,0,356,358,3,166,83,0,357,355,1,0,0,0,357,358,1,
-		0,0,0,358,360,1,0,0,0,359,361,5,87,0,0,360,359,1,0,0,0,360,361,1,0,0,0,
-		361,363,1,0,0,0,362,364,3,70,35,0,363,362,1,0,0,0,363,364,1,0,0,0,364,
-		41,1,0,0,0,365,366,5,51,0,0,366,367,3,58,29,0,367,368,5,78,0,0,368,370,
-		3,142,71,0,369,371,5,87,0,0,370,369,1,0,0,0,370,371,1,0,0,0,371,373,1,
-		0,0,0,372,374,3,70,35,0,373,372,1,0,0,0,373,374,1,0,0,0,374,43,1,0,0,0,
-		375,376,5,56,0,0,376,381,3,58,29,0,377,378,5,79,0,0,378,380,3,58,29,0,
-		379,377,1,0,0,0,380,383,1,0,0,0,381,379,1,0,0,0,381,382,1,0,0,0,382,385,
-		1,0,0,0,383,381,1,0,0,0,384,386,5,87,0,0,385,384,1,0,0,0,385,386,1,0,0,
-		0,386,388,1,0,0,0,387,389,3,70,35,0,388,387,1,0,0,0,388,389,1,0,0,0,389,
-		45,1,0,0,0,390,391,5,28,0,0,391,396,3,58,29,0,392,393,5,79,0,0,393,395,
-		3,58,29,0,394,392,1,0,0,0,395,398,1,0,0,0,396,394,1,0,0,0,396,397,1,0,
-		0,0,397,400,1,0,0,0,398,396,1,0,0,0,399,401,5,87,0,0,400,399,1,0,0,0,400,
-		401,1,0,0,0,401,403,1,0,0,0,402,404,3,70,35,0,403,402,1,0,0,0,403,404,
-		1,0,0,0,404,47,1,0,0,0,405,406,5,53,0,0,406,407,3,170,85,0,407,408,5,78,
-		0,0,408,410,3,170,85,0,409,411,5,87,0,0,410,409,1,0,0,0,410,411,1,0,0,
-		0,411,49,1,0,0,0,412,413,5,52,0,0,413,414,3,62,31,0,414,415,5,66,0,0,415,
-		416,3,62,31,0,416,419,7,1,0,0,417,418,5,29,0,0,418,420,3,60,30,0,419,417,
-		1,0,0,0,419,420,1,0,0,0,420,51,1,0,0,0,421,422,5,31,0,0,422,423,3,170,
-		85,0,423,427,5,74,0,0,424,426,3,66,33,0,425,424,1,0,0,0,426,429,1,0,0,
-		0,427,425,1,0,0,0,427,428,1,0,0,0,428,430,1,0,0,0,429,427,1,0,0,0,430,
-		431,5,75,0,0,431,53,1,0,0,0,432,433,5,45,0,0,433,434,3,60,30,0,434,435,
-		7,0,0,0,435,436,5,57,0,0,436,441,3,170,85,0,437,438,5,79,0,0,438,440,3,
-		170,85,0,439,437,1,0,0,0,440,443,1,0,0,0,441,439,1,0,0,0,441,442,1,0,0,
-		0,442,55,1,0,0,0,443,441,1,0,0,0,444,445,5,44,0,0,445,446,3,64,32,0,446,
-		447,5,66,0,0,447,448,3,64,32,0,448,449,3,164,82,0,449,57,1,0,0,0,450,455,
-		3,170,85,0,451,452,5,72,0,0,452,453,3,60,30,0,453,454,5,73,0,0,454,456,
-		1,0,0,0,455,451,1,0,0,0,455,456,1,0,0,0,456,59,1,0,0,0,457,460,5,85,0,
-		0,458,460,3,170,85,0,459,457,1,0,0,0,459,458,1,0,0,0,460,61,1,0,0,0,461,
-		466,3,64,32,0,462,463,5,79,0,0,463,465,3,64,32,0,464,462,1,0,0,0,465,468,
-		1,0,0,0,466,464,1,0,0,0,466,467,1,0,0,0,467,63,1,0,0,0,468,466,1,0,0,0,
-		469,475,5,22,0,0,470,472,3,170,85,0,471,473,3,150,75,0,472,471,1,0,0,0,
-		472,473,1,0,0,0,473,475,1,0,0,0,474,469,1,0,0,0,474,470,1,0,0,0,475,65,
-		1,0,0,0,476,479,3,68,34,0,477,479,3,74,37,0,478,476,1,0,0,0,478,477,1,
-		0,0,0,479,67,1,0,0,0,480,481,5,37,0,0,481,486,3,146,73,0,482,483,5,79,
-		0,0,483,485,3,146,73,0,484,482,1,0,0,0,485,488,1,0,0,0,486,484,1,0,0,0,
-		486,487,1,0,0,0,487,69,1,0,0,0,488,486,1,0,0,0,489,493,5,74,0,0,490,492,
-		3,72,36,0,491,490,1,0,0,0,492,495,1,0,0,0,493,491,1,0,0,0,493,494,1,0,
-		0,0,494,496,1,0,0,0,495,493,1,0,0,0,496,497,5,75,0,0,497,71,1,0,0,0,498,
-		499,7,0,0,0,499,509,3,60,30,0,500,501,5,29,0,0,501,509,3,60,30,0,502,503,
-		5,60,0,0,503,509,3,170,85,0,504,505,5,46,0,0,505,509,3,166,83,0,506,509,
-		3,126,63,0,507,509,3,74,37,0,508,498,1,0,0,0,508,500,1,0,0,0,508,502,1,
-		0,0,0,508,504,1,0,0,0,508,506,1,0,0,0,508,507,1,0,0,0,509,73,1,0,0,0,510,
-		512,5,86,0,0,511,513,3,158,79,0,512,511,1,0,0,0,512,513,1,0,0,0,513,75,
-		1,0,0,0,514,515,5,8,0,0,515,517,3,170,85,0,516,518,3,150,75,0,517,516,
-		1,0,0,0,517,518,1,0,0,0,518,519,1,0,0,0,519,520,5,78,0,0,520,522,3,142,
-		71,0,521,523,3,160,80,0,522,521,1,0,0,0,522,523,1,0,0,0,523,525,1,0,0,
-		0,524,526,3,144,72,0,525,524,1,0,0,0,525,526,1,0,0,0,526,529,1,0,0,0,527,
-		528,5,26,0,0,528,530,3,166,83,0,529,527,1,0,0,0,529,530,1,0,0,0,530,532,
-		1,0,0,0,531,533,3,154,77,0,532,531,1,0,0,0,532,533,1,0,0,0,533,535,1,0,
-		0,0,534,536,3,140,70,0,535,534,1,0,0,0,535,536,1,0,0,0,536,77,1,0,0,0,
-		537,538,5,9,0,0,538,539,3,170,85,0,539,540,5,78,0,0,540,542,3,142,71,0,
-		541,543,5,87,0,0,542,541,1,0,0,0,542,543,1,0,0,0,543,544,1,0,0,0,544,548,
-		5,74,0,0,545,547,3,80,40,0,546,545,1,0,0,0,547,550,1,0,0,0,548,546,1,0,
-		0,0,548,549,1,0,0,0,549,551,1,0,0,0,550,548,1,0,0,0,551,553,5,75,0,0,552,
-		554,3,140,70,0,553,552,1,0,0,0,553,554,1,0,0,0,554,79,1,0,0,0,555,562,
-		3,82,41,0,556,562,3,84,42,0,557,562,3,86,43,0,558,562,3,88,44,0,559,562,
-		3,90,45,0,560,562,3,74,37,0,561,555,1,0,0,0,561,556,1,0,0,0,561,557,1,
-		0,0,0,561,558,1,0,0,0,561,559,1,0,0,0,561,560,1,0,0,0,562,81,1,0,0,0,563,
-		564,5,60,0,0,564,565,3,142,71,0,565,83,1,0,0,0,566,567,5,42,0,0,567,572,
-		3,146,73,0,568,569,5,79,0,0,569,571,3,146,73,0,570,568,1,0,0,0,571,574,
-		1,0,0,0,572,570,1,0,0,0,572,573,1,0,0,0,573,85,1,0,0,0,574,572,1,0,0,0,
-		575,576,5,44,0,0,576,577,3,166,83,0,577,87,1,0,0,0,578,579,5,46,0,0,579,
-		580,3,166,83,0,580,89,1,0,0,0,581,582,5,38,0,0,582,583,3,146,73,0,583,
-		584,5,87,0,0,584,91,1,0,0,0,585,586,5,10,0,0,586,588,3,170,85,0,587,589,
-		5,87,0,0,588,587,1,0,0,0,588,589,1,0,0,0,589,590,1,0,0,0,590,591,5,78,
-		0,0,591,592,5,85,0,0,592,594,5,63,0,0,593,595,3,166,83,0,594,593,1,0,0,
-		0,594,595,1,0,0,0,595,93,1,0,0,0,596,597,5,11,0,0,597,598,3,146,73,0,598,
-		599,5,66,0,0,599,613,3,146,73,0,600,605,5,78,0,0,601,603,3,142,71,0,602,
-		604,3,150,75,0,603,602,1,0,0,0,603,604,1,0,0,0,604,606,1,0,0,0,605,601,
-		1,0,0,0,605,606,1,0,0,0,606,608,1,0,0,0,607,609,3,166,83,0,608,607,1,0,
-		0,0,608,609,1,0,0,0,609,611,1,0,0,0,610,612,5,87,0,0,611,610,1,0,0,0,611,
-		612,1,0,0,0,612,614,1,0,0,0,613,600,1,0,0,0,613,614,1,0,0,0,614,616,1,
-		0,0,0,615,617,3,140,70,0,616,615,1,0,0,0,616,617,1,0,0,0,617,95,1,0,0,
-		0,618,619,5,12,0,0,619,632,3,146,73,0,620,621,5,74,0,0,621,622,5,55,0,
-		0,622,627,3,146,73,0,623,624,5,79,0,0,624,626,3,146,73,0,625,623,1,0,0,
-		0,626,629,1,0,0,0,627,625,1,0,0,0,627,628,1,0,0,0,628,630,1,0,0,0,629,
-		627,1,0,0,0,630,631,5,75,0,0,631,633,1,0,0,0,632,620,1,0,0,0,632,633,1,
-		0,0,0,633,635,1,0,0,0,634,636,3,140,70,0,635,634,1,0,0,0,635,636,1,0,0,
-		0,636,97,1,0,0,0,637,638,5,13,0,0,638,639,3,146,73,0,639,640,5,37,0,0,
-		640,642,3,146,73,0,641,643,3,140,70,0,642,641,1,0,0,0,642,643,1,0,0,0,
-		643,99,1,0,0,0,644,645,5,14,0,0,645,646,3,146,73,0,646,648,5,87,0,0,647,
-		649,3,140,70,0,648,647,1,0,0,0,648,649,1,0,0,0,649,101,1,0,0,0,650,651,
-		5,15,0,0,651,653,3,170,85,0,652,654,3,150,75,0,653,652,1,0,0,0,653,654,
-		1,0,0,0,654,656,1,0,0,0,655,657,3,144,72,0,656,655,1,0,0,0,656,657,1,0,
-		0,0,657,658,1,0,0,0,658,659,5,78,0,0,659,661,3,110,55,0,660,662,3,104,
-		52,0,661,660,1,0,0,0,661,662,1,0,0,0,662,664,1,0,0,0,663,665,3,154,77,
-		0,664,663,1,0,0,0,664,665,1,0,0,0,665,667,1,0,0,0,666,668,3,140,70,0,667,
-		666,1,0,0,0,667,668,1,0,0,0,668,103,1,0,0,0,669,670,5,66,0,0,670,672,3,
-		146,73,0,671,669,1,0,0,0,672,673,1,0,0,0,673,671,1,0,0,0,673,674,1,0,0,
-		0,674,105,1,0,0,0,675,676,5,16,0,0,676,678,3,170,85,0,677,679,5,87,0,0,
-		678,677,1,0,0,0,678,679,1,0,0,0,679,680,1,0,0,0,680,681,5,78,0,0,681,686,
-		3,120,60,0,682,683,5,79,0,0,683,685,3,120,60,0,684,682,1,0,0,0,685,688,
-		1,0,0,0,686,684,1,0,0,0,686,687,1,0,0,0,687,690,1,0,0,0,688,686,1,0,0,
-		0,689,691,3,140,70,0,690,689,1,0,0,0,690,691,1,0,0,0,691,107,1,0,0,0,692,
-		693,5,17,0,0,693,695,3,146,73,0,694,696,5,87,0,0,695,694,1,0,0,0,695,696,
-		1,0,0,0,696,697,1,0,0,0,697,698,5,78,0,0,698,700,3,146,73,0,699,701,3,
-		104,52,0,700,699,1,0,0,0,700,701,1,0,0,0,701,703,1,0,0,0,702,704,3,140,
-		70,0,703,702,1,0,0,0,703,704,1,0,0,0,704,109,1,0,0,0,705,712,3,112,56,
-		0,706,712,3,116,58,0,707,709,3,120,60,0,708,710,3,126,63,0,709,708,1,0,
-		0,0,709,710,1,0,0,0,710,712,1,0,0,0,711,705,1,0,0,0,711,706,1,0,0,0,711,
-		707,1,0,0,0,712,111,1,0,0,0,713,714,5,20,0,0,714,715,5,76,0,0,715,720,
-		3,114,57,0,716,717,5,79,0,0,717,719,3,114,57,0,718,716,1,0,0,0,719,722,
-		1,0,0,0,720,718,1,0,0,0,720,721,1,0,0,0,721,723,1,0,0,0,722,720,1,0,0,
-		0,723,724,5,77,0,0,724,113,1,0,0,0,725,734,3,116,58,0,726,728,3,120,60,
-		0,727,729,3,122,61,0,728,727,1,0,0,0,728,729,1,0,0,0,729,731,1,0,0,0,730,
-		732,3,126,63,0,731,730,1,0,0,0,731,732,1,0,0,0,732,734,1,0,0,0,733,725,
-		1,0,0,0,733,726,1,0,0,0,734,736,1,0,0,0,735,737,3,124,62,0,736,735,1,0,
-		0,0,736,737,1,0,0,0,737,739,1,0,0,0,738,740,3,166,83,0,739,738,1,0,0,0,
-		739,740,1,0,0,0,740,115,1,0,0,0,741,742,5,21,0,0,742,743,5,76,0,0,743,
-		748,3,118,59,0,744,745,5,79,0,0,745,747,3,118,59,0,746,744,1,0,0,0,747,
-		750,1,0,0,0,748,746,1,0,0,0,748,749,1,0,0,0,749,751,1,0,0,0,750,748,1,
-		0,0,0,751,752,5,77,0,0,752,117,1,0,0,0,753,755,3,120,60,0,754,756,3,126,
-		63,0,755,754,1,0,0,0,755,756,1,0,0,0,756,119,1,0,0,0,757,760,3,146,73,
-		0,758,759,5,26,0,0,759,761,3,146,73,0,760,758,1,0,0,0,760,761,1,0,0,0,
-		761,121,1,0,0,0,762,763,5,33,0,0,763,764,3,120,60,0,764,123,1,0,0,0,765,
-		766,5,59,0,0,766,767,3,150,75,0,767,125,1,0,0,0,768,769,7,2,0,0,769,770,
-		3,170,85,0,770,127,1,0,0,0,771,772,5,18,0,0,772,777,3,120,60,0,773,778,
-		3,130,65,0,774,778,3,132,66,0,775,778,3,134,67,0,776,778,3,136,68,0,777,
-		773,1,0,0,0,777,774,1,0,0,0,777,775,1,0,0,0,777,776,1,0,0,0,778,780,1,
-		0,0,0,779,781,3,140,70,0,780,779,1,0,0,0,780,781,1,0,0,0,781,129,1,0,0,
-		0,782,785,5,44,0,0,783,784,5,37,0,0,784,786,3,146,73,0,785,783,1,0,0,0,
-		785,786,1,0,0,0,786,787,1,0,0,0,787,788,3,138,69,0,788,789,3,166,83,0,
-		789,131,1,0,0,0,790,791,5,39,0,0,791,792,3,138,69,0,792,793,3,166,83,0,
-		793,133,1,0,0,0,794,796,5,49,0,0,795,794,1,0,0,0,795,796,1,0,0,0,796,797,
-		1,0,0,0,797,798,5,40,0,0,798,803,3,146,73,0,799,800,5,79,0,0,800,802,3,
-		146,73,0,801,799,1,0,0,0,802,805,1,0,0,0,803,801,1,0,0,0,803,804,1,0,0,
-		0,804,135,1,0,0,0,805,803,1,0,0,0,806,807,5,54,0,0,807,808,7,0,0,0,808,
-		809,3,138,69,0,809,810,5,85,0,0,810,137,1,0,0,0,811,812,7,3,0,0,812,139,
-		1,0,0,0,813,816,5,23,0,0,814,815,5,22,0,0,815,817,5,33,0,0,816,814,1,0,
-		0,0,816,817,1,0,0,0,817,818,1,0,0,0,818,823,3,142,71,0,819,820,5,79,0,
-		0,820,822,3,142,71,0,821,819,1,0,0,0,822,825,1,0,0,0,823,821,1,0,0,0,823,
-		824,1,0,0,0,824,141,1,0,0,0,825,823,1,0,0,0,826,829,3,170,85,0,827,828,
-		5,80,0,0,828,830,3,170,85,0,829,827,1,0,0,0,829,830,1,0,0,0,830,143,1,
-		0,0,0,831,836,5,87,0,0,832,833,5,79,0,0,833,835,5,87,0,0,834,832,1,0,0,
-		0,835,838,1,0,0,0,836,834,1,0,0,0,836,837,1,0,0,0,837,145,1,0,0,0,838,
-		836,1,0,0,0,839,844,3,148,74,0,840,841,5,80,0,0,841,843,3,148,74,0,842,
-		840,1,0,0,0,843,846,1,0,0,0,844,842,1,0,0,0,844,845,1,0,0,0,845,147,1,
-		0,0,0,846,844,1,0,0,0,847,849,3,170,85,0,848,850,3,150,75,0,849,848,1,
-		0,0,0,849,850,1,0,0,0,850,149,1,0,0,0,851,852,5,72,0,0,852,857,3,152,76,
-		0,853,854,5,79,0,0,854,856,3,152,76,0,855,853,1,0,0,0,856,859,1,0,0,0,
-		857,855,1,0,0,0,857,858,1,0,0,0,858,860,1,0,0,0,859,857,1,0,0,0,860,861,
-		5,73,0,0,861,151,1,0,0,0,862,868,5,85,0,0,863,866,5,67,0,0,864,867,5,85,
-		0,0,865,867,3,170,85,0,866,864,1,0,0,0,866,865,1,0,0,0,867,869,1,0,0,0,
-		868,863,1,0,0,0,868,869,1,0,0,0,869,872,1,0,0,0,870,872,3,170,85,0,871,
-		862,1,0,0,0,871,870,1,0,0,0,872,153,1,0,0,0,873,877,5,74,0,0,874,876,3,
-		156,78,0,875,874,1,0,0,0,876,879,1,0,0,0,877,875,1,0,0,0,877,878,1,0,0,
-		0,878,880,1,0,0,0,879,877,1,0,0,0,880,881,5,75,0,0,881,155,1,0,0,0,882,
-		884,3,172,86,0,883,885,3,158,79,0,884,883,1,0,0,0,884,885,1,0,0,0,885,
-		157,1,0,0,0,886,893,5,81,0,0,887,889,3,142,71,0,888,890,3,160,80,0,889,
-		888,1,0,0,0,889,890,1,0,0,0,890,894,1,0,0,0,891,894,5,87,0,0,892,894,3,
-		162,81,0,893,887,1,0,0,0,893,891,1,0,0,0,893,892,1,0,0,0,894,159,1,0,0,
-		0,895,896,5,76,0,0,896,901,5,85,0,0,897,898,5,79,0,0,898,900,5,85,0,0,
-		899,897,1,0,0,0,900,903,1,0,0,0,901,899,1,0,0,0,901,902,1,0,0,0,902,904,
-		1,0,0,0,903,901,1,0,0,0,904,905,5,77,0,0,905,161,1,0,0,0,906,908,7,4,0,
-		0,907,906,1,0,0,0,907,908,1,0,0,0,908,909,1,0,0,0,909,915,5,85,0,0,910,
-		912,5,67,0,0,911,913,7,4,0,0,912,911,1,0,0,0,912,913,1,0,0,0,913,914,1,
-		0,0,0,914,916,5,85,0,0,915,910,1,0,0,0,915,916,1,0,0,0,916,918,1,0,0,0,
-		917,919,3,168,84,0,918,917,1,0,0,0,918,919,1,0,0,0,919,163,1,0,0,0,920,
-		923,5,85,0,0,921,922,5,67,0,0,922,924,5,85,0,0,923,921,1,0,0,0,923,924,
-		1,0,0,0,924,925,1,0,0,0,925,926,3,168,84,0,926,165,1,0,0,0,927,929,7,4,
-		0,0,928,927,1,0,0,0,928,929,1,0,0,0,929,930,1,0,0,0,930,931,5,85,0,0,931,
-		932,3,168,84,0,932,167,1,0,0,0,933,934,7,5,0,0,934,169,1,0,0,0,935,940,
-		5,86,0,0,936,940,5,64,0,0,937,940,5,84,0,0,938,940,3,174,87,0,939,935,
-		1,0,0,0,939,936,1,0,0,0,939,937,1,0,0,0,939,938,1,0,0,0,940,171,1,0,0,
-		0,941,944,5,86,0,0,942,944,3,174,87,0,943,941,1,0,0,0,943,942,1,0,0,0,
-		944,173,1,0,0,0,945,946,7,6,0,0,946,175,1,0,0,0,121,179,203,209,218,223,
-		227,230,239,245,256,281,283,288,291,298,303,313,321,327,342,350,357,360,
-		363,370,373,381,385,388,396,400,403,410,419,427,441,455,459,466,472,474,
-		478,486,493,508,512,517,522,525,529,532,535,542,548,553,561,572,588,594,
-		603,605,608,611,613,616,627,632,635,642,648,653,656,661,664,667,673,678,
-		686,690,695,700,703,709,711,720,728,731,733,736,739,748,755,760,777,780,
-		785,795,803,816,823,829,836,844,849,857,866,868,871,877,884,889,893,901,
-		907,912,915,918,923,928,939,943
+		2,85,7,85,2,86,7,86,2,87,7,87,2,88,7,88,1,0,5,0,180,8,0,10,0,12,0,183,
+		9,0,1,0,1,0,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,
+		1,1,1,1,1,1,1,1,1,3,1,206,8,1,1,2,1,2,1,2,1,2,3,2,212,8,2,1,3,1,3,1,3,
+		1,4,1,4,1,4,1,4,3,4,221,8,4,1,5,1,5,1,5,3,5,226,8,5,1,5,1,5,3,5,230,8,
+		5,1,5,3,5,233,8,5,1,6,1,6,1,6,1,6,1,7,1,7,1,7,3,7,242,8,7,1,7,1,7,5,7,
+		246,8,7,10,7,12,7,249,9,7,1,7,1,7,1,8,1,8,1,8,1,8,1,8,1,8,1,8,3,8,260,
+		8,8,1,9,1,9,1,9,1,10,1,10,1,10,1,11,1,11,1,11,1,11,1,11,1,12,1,12,1,12,
+		1,13,1,13,1,13,1,13,1,13,1,13,1,13,1,13,1,13,3,13,285,8,13,3,13,287,8,
+		13,1,14,1,14,1,14,1,15,1,15,1,15,3,15,295,8,15,1,15,3,15,298,8,15,1,15,
+		1,15,1,16,1,16,1,16,3,16,305,8,16,1,16,1,16,1,16,3,16,310,8,16,1,16,1,
+		16,1,17,1,17,1,17,1,17,5,17,318,8,17,10,17,12,17,321,9,17,1,17,1,17,1,
+		18,1,18,1,18,3,18,328,8,18,1,19,1,19,5,19,332,8,19,10,19,12,19,335,9,19,
+		1,19,1,19,1,20,1,20,1,20,1,20,1,20,1,20,1,20,1,20,1,20,1,20,3,20,349,8,
+		20,1,21,1,21,1,21,1,21,5,21,355,8,21,10,21,12,21,358,9,21,1,21,1,21,1,
+		21,1,21,3,21,364,8,21,1,21,3,21,367,8,21,1,21,3,21,370,8,21,1,22,1,22,
+		1,22,1,22,1,22,3,22,377,8,22,1,22,3,22,380,8,22,1,23,1,23,1,23,1,23,5,
+		23,386,8,23,10,23,12,23,389,9,23,1,23,3,23,392,8,23,1,23,3,23,395,8,23,
+		1,24,1,24,1,24,1,24,5,24,401,8,24,10,24,12,24,404,9,24,1,24,3,24,407,8,
+		24,1,24,3,24,410,8,24,1,25,1,25,1,25,1,25,1,25,3,25,417,8,25,1,26,1,26,
+		1,26,1,26,1,26,1,26,1,26,3,26,426,8,26,1,27,1,27,1,27,1,27,5,27,432,8,
+		27,10,27,12,27,435,9,27,1,27,1,27,1,28,1,28,1,28,1,28,1,28,1,28,1,28,5,
+		28,446,8,28,10,28,12,28,449,9,28,1,29,1,29,1,29,1,29,1,29,1,29,1,30,1,
+		30,1,30,1,30,1,30,3,30,462,8,30,1,31,1,31,3,31,466,8,31,1,32,1,32,1,32,
+		5,32,471,8,32,10,32,12,32,474,9,32,1,33,1,33,1,33,3,33,479,8,33,3,33,481,
+		8,33,1,34,1,34,3,34,485,8,34,1,35,1,35,1,35,1,35,5,35,491,8,35,10,35,12,
+		35,494,9,35,1,36,1,36,5,36,498,8,36,10,36,12,36,501,9,36,1,36,1,36,1,37,
+		1,37,1,37,1,37,1,37,1,37,1,37,1,37,1,37,1,37,3,37,515,8,37,1,38,1,38,3,
+		38,519,8,38,1,39,1,39,1,39,3,39,524,8,39,1,39,1,39,1,39,3,39,529,8,39,
+		1,39,3,39,532,8,39,1,39,1,39,3,39,536,8,39,1,39,3,39,539,8,39,1,39,3,39,
+		542,8,39,1,40,1,40,1,40,1,40,1,40,3,40,549,8,40,1,40,1,40,5,40,553,8,40,
+		10,40,12,40,556,9,40,1,40,1,40,3,40,560,8,40,1,41,1,41,1,41,1,41,1,41,
+		1,41,3,41,568,8,41,1,42,1,42,1,42,1,43,1,43,1,43,1,43,5,43,577,8,43,10,
+		43,12,43,580,9,43,1,44,1,44,1,44,1,44,1,44,1,44,5,44,588,8,44,10,44,12,
+		44,591,9,44,3,44,593,8,44,1,45,1,45,1,45,1,46,1,46,1,46,1,46,1,47,1,47,
+		1,47,3,47,605,8,47,1,47,1,47,1,47,1,47,3,47,611,8,47,1,48,1,48,1,48,1,
+		48,1,48,1,48,1,48,3,48,620,8,48,3,48,622,8,48,1,48,3,48,625,8,48,1,48,
+		3,48,628,8,48,3,48,630,8,48,1,48,3,48,633,8,48,1,49,1,49,1,49,1,49,1,49,
+		1,49,1,49,5,49,642,8,49,10,49,12,49,645,9,49,1,49,1,49,3,49,649,8,49,1,
+		49,3,49,652,8,49,1,50,1,50,1,50,1,50,1,50,3,50,659,8,50,1,51,1,51,1,51,
+		1,51,3,51,665,8,51,1,52,1,52,1,52,3,52,670,8,52,1,52,3,52,673,8,52,1,52,
+		1,52,1,52,3,52,678,8,52,1,52,3,52,681,8,52,1,52,3,52,684,8,52,1,53,1,53,
+		4,53,688,8,53,11,53,12,53,689,1,54,1,54,1,54,3,54,695,8,54,1,54,1,54,1,
+		54,1,54,5,54,701,8,54,10,54,12,54,704,9,54,1,54,3,54,707,8,54,1,55,1,55,
+		1,55,3,55,712,8,55,1,55,1,55,1,55,3,55,717,8,55,1,55,3,55,720,8,55,1,56,
+		1,56,1,56,1,56,3,56,726,8,56,3,56,728,8,56,1,57,1,57,1,57,1,57,1,57,5,
+		57,735,8,57,10,57,12,57,738,9,57,1,57,1,57,1,58,1,58,1,58,3,58,745,8,58,
+		1,58,3,58,748,8,58,3,58,750,8,58,1,58,3,58,753,8,58,1,58,3,58,756,8,58,
+		1,59,1,59,1,59,1,59,1,59,5,59,763,8,59,10,59,12,59,766,9,59,1,59,1,59,
+		1,60,1,60,3,60,772,8,60,1,61,1,61,1,61,3,61,777,8,61,1,62,1,62,1,62,1,
+		63,1,63,1,63,1,64,1,64,1,64,1,65,1,65,1,65,1,65,1,65,1,65,3,65,794,8,65,
+		1,65,3,65,797,8,65,1,66,1,66,1,66,3,66,802,8,66,1,66,1,66,1,66,1,67,1,
+		67,1,67,1,67,1,68,3,68,812,8,68,1,68,1,68,1,68,1,68,5,68,818,8,68,10,68,
+		12,68,821,9,68,1,69,1,69,1,69,1,69,1,69,1,70,1,70,1,71,1,71,1,71,3,71,
+		833,8,71,1,71,1,71,1,71,5,71,838,8,71,10,71,12,71,841,9,71,1,72,1,72,1,
+		72,3,72,846,8,72,1,73,1,73,1,73,5,73,851,8,73,10,73,12,73,854,9,73,1,74,
+		1,74,1,74,5,74,859,8,74,10,74,12,74,862,9,74,1,75,1,75,3,75,866,8,75,1,
+		76,1,76,1,76,1,76,5,76,872,8,76,10,76,12,76,875,9,76,1,76,1,76,1,77,1,
+		77,1,77,1,77,3,77,883,8,77,3,77,885,8,77,1,77,3,77,888,8,77,1,78,1,78,
+		5,78,892,8,78,10,78,12,78,895,9,78,1,78,1,78,1,79,1,79,3,79,901,8,79,1,
+		80,1,80,1,80,3,80,906,8,80,1,80,1,80,3,80,910,8,80,1,81,1,81,1,81,1,81,
+		5,81,916,8,81,10,81,12,81,919,9,81,1,81,1,81,1,82,3,82,924,8,82,1,82,1,
+		82,1,82,3,82,929,8,82,1,82,3,82,932,8,82,1,82,3,82,935,8,82,1,83,1,83,
+		1,83,3,83,940,8,83,1,83,1,83,1,84,3,84,945,8,84,1,84,1,84,1,84,1,85,1,
+		85,1,86,1,86,1,86,1,86,3,86,956,8,86,1,87,1,87,3,87,960,8,87,1,88,1,88,
+		1,88,0,0,89,0,2,4,6,8,10,12,14,16,18,20,22,24,26,28,30,32,34,36,38,40,
+		42,44,46,48,50,52,54,56,58,60,62,64,66,68,70,72,74,76,78,80,82,84,86,88,
+		90,92,94,96,98,100,102,104,106,108,110,112,114,116,118,120,122,124,126,
+		128,130,132,134,136,138,140,142,144,146,148,150,152,154,156,158,160,162,
+		164,166,168,170,172,174,176,0,7,2,0,41,41,50,50,3,0,21,21,34,34,36,36,
+		2,0,24,24,27,27,1,0,68,71,1,0,82,83,1,0,64,65,1,0,24,63,1041,0,181,1,0,
+		0,0,2,205,1,0,0,0,4,207,1,0,0,0,6,213,1,0,0,0,8,216,1,0,0,0,10,222,1,0,
+		0,0,12,234,1,0,0,0,14,238,1,0,0,0,16,259,1,0,0,0,18,261,1,0,0,0,20,264,
+		1,0,0,0,22,267,1,0,0,0,24,272,1,0,0,0,26,275,1,0,0,0,28,288,1,0,0,0,30,
+		291,1,0,0,0,32,301,1,0,0,0,34,313,1,0,0,0,36,324,1,0,0,0,38,329,1,0,0,
+		0,40,348,1,0,0,0,42,350,1,0,0,0,44,371,1,0,0,0,46,381,1,0,0,0,48,396,1,
+		0,0,0,50,411,1,0,0,0,52,418,1,0,0,0,54,427,1,0,0,0,56,438,1,0,0,0,58,450,
+		1,0,0,0,60,456,1,0,0,0,62,465,1,0,0,0,64,467,1,0,0,0,66,480,1,0,0,0,68,
+		484,1,0,0,0,70,486,1,0,0,0,72,495,1,0,0,0,74,514,1,0,0,0,76,516,1,0,0,
+		0,78,520,1,0,0,0,80,543,1,0,0,0,82,567,1,0,0,0,84,569,1,0,0,0,86,572,1,
+		0,0,0,88,581,1,0,0,0,90,594,1,0,0,0,92,597,1,0,0,0,94,601,1,0,0,0,96,612,
+		1,0,0,0,98,634,1,0,0,0,100,653,1,0,0,0,102,660,1,0,0,0,104,666,1,0,0,0,
+		106,687,1,0,0,0,108,691,1,0,0,0,110,708,1,0,0,0,112,727,1,0,0,0,114,729,
+		1,0,0,0,116,749,1,0,0,0,118,757,1,0,0,0,120,769,1,0,0,0,122,773,1,0,0,
+		0,124,778,1,0,0,0,126,781,1,0,0,0,128,784,1,0,0,0,130,787,1,0,0,0,132,
+		798,1,0,0,0,134,806,1,0,0,0,136,811,1,0,0,0,138,822,1,0,0,0,140,827,1,
+		0,0,0,142,829,1,0,0,0,144,842,1,0,0,0,146,847,1,0,0,0,148,855,1,0,0,0,
+		150,863,1,0,0,0,152,867,1,0,0,0,154,887,1,0,0,0,156,889,1,0,0,0,158,898,
+		1,0,0,0,160,902,1,0,0,0,162,911,1,0,0,0,164,923,1,0,0,0,166,936,1,0,0,
+		0,168,944,1,0,0,0,170,949,1,0,0,0,172,955,1,0,0,0,174,959,1,0,0,0,176,
+		961,1,0,0,0,178,180,3,2,1,0,179,178,1,0,0,0,180,183,1,0,0,0,181,179,1,
+		0,0,0,181,182,1,0,0,0,182,184,1,0,0,0,183,181,1,0,0,0,184,185,5,0,0,1,
+		185,1,1,0,0,0,186,206,3,4,2,0,187,206,3,6,3,0,188,206,3,8,4,0,189,206,
+		3,10,5,0,190,206,3,14,7,0,191,206,3,30,15,0,192,206,3,32,16,0,193,206,
+		3,78,39,0,194,206,3,80,40,0,195,206,3,94,47,0,196,206,3,96,48,0,197,206,
+		3,98,49,0,198,206,3,100,50,0,199,206,3,102,51,0,200,206,3,104,52,0,201,
+		206,3,108,54,0,202,206,3,110,55,0,203,206,3,130,65,0,204,206,3,12,6,0,
+		205,186,1,0,0,0,205,187,1,0,0,0,205,188,1,0,0,0,205,189,1,0,0,0,205,190,
+		1,0,0,0,205,191,1,0,0,0,205,192,1,0,0,0,205,193,1,0,0,0,205,194,1,0,0,
+		0,205,195,1,0,0,0,205,196,1,0,0,0,205,197,1,0,0,0,205,198,1,0,0,0,205,
+		199,1,0,0,0,205,200,1,0,0,0,205,201,1,0,0,0,205,202,1,0,0,0,205,203,1,
+		0,0,0,205,204,1,0,0,0,206,3,1,0,0,0,207,208,5,1,0,0,208,211,5,87,0,0,209,
+		210,5,32,0,0,210,212,5,85,0,0,211,209,1,0,0,0,211,212,1,0,0,0,212,5,1,
+		0,0,0,213,214,5,2,0,0,214,215,3,168,84,0,215,7,1,0,0,0,216,217,5,3,0,0,
+		217,220,5,87,0,0,218,219,5,25,0,0,219,221,3,172,86,0,220,218,1,0,0,0,220,
+		221,1,0,0,0,221,9,1,0,0,0,222,223,5,4,0,0,223,225,3,172,86,0,224,226,5,
+		87,0,0,225,224,1,0,0,0,225,226,1,0,0,0,226,229,1,0,0,0,227,228,5,24,0,
+		0,228,230,3,172,86,0,229,227,1,0,0,0,229,230,1,0,0,0,230,232,1,0,0,0,231,
+		233,3,156,78,0,232,231,1,0,0,0,232,233,1,0,0,0,233,11,1,0,0,0,234,235,
+		5,19,0,0,235,236,5,84,0,0,236,237,5,87,0,0,237,13,1,0,0,0,238,239,5,5,
+		0,0,239,241,3,172,86,0,240,242,5,87,0,0,241,240,1,0,0,0,241,242,1,0,0,
+		0,242,243,1,0,0,0,243,247,5,74,0,0,244,246,3,16,8,0,245,244,1,0,0,0,246,
+		249,1,0,0,0,247,245,1,0,0,0,247,248,1,0,0,0,248,250,1,0,0,0,249,247,1,
+		0,0,0,250,251,5,75,0,0,251,15,1,0,0,0,252,260,3,18,9,0,253,260,3,20,10,
+		0,254,260,3,22,11,0,255,260,3,24,12,0,256,260,3,26,13,0,257,260,3,28,14,
+		0,258,260,3,76,38,0,259,252,1,0,0,0,259,253,1,0,0,0,259,254,1,0,0,0,259,
+		255,1,0,0,0,259,256,1,0,0,0,259,257,1,0,0,0,259,258,1,0,0,0,260,17,1,0,
+		0,0,261,262,5,43,0,0,262,263,3,172,86,0,263,19,1,0,0,0,264,265,5,62,0,
+		0,265,266,3,172,86,0,266,21,1,0,0,0,267,268,5,30,0,0,268,269,5,85,0,0,
+		269,270,5,26,0,0,270,271,3,166,83,0,271,23,1,0,0,0,272,273,5,58,0,0,273,
+		274,3,172,86,0,274,25,1,0,0,0,275,276,5,47,0,0,276,286,3,172,86,0,277,
+		278,5,61,0,0,278,279,5,59,0,0,279,284,3,168,84,0,280,281,5,79,0,0,281,
+		282,5,26,0,0,282,283,5,48,0,0,283,285,3,168,84,0,284,280,1,0,0,0,284,285,
+		1,0,0,0,285,287,1,0,0,0,286,277,1,0,0,0,286,287,1,0,0,0,287,27,1,0,0,0,
+		288,289,5,44,0,0,289,290,3,168,84,0,290,29,1,0,0,0,291,292,5,6,0,0,292,
+		294,3,172,86,0,293,295,3,34,17,0,294,293,1,0,0,0,294,295,1,0,0,0,295,297,
+		1,0,0,0,296,298,5,87,0,0,297,296,1,0,0,0,297,298,1,0,0,0,298,299,1,0,0,
+		0,299,300,3,38,19,0,300,31,1,0,0,0,301,302,5,7,0,0,302,304,3,172,86,0,
+		303,305,3,34,17,0,304,303,1,0,0,0,304,305,1,0,0,0,305,306,1,0,0,0,306,
+		307,5,35,0,0,307,309,3,172,86,0,308,310,5,87,0,0,309,308,1,0,0,0,309,310,
+		1,0,0,0,310,311,1,0,0,0,311,312,3,38,19,0,312,33,1,0,0,0,313,314,5,76,
+		0,0,314,319,3,36,18,0,315,316,5,79,0,0,316,318,3,36,18,0,317,315,1,0,0,
+		0,318,321,1,0,0,0,319,317,1,0,0,0,319,320,1,0,0,0,320,322,1,0,0,0,321,
+		319,1,0,0,0,322,323,5,77,0,0,323,35,1,0,0,0,324,327,3,172,86,0,325,326,
+		5,81,0,0,326,328,5,85,0,0,327,325,1,0,0,0,327,328,1,0,0,0,328,37,1,0,0,
+		0,329,333,5,74,0,0,330,332,3,40,20,0,331,330,1,0,0,0,332,335,1,0,0,0,333,
+		331,1,0,0,0,333,334,1,0,0,0,334,336,1,0,0,0,335,333,1,0,0,0,336,337,5,
+		75,0,0,337,39,1,0,0,0,338,349,3,42,21,0,339,349,3,44,22,0,340,349,3,46,
+		23,0,341,349,3,48,24,0,342,349,3,50,25,0,343,349,3,52,26,0,344,349,3,54,
+		27,0,345,349,3,56,28,0,346,349,3,58,29,0,347,349,3,76,38,0,348,338,1,0,
+		0,0,348,339,1,0,0,0,348,340,1,0,0,0,348,341,1,0,0,0,348,342,1,0,0,0,348,
+		343,1,0,0,0,348,344,1,0,0,0,348,345,1,0,0,0,348,346,1,0,0,0,348,347,1,
+		0,0,0,349,41,1,0,0,0,350,351,7,0,0,0,351,356,3,60,30,0,352,353,5,79,0,
+		0,353,355,3,60,30,0,354,352,1,0,0,0,355,358,1,0,0,0,356,354,1,0,0,0,356,
+		357,1,0,0,0,357,359,1,0,0,0,358,356,1,0,0,0,359,360,5,78,0,0,360,363,3,
+		144,72,0,361,362,5,26,0,0,362,364,3,168,84,0,363,361,1,0,0,0,363,364,1,
+		0,0,0,364,366,1,0,0,0,365,367,5,87,0,0,366,365,1,0,0,0,366,367,1,0,0,0,
+		367,369,1,0,0,0,368,370,3,72,36,0,369,368,1,0,0,0,369,370,1,0,0,0,370,
+		43,1,0,0,0,371,372,5,51,0,0,372,373,3,60,30,0,373,374,5,78,0,0,374,376,
+		3,144,72,0,375,377,5,87,0,0,376,375,1,0,0,0,376,377,1,0,0,0,377,379,1,
+		0,0,0,378,380,3,72,36,0,379,378,1,0,0,0,379,380,1,0,0,0,380,45,1,0,0,0,
+		381,382,5,56,0,0,382,387,3,60,30,0,383,384,5,79,0,0,384,386,3,60,30,0,
+		385,383,1,0,0,0,386,389,1,0,0,0,387,385,1,0,0,0,387,388,1,0,0,0,388,391,
+		1,0,0,0,389,387,1,0,0,0,390,392,5,87,0,0,391,390,1,0,0,0,391,392,1,0,0,
+		0,392,394,1,0,0,0,393,395,3,72,36,0,394,393,1,0,0,0,394,395,1,0,0,0,395,
+		47,1,0,0,0,396,397,5,28,0,0,397,402,3,60,30,0,398,399,5,79,0,0,399,401,
+		3,60,30,0,400,398,1,0,0,0,401,404,1,0,0,0,402,400,1,0,0,0,402,403,1,0,
+		0,0,403,406,1,0,0,0,404,402,1,0,0,0,405,407,5,87,0,0,406,405,1,0,0,0,406,
+		407,1,0,0,0,407,409,1,0,0,0,408,410,3,72,36,0,409,408,1,0,0,0,409,410,
+		1,0,0,0,410,49,1,0,0,0,411,412,5,53,0,0,412,413,3,172,86,0,413,414,5,78,
+		0,0,414,416,3,172,86,0,415,417,5,87,0,0,416,415,1,0,0,0,416,417,1,0,0,
+		0,417,51,1,0,0,0,418,419,5,52,0,0,419,420,3,64,32,0,420,421,5,66,0,0,421,
+		422,3,64,32,0,422,425,7,1,0,0,423,424,5,29,0,0,424,426,3,62,31,0,425,423,
+		1,0,0,0,425,426,1,0,0,0,426,53,1,0,0,0,427,428,5,31,0,0,428,429,3,172,
+		86,0,429,433,5,74,0,0,430,432,3,68,34,0,431,430,1,0,0,0,432,435,1,0,0,
+		0,433,431,1,0,0,0,433,434,1,0,0,0,434,436,1,0,0,0,435,433,1,0,0,0,436,
+		437,5,75,0,0,437,55,1,0,0,0,438,439,5,45,0,0,439,440,3,62,31,0,440,441,
+		7,0,0,0,441,442,5,57,0,0,442,447,3,172,86,0,443,444,5,79,0,0,444,446,3,
+		172,86,0,445,443,1,0,0,0,446,449,1,0,0,0,447,445,1,0,0,0,447,448,1,0,0,
+		0,448,57,1,0,0,0,449,447,1,0,0,0,450,451,5,44,0,0,451,452,3,66,33,0,452,
+		453,5,66,0,0,453,454,3,66,33,0,454,455,3,166,83,0,455,59,1,0,0,0,456,461,
+		3,172,86,0,457,458,5,72,0,0,458,459,3,62,31,0,459,460,5,73,0,0,460,462,
+		1,0,0,0,461,457,1,0,0,0,461,462,1,0,0,0,462,61,1,0,0,0,463,466,5,85,0,
+		0,464,466,3,172,86,0,465,463,1,0,0,0,465,464,1,0,0,0,466,63,1,0,0,0,467,
+		472,3,66,33,0,468,469,5,79,0,0,469,471,3,66,33,0,470,468,1,0,0,0,471,474,
+		1,0,0,0,472,470,1,0,0,0,472,473,1,0,0,0,473,65,1,0,0,0,474,472,1,0,0,0,
+		475,481,5,22,0,0,476,478,3,172,86,0,477,479,3,152,76,0,478,477,1,0,0,0,
+		478,479,1,0,0,0,479,481,1,0,0,0,480,475,1,0,0,0,480,476,1,0,0,0,481,67,
+		1,0,0,0,482,485,3,70,35,0,483,485,3,76,38,0,484,482,1,0,0,0,484,483,1,
+		0,0,0,485,69,1,0,0,0,486,487,5,37,0,0,487,492,3,148,74,0,488,489,5,79,
+		0,0,489,491,3,148,74,0,490,488,1,0,0,0,491,494,1,0,0,0,492,490,1,0,0,0,
+		492,493,1,0,0,0,493,71,1,0,0,0,494,492,1,0,0,0,495,499,5,74,0,0,496,498,
+		3,74,37,0,497,496,1,0,0,0,498,501,1,0,0,0,499,497,1,0,0,0,499,500,1,0,
+		0,0,500,502,1,0,0,0,501,499,1,0,0,0,502,503,5,75,0,0,503,73,1,0,0,0,504,
+		505,7,0,0,0,505,515,3,62,31,0,506,507,5,29,0,0,507,515,3,62,31,0,508,509,
+		5,60,0,0,509,515,3,172,86,0,510,511,5,46,0,0,511,515,3,168,84,0,512,515,
+		3,128,64,0,513,515,3,76,38,0,514,504,1,0,0,0,514,506,1,0,0,0,514,508,1,
+		0,0,0,514,510,1,0,0,0,514,512,1,0,0,0,514,513,1,0,0,0,515,75,1,0,0,0,516,
+		518,5,86,0,0,517,519,3,160,80,0,518,517,1,0,0,0,518,519,1,0,0,0,519,77,
+		1,0,0,0,520,521,5,8,0,0,521,523,3,172,86,0,522,524,3,152,76,0,523,522,
+		1,0,0,0,523,524,1,0,0,0,524,525,1,0,0,0,525,526,5,78,0,0,526,528,3,144,
+		72,0,527,529,3,162,81,0,528,527,1,0,0,0,528,529,1,0,0,0,529,531,1,0,0,
+		0,530,532,3,146,73,0,531,530,1,0,0,0,531,532,1,0,0,0,532,535,1,0,0,0,533,
+		534,5,26,0,0,534,536,3,168,84,0,535,533,1,0,0,0,535,536,1,0,0,0,536,538,
+		1,0,0,0,537,539,3,156,78,0,538,537,1,0,0,0,538,539,1,0,0,0,539,541,1,0,
+		0,0,540,542,3,142,71,0,541,540,1,0,0,0,541,542,1,0,0,0,542,79,1,0,0,0,
+		543,544,5,9,0,0,544,545,3,172,86,0,545,546,5,78,0,0,546,548,3,144,72,0,
+		547,549,5,87,0,0,548,547,1,0,0,0,548,549,1,0,0,0,549,550,1,0,0,0,550,554,
+		5,74,0,0,551,553,3,82,41,0,552,551,1,0,0,0,553,556,1,0,0,0,554,552,1,0,
+		0,0,554,555,1,0,0,0,555,557,1,0,0,0,556,554,1,0,0,0,557,559,5,75,0,0,558,
+		560,3,142,71,0,559,558,1,0,0,0,559,560,1,0,0,0,560,81,1,0,0,0,561,568,
+		3,84,42,0,562,568,3,86,43,0,563,568,3,88,44,0,564,568,3,90,45,0,565,568,
+		3,92,46,0,566,568,3,76,38,0,567,561,1,0,0,0,567,562,1,0,0,0,567,563,1,
+		0,0,0,567,564,1,0,0,0,567,565,1,0,0,0,567,566,1,0,0,0,568,83,1,0,0,0,569,
+		570,5,60,0,0,570,571,3,144,72,0,571,85,1,0,0,0,572,573,5,42,0,0,573,578,
+		3,148,74,0,574,575,5,79,0,0,575,577,3,148,74,0,576,574,1,0,0,0,577,580,
+		1,0,0,0,578,576,1,0,0,0,578,579,1,0,0,0,579,87,1,0,0,0,580,578,1,0,0,0,
+		581,582,5,44,0,0,582,592,3,168,84,0,583,584,5,26,0,0,584,589,3,148,74,
+		0,585,586,5,79,0,0,586,588,3,148,74,0,587,585,1,0,0,0,588,591,1,0,0,0,
+		589,587,1,0,0,0,589,590,1,0,0,0,590,593,1,0,0,0,591,589,1,0,0,0,592,583,
+		1,0,0,0,592,593,1,0,0,0,593,89,1,0,0,0,594,595,5,46,0,0,595,596,3,168,
+		84,0,596,91,1,0,0,0,597,598,5,38,0,0,598,599,3,148,74,0,599,600,5,87,0,
+		0,600,93,1,0,0,0,601,602,5,10,0,0,602,604,3,172,86,0,603,605,5,87,0,0,
+		604,603,1,0,0,0,604,605,1,0,0,0,605,606,1,0,0,0,606,607,5,78,0,0,607,608,
+		5,85,0,0,608,610,5,63,0,0,609,611,3,168,84,0,610,609,1,0,0,0,610,611,1,
+		0,0,0,611,95,1,0,0,0,612,613,5,11,0,0,613,614,3,148,74,0,614,615,5,66,
+		0,0,615,629,3,148,74,0,616,621,5,78,0,0,617,619,3,144,72,0,618,620,3,152,
+		76,0,619,618,1,0,0,0,619,620,1,0,0,0,620,622,1,0,0,0,621,617,1,0,0,0,621,
+		622,1,0,0,0,622,624,1,0,0,0,623,625,3,168,84,0,624,623,1,0,0,0,624,625,
+		1,0,0,0,625,627,1,0,0,0,626,628,5,87,0,0,627,626,1,0,0,0,627,628,1,0,0,
+		0,628,630,1,0,0,0,629,616,1,0,0,0,629,630,1,0,0,0,630,632,1,0,0,0,631,
+		633,3,142,71,0,632,631,1,0,0,0,632,633,1,0,0,0,633,97,1,0,0,0,634,635,
+		5,12,0,0,635,648,3,148,74,0,636,637,5,74,0,0,637,638,5,55,0,0,638,643,
+		3,148,74,0,639,640,5,79,0,0,640,642,3,148,74,0,641,639,1,0,0,0,642,645,
+		1,0,0,0,643,641,1,0,0,0,643,644,1,0,0,0,644,646,1,0,0,0,645,643,1,0,0,
+		0,646,647,5,75,0,0,647,649,1,0,0,0,648,636,1,0,0,0,648,649,1,0,0,0,649,
+		651,1,0,0,0,650,652,3,142,71,0,651,650,1,0,0,0,651,652,1,0,0,0,652,99,
+		1,0,0,0,653,654,5,13,0,0,654,655,3,148,74,0,655,656,5,37,0,0,656,658,3,
+		148,74,0,657,659,3,142,71,0,658,657,1,0,0,0,658,659,1,0,0,0,659,101,1,
+		0,0,0,660,661,5,14,0,0,661,662,3,148,74,0,662,664,5,87,0,0,663,665,3,142,
+		71,0,664,663,1,0,0,0,664,665,1,0,0,0,665,103,1,0,0,0,666,667,5,15,0,0,
+		667,669,3,172,86,0,668,670,3,152,76,0,669,668,1,0,0,0,669,670,1,0,0,0,
+		670,672,1,0,0,0,671,673,3,146,73,0,672,671,1,0,0,0,672,673,1,0,0,0,673,
+		674,1,0,0,0,674,675,5,78,0,0,675,677,3,112,56,0,676,678,3,106,53,0,677,
+		676,1,0,0,0,677,678,1,0,0,0,678,680,1,0,0,0,679,681,3,156,78,0,680,679,
+		1,0,0,0,680,681,1,0,0,0,681,683,1,0,0,0,682,684,3,142,71,0,683,682,1,0,
+		0,0,683,684,1,0,0,0,684,105,1,0,0,0,685,686,5,66,0,0,686,688,3,148,74,
+		0,687,685,1,0,0,0,688,689,1,0,0,0,689,687,1,0,0,0,689,690,1,0,0,0,690,
+		107,1,0,0,0,691,692,5,16,0,0,692,694,3,172,86,0,693,695,5,87,0,0,694,693,
+		1,0,0,0,694,695,1,0,0,0,695,696,1,0,0,0,696,697,5,78,0,0,697,702,3,122,
+		61,0,698,699,5,79,0,0,699,701,3,122,61,0,700,698,1,0,0,0,701,704,1,0,0,
+		0,702,700,1,0,0,0,702,703,1,0,0,0,703,706,1,0,0,0,704,702,1,0,0,0,705,
+		707,3,142,71,0,706,705,1,0,0,0,706,707,1,0,0,0,707,109,1,0,0,0,708,709,
+		5,17,0,0,709,711,3,148,74,0,710,712,5,87,0,0,711,710,1,0,0,0,711,712,1,
+		0,0,0,712,713,1,0,0,0,713,714,5,78,0,0,714,716,3,148,74,0,715,717,3,106,
+		53,0,716,715,1,0,0,0,716,717,1,0,0,0,717,719,1,0,0,0,718,720,3,142,71,
+		0,719,718,1,0,0,0,719,720,1,0,0,0,720,111,1,0,0,0,721,728,3,114,57,0,722,
+		728,3,118,59,0,723,725,3,122,61,0,724,726,3,128,64,0,725,724,1,0,0,0,725,
+		726,1,0,0,0,726,728,1,0,0,0,727,721,1,0,0,0,727,722,1,0,0,0,727,723,1,
+		0,0,0,728,113,1,0,0,0,729,730,5,20,0,0,730,731,5,76,0,0,731,736,3,116,
+		58,0,732,733,5,79,0,0,733,735,3,116,58,0,734,732,1,0,0,0,735,738,1,0,0,
+		0,736,734,1,0,0,0,736,737,1,0,0,0,737,739,1,0,0,0,738,736,1,0,0,0,739,
+		740,5,77,0,0,740,115,1,0,0,0,741,750,3,118,59,0,742,744,3,122,61,0,743,
+		745,3,124,62,0,744,743,1,0,0,0,744,745,1,0,0,0,745,747,1,0,0,0,746,748,
+		3,128,64,0,747,746,1,0,0,0,747,748,1,0,0,0,748,750,1,0,0,0,749,741,1,0,
+		0,0,749,742,1,0,0,0,750,752,1,0,0,0,751,753,3,126,63,0,752,751,1,0,0,0,
+		752,753,1,0,0,0,753,755,1,0,0,0,754,756,3,168,84,0,755,754,1,0,0,0,755,
+		756,1,0,0,0,756,117,1,0,0,0,757,758,5,21,0,0,758,759,5,76,0,0,759,764,
+		3,120,60,0,760,761,5,79,0,0,761,763,3,120,60,0,762,760,1,0,0,0,763,766,
+		1,0,0,0,764,762,1,0,0,0,764,765,1,0,0,0,765,767,1,0,0,0,766,764,1,0,0,
+		0,767,768,5,77,0,0,768,119,1,0,0,0,769,771,3,122,61,0,770,772,3,128,64,
+		0,771,770,1,0,0,0,771,772,1,0,0,0,772,121,1,0,0,0,773,776,3,148,74,0,774,
+		775,5,26,0,0,775,777,3,148,74,0,776,774,1,0,0,0,776,777,1,0,0,0,777,123,
+		1,0,0,0,778,779,5,33,0,0,779,780,3,122,61,0,780,125,1,0,0,0,781,782,5,
+		59,0,0,782,783,3,152,76,0,783,127,1,0,0,0,784,785,7,2,0,0,785,786,3,172,
+		86,0,786,129,1,0,0,0,787,788,5,18,0,0,788,793,3,122,61,0,789,794,3,132,
+		66,0,790,794,3,134,67,0,791,794,3,136,68,0,792,794,3,138,69,0,793,789,
+		1,0,0,0,793,790,1,0,0,0,793,791,1,0,0,0,793,792,1,0,0,0,794,796,1,0,0,
+		0,795,797,3,142,71,0,796,795,1,0,0,0,796,797,1,0,0,0,797,131,1,0,0,0,798,
+		801,5,44,0,0,799,800,5,37,0,0,800,802,3,148,74,0,801,799,1,0,0,0,801,802,
+		1,0,0,0,802,803,1,0,0,0,803,804,3,140,70,0,804,805,3,168,84,0,805,133,
+		1,0,0,0,806,807,5,39,0,0,807,808,3,140,70,0,808,809,3,168,84,0,809,135,
+		1,0,0,0,810,812,5,49,0,0,811,810,1,0,0,0,811,812,1,0,0,0,812,813,1,0,0,
+		0,813,814,5,40,0,0,814,819,3,148,74,0,815,816,5,79,0,0,816,818,3,148,74,
+		0,817,815,1,0,0,0,818,821,1,0,0,0,819,817,1,0,0,0,819,820,1,0,0,0,820,
+		137,1,0,0,0,821,819,1,0,0,0,822,823,5,54,0,0,823,824,7,0,0,0,824,825,3,
+		140,70,0,825,826,5,85,0,0,826,139,1,0,0,0,827,828,7,3,0,0,828,141,1,0,
+		0,0,829,832,5,23,0,0,830,831,5,22,0,0,831,833,5,33,0,0,832,830,1,0,0,0,
+		832,833,1,0,0,0,833,834,1,0,0,0,834,839,3,144,72,0,835,836,5,79,0,0,836,
+		838,3,144,72,0,837,835,1,0,0,0,838,841,1,0,0,0,839,837,1,0,0,0,839,840,
+		1,0,0,0,840,143,1,0,0,0,841,839,1,0,0,0,842,845,3,172,86,0,843,844,5,80,
+		0,0,844,846,3,172,86,0,845,843,1,0,0,0,845,846,1,0,0,0,846,145,1,0,0,0,
+		847,852,5,87,0,0,848,849,5,79,0,0,849,851,5,87,0,0,850,848,1,0,0,0,851,
+		854,1,0,0,0,852,850,1,0,0,0,852,853,1,0,0,0,853,147,1,0,0,0,854,852,1,
+		0,0,0,855,860,3,150,75,0,856,857,5,80,0,0,857,859,3,150,75,0,858,856,1,
+		0,0,0,859,862,1,0,0,0,860,858,1,0,0,0,860,861,1,0,0,0,861,149,1,0,0,0,
+		862,860,1,0,0,0,863,865,3,172,86,0,864,866,3,152,76,0,865,864,1,0,0,0,
+		865,866,1,0,0,0,866,151,1,0,0,0,867,868,5,72,0,0,868,873,3,154,77,0,869,
+		870,5,79,0,0,870,872,3,154,77,0,871,869,1,0,0,0,872,875,1,0,0,0,873,871,
+		1,0,0,0,873,874,1,0,0,0,874,876,1,0,0,0,875,873,1,0,0,0,876,877,5,73,0,
+		0,877,153,1,0,0,0,878,884,5,85,0,0,879,882,5,67,0,0,880,883,5,85,0,0,881,
+		883,3,172,86,0,882,880,1,0,0,0,882,881,1,0,0,0,883,885,1,0,0,0,884,879,
+		1,0,0,0,884,885,1,0,0,0,885,888,1,0,0,0,886,888,3,172,86,0,887,878,1,0,
+		0,0,887,886,1,0,0,0,888,155,1,0,0,0,889,893,5,74,0,0,890,892,3,158,79,
+		0,891,890,1,0,0,0,892,895,1,0,0,0,893,891,1,0,0,0,893,894,1,0,0,0,894,
+		896,1,0,0,0,895,893,1,0,0,0,896,897,5,75,0,0,897,157,1,0,0,0,898,900,3,
+		174,87,0,899,901,3,160,80,0,900,899,1,0,0,0,900,901,1,0,0,0,901,159,1,
+		0,0,0,902,909,5,81,0,0,903,905,3,144,72,0,904,906,3,162,81,0,905,904,1,
+		0,0,0,905,906,1,0,0,0,906,910,1,0,0,0,907,910,5,87,0,0,908,910,3,164,82,
+		0,909,903,1,0,0,0,909,907,1,0,0,0,909,908,1,0,0,0,910,161,1,0,0,0,911,
+		912,5,76,0,0,912,917,5,85,0,0,913,914,5,79,0,0,914,916,5,85,0,0,915,913,
+		1,0,0,0,916,919,1,0,0,0,917,915,1,0,0,0,917,918,1,0,0,0,918,920,1,0,0,
+		0,919,917,1,0,0,0,920,921,5,77,0,0,921,163,1,0,0,0,922,924,7,4,0,0,923,
+		922,1,0,0,0,923,924,1,0,0,0,924,925,1,0,0,0,925,931,5,85,0,0,926,928,5,
+		67,0,0,927,929,7,4,0,0,928,927,1,0,0,0,928,929,1,0,0,0,929,930,1,0,0,0,
+		930,932,5,85,0,0,931,926,1,0,0,0,931,932,1,0,0,0,932,934,1,0,0,0,933,935,
+		3,170,85,0,934,933,1,0,0,0,934,935,1,0,0,0,935,165,1,0,0,0,936,939,5,85,
+		0,0,937,938,5,67,0,0,938,940,5,85,0,0,939,937,1,0,0,0,939,940,1,0,0,0,
+		940,941,1,0,0,0,941,942,3,170,85,0,942,167,1,0,0,0,943,945,7,4,0,0,944,
+		943,1,0,0,0,944,945,1,0,0,0,945,946,1,0,0,0,946,947,5,85,0,0,947,948,3,
+		170,85,0,948,169,1,0,0,0,949,950,7,5,0,0,950,171,1,0,0,0,951,956,5,86,
+		0,0,952,956,5,64,0,0,953,956,5,84,0,0,954,956,3,176,88,0,955,951,1,0,0,
+		0,955,952,1,0,0,0,955,953,1,0,0,0,955,954,1,0,0,0,956,173,1,0,0,0,957,
+		960,5,86,0,0,958,960,3,176,88,0,959,957,1,0,0,0,959,958,1,0,0,0,960,175,
+		1,0,0,0,961,962,7,6,0,0,962,177,1,0,0,0,123,181,205,211,220,225,229,232,
+		241,247,259,284,286,294,297,304,309,319,327,333,348,356,363,366,369,376,
+		379,387,391,394,402,406,409,416,425,433,447,461,465,472,478,480,484,492,
+		499,514,518,523,528,531,535,538,541,548,554,559,567,578,589,592,604,610,
+		619,621,624,627,629,632,643,648,651,658,664,669,672,677,680,683,689,694,
+		702,706,711,716,719,725,727,736,744,747,749,752,755,764,771,776,793,796,
+		801,811,819,832,839,845,852,860,865,873,882,884,887,893,900,905,909,917,
+		923,928,931,934,939,944,955,959
 	};
 
 

@@ -1,0 +1,18 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+
+namespace PatchLang.Checks;
+
+/// <summary>A deliberate delay is in the last hop of its feed's own way. Gives PL0603 where there is none; a delay below 0 is a wrong value.</summary>
+internal static class DelayCheck
+{
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        foreach (var binding in plan.Signals.Bindings)
+        {
+            if (binding.Symbol is not FeedSymbol feed || feed.Settings["delay"] is not { Value: { Measure: Text.Measure.Time } time } setting) continue;
+            if (time.Value < 0) bag.Add(NameFindings.WrongValueOf("delay", "takes a time of 0 or more"), feed.At(setting.Span));
+            else if (feed.Hops.IsEmpty) bag.Add(LatencyFindings.NoHopFor(feed.Name), feed.At(setting.Span));
+        }
+    }
+}

@@ -1,0 +1,148 @@
+using PatchLang.Declarations;
+using PatchLang.Facts;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>
+/// <c>expect X latency &lt;= 5 ms</c> and <c>latency from Y</c>: at most compares the latest arrival, at least the earliest.
+/// What is unknown leaves it undecided, unless what is known decides it. Gives PL1001 and PL1002.
+/// </summary>
+internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag bag)
+{
+    private const double Rounding = 1e-9; // a nanosecond, in seconds
+    private Draft? undecided;
+    private bool isHeard;
+
+    public void Check(ActSet acts)
+    {
+        var said = new DraftBag();
+        ActSet isSilentIn = default;
+        foreach (var act in acts.Each)
+        {
+            isHeard = false;
+            var isAsked = CheckIn(act, said);
+            if (!said.IsEmpty) break;
+            if (isAsked && !isHeard) isSilentIn |= act;
+        }
+        if (said.IsEmpty && undecided is not null) said.Add(undecided);
+        if (said.IsEmpty && !isSilentIn.IsEmpty && expect.Others is [var from])
+            said.Add(new Draft(ExpectationFindings.HearsNothingOf(Written(expect.Subject.Span), Written(from.Span), plan.During(isSilentIn)), expect.At(expect.Span)) { Acts = isSilentIn });
+        else if (said.IsEmpty && isSilentIn == acts)
+            said.Add(ExpectationFindings.NothingThere(Written(expect.Subject.Span)), expect.At(expect.Span));
+        foreach (var draft in said.Drafts) bag.Add(draft);
+    }
+
+    /// <summary>Whether there is something there in an act to be promised of.</summary>
+    private bool CheckIn(ActSet act, DraftBag said)
+    {
+        if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, said) is not { } subjects) return false;
+        HashSet<int>? at = null;
+        if (expect.Subject.At is { } port)
+        {
+            if (PointsAt(port, act, said) is not { } nodes) return false;
+            at = nodes;
+        }
+        HashSet<int>? starts = null;
+        foreach (var from in expect.Others)
+        {
+            if (Heard.SetsOf(plan, from, expect.File, expect.Statement, act, said) is not { } sets) return false;
+            starts ??= [];
+            foreach (var set in sets) starts.UnionWith(set.Where(n => !IsInside(n, set, act)));
+        }
+        var view = plan.Facts.In(act);
+        foreach (var subject in subjects)
+            foreach (var node in at is null ? Heard.Last(plan, subject) ?? [] : subject.Where(at.Contains))
+            {
+                if (starts is null && !plan.Graph.IsUsed(node)) continue;
+                if (WaySearch.To(plan.Graph, view, node, starts) is not { } passage) continue;
+                isHeard = true;
+                Judge(node, passage, act, said);
+                if (!said.IsEmpty) return true;
+            }
+        return true;
+    }
+
+    private HashSet<int>? PointsAt(PathExpression port, ActSet act, DraftBag said)
+    {
+        var start = plan.Signals.Paths.Start(port, expect.File, expect.Statement, act, said);
+        if (start.Symbol is not UnitSymbol || plan.Signals.Paths.Socket(port, start, expect.Statement, said) is not { } target) return null;
+        var nodes = new HashSet<int>();
+        foreach (var side in (ReadOnlySpan<Side>)[Side.In, Side.Out, Side.Inner])
+            for (var i = 0; target.Socket.CountOn(side) > 0 && i < target.WidthOn(side); i++)
+            {
+                var (device, channel) = target.At(i, side);
+                if (channel < target.Socket.CountOn(side)) nodes.Add(device.NodeOf(target.Socket, side, channel));
+            }
+        return nodes;
+    }
+
+    // Of a feed, its sound counts from where it begins.
+    private bool IsInside(int node, HashSet<int> set, ActSet act)
+    {
+        foreach (var edge in plan.Graph.Into(node))
+            if (plan.Graph.ActsOf(edge).Meets(act) && set.Contains(plan.Graph.FromOf(edge))) return true;
+        return false;
+    }
+
+    private void Judge(int node, Passage passage, ActSet act, DraftBag said)
+    {
+        var arrival = passage.Arrival;
+        if (arrival.IsBroken) return; // what is broken has its finding
+        var isAtMost = expect.Compare is TokenKind.LessEqual or TokenKind.Less;
+        var value = isAtMost ? arrival.Latest : arrival.Earliest;
+        var holds = expect.Compare switch
+        {
+            TokenKind.LessEqual => value <= expect.Bound + Rounding,
+            TokenKind.Less => value < expect.Bound - Rounding,
+            TokenKind.GreaterEqual => value >= expect.Bound - Rounding,
+            _ => value > expect.Bound + Rounding,
+        };
+        // Of what is unknown, only more can come.
+        if (!arrival.IsKnown && holds == isAtMost)
+        {
+            undecided ??= Undecided(node, arrival, act);
+            return;
+        }
+        if (holds) return;
+        var way = isAtMost ? passage.Slowest : passage.Quickest;
+        var from = way.IsEmpty ? node : plan.Graph.FromOf(way[0]);
+        said.Add(new Draft(
+            ExpectationFindings.ArrivesAt(
+                plan.Rig.PointOf(node).ToString(), plan.Rig.PointOf(from).ToString(), Quantity.Milliseconds(value), isAtMost, arrival.IsKnown, Wanted(), plan.During(act)),
+            expect.At(expect.Span))
+        {
+            Related = [.. HopByHop.Of(plan, way)],
+            Acts = act,
+        });
+    }
+
+    private Draft Undecided(int node, Arrival arrival, ActSet act)
+    {
+        var edge = arrival.Unknown!.Value;
+        var unsettled = plan.Facts.Delays[edge].Unsettled!;
+        return new Draft(
+            ExpectationFindings.LatencyUnknown(plan.Rig.PointOf(node).ToString(), unsettled.Words, Quantity.Milliseconds(arrival.Latest), plan.During(act)), expect.At(expect.Span))
+        {
+            Related =
+            [
+                (plan.AnchorOf(edge), $"{plan.Rig.PointOf(plan.Graph.FromOf(edge))} -> {plan.Rig.PointOf(plan.Graph.ToOf(edge))}: unknown"),
+                (unsettled.In.Anchor, $"it is missing in {unsettled.In.Name}"),
+            ],
+            Acts = act,
+        };
+    }
+
+    private string Wanted() => expect.Compare switch
+    {
+        TokenKind.LessEqual => $"at most {Quantity.Milliseconds(expect.Bound)}",
+        TokenKind.Less => $"less than {Quantity.Milliseconds(expect.Bound)}",
+        TokenKind.GreaterEqual => $"at least {Quantity.Milliseconds(expect.Bound)}",
+        _ => $"more than {Quantity.Milliseconds(expect.Bound)}",
+    };
+
+    private string Written(TextSpan span) => expect.Statement.Text.Span.Slice(span.Start, span.Length).ToString();
+}

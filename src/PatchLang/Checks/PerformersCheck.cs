@@ -1,0 +1,73 @@
+using PatchLang.Declarations;
+using PatchLang.Facts;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Physics;
+using PatchLang.Text;
+
+namespace PatchLang.Checks;
+
+/// <summary>
+/// A voice or a wind that its own performer hears late. The plan says whose a sound is, and who hears a mix, with
+/// <c>performer</c>; the gear says by what, with <c>monitor</c>. Gives PL0602.
+/// </summary>
+internal static class PerformersCheck
+{
+    private const double Rounding = 1e-9; // a nanosecond, in seconds
+
+    public static void Check(Plan plan, DraftBag bag)
+    {
+        List<(FeedSymbol Feed, FeedBinding Binding)>? own = null;
+        foreach (var binding in plan.Signals.Bindings)
+            if (binding.Symbol is FeedSymbol { IsVoiceOrWind: true, Performer: not null } feed) (own ??= []).Add((feed, binding));
+        if (own is null) return;
+        foreach (var binding in plan.Signals.Bindings)
+            if (binding.Symbol is FeedSymbol { Performer: { } performer } mix)
+                foreach (var (feed, source) in own)
+                    if (feed != mix && feed.Performer == performer) CheckPair(plan, bag, mix, binding, feed, source);
+    }
+
+    private static void CheckPair(Plan plan, DraftBag bag, FeedSymbol mix, FeedBinding mixBinding, FeedSymbol feed, FeedBinding source)
+    {
+        (Passage Passage, GraphPoint Point, ActSet Acts)? worst = null;
+        foreach (var variant in mixBinding.Variants)
+            foreach (var view in plan.Facts.Views)
+            {
+                var acts = view.Acts & variant.Acts;
+                if (acts.IsEmpty || source.In(acts) is not { StartsAtSocket: true, Stops.Count: > 0 } sounding) continue;
+                var starts = sounding.Stops[0].Where(p => !p.IsUnknown).Select(p => p.Node).ToHashSet();
+                foreach (var end in variant.Ends)
+                {
+                    if (end.Point.IsUnknown || end.Point.Socket.Monitor == Monitoring.None) continue;
+                    if (WaySearch.To(plan.Graph, view, end.Point.Node, starts) is not { Arrival.IsKnown: true } passage) continue;
+                    if (worst is { } before && passage.Arrival.Latest <= before.Passage.Arrival.Latest + Rounding)
+                    {
+                        if (passage.Arrival == before.Passage.Arrival) worst = before with { Acts = before.Acts | acts };
+                        continue;
+                    }
+                    worst = (passage, end.Point, acts);
+                }
+            }
+        if (worst is { } found) Say(plan, bag, mix, feed, found.Passage, found.Point, found.Acts);
+    }
+
+    private static void Say(Plan plan, DraftBag bag, FeedSymbol mix, FeedSymbol feed, Passage passage, GraphPoint point, ActSet acts)
+    {
+        var isInEar = point.Socket.Monitor == Monitoring.InEar;
+        var (note, warning) = isInEar ? (MonitorDelay.InEarNote, MonitorDelay.InEarWarning) : (MonitorDelay.WedgeNote, MonitorDelay.WedgeWarning);
+        var latest = passage.Arrival.Latest;
+        if (latest <= note + Rounding) return;
+        var isLate = latest > warning + Rounding;
+        var limit = isLate ? $"above {Quantity.Milliseconds(warning)} most singers and wind players are disturbed" : $"from {Quantity.Milliseconds(note)} on some are disturbed";
+        bag.Add(new Draft(
+            LatencyFindings.OwnSoundLate(
+                feed.Name, feed.Performer!, isInEar ? $"in the ear, at {point}" : $"from the wedge, at {point}",
+                Quantity.Milliseconds(passage.Arrival.Earliest, latest), limit, plan.During(acts & feed.Acts & mix.Acts)),
+            mix.Anchor)
+        {
+            Severity = isLate ? Severity.Warning : Severity.Note,
+            Related = [(feed.Anchor, $"{feed.Performer}'s own"), .. HopByHop.Of(plan, passage.Slowest)],
+            Acts = acts,
+        });
+    }
+}
