@@ -69,7 +69,7 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
     /// <summary>When sound is at a node, over some acts; null where it has just begun.</summary>
     private string? ArrivalAt(int node, ActSet during)
     {
-        var arrivals = compilation.Facts.Views.Where(v => v.Acts.Meets(during)).Select(v => v.ArrivalAt(node)).Where(a => !a.IsBroken).ToList();
+        var arrivals = compilation.Facts.Views.Where(v => v.Acts.Meets(during) && v.IsUsed(node)).Select(v => v.ArrivalAt(node)).Where(a => !a.IsBroken).ToList();
         if (arrivals.Count == 0 || arrivals.Max(a => a.Latest) is not (> 0 and var latest)) return null;
         return arrivals.TrueForAll(a => a.IsKnown)
             ? $"after {Quantity.Milliseconds(arrivals.Min(a => a.Earliest), latest)}"

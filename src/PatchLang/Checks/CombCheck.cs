@@ -25,7 +25,7 @@ internal static class CombCheck
                     early < 0 ? null : plan.Graph.BindingOf(early), late < 0 ? null : plan.Graph.BindingOf(late), early < 0 && late < 0 ? comb.Sum.Node : -1,
                     (long)Math.Round(comb.Least / Step), (long)Math.Round(comb.Most / Step), comb.Lower);
                 if (!found.TryGetValue(likeness, out var alike)) found.Add(likeness, alike = new Found(comb, early, late));
-                alike.Add(view.Acts, NameOf(plan, comb.Sum), plan.Rig.PointOf(comb.Shared.Origin).ToString());
+                alike.Add(view.Acts, comb.Sum.Node, comb.Shared.Origin);
             }
         foreach (var alike in found.Values) bag.Add(Say(plan, alike));
     }
@@ -35,8 +35,8 @@ internal static class CombCheck
 
     private sealed class Found(Comb comb, int early, int late)
     {
-        private readonly List<string> sums = [];
-        private readonly List<string> origins = [];
+        private readonly SortedSet<int> sums = [];
+        private readonly SortedSet<int> origins = [];
 
         public Comb Comb { get; } = comb;
 
@@ -47,22 +47,18 @@ internal static class CombCheck
 
         public ActSet Acts { get; private set; }
 
-        public IReadOnlyList<string> Sums => sums;
+        /// <summary>The nodes at which it is heard.</summary>
+        public IReadOnlyCollection<int> Sums => sums;
 
-        public IReadOnlyList<string> Origins => origins;
+        /// <summary>The nodes from which it comes.</summary>
+        public IReadOnlyCollection<int> Origins => origins;
 
-        public void Add(ActSet acts, string sum, string origin)
+        public void Add(ActSet acts, int sum, int origin)
         {
             Acts |= acts;
-            if (!sums.Contains(sum)) sums.Add(sum);
-            if (!origins.Contains(origin)) origins.Add(origin);
+            sums.Add(sum);
+            origins.Add(origin);
         }
-    }
-
-    private static string NameOf(Plan plan, Sum sum)
-    {
-        var point = plan.Rig.PointOf(sum.Node);
-        return $"{point.Device.Name}.{point.Socket.Name}";
     }
 
     /// <summary>The last hop of a way that is of none of the other's feeds; −1 where all are.</summary>
@@ -86,7 +82,7 @@ internal static class CombCheck
         var (early, late) = (found.Early < 0 ? comb.Early.Edges[^1] : found.Early, found.Late < 0 ? comb.Late.Edges[^1] : found.Late);
         return new Draft(
             LatencyFindings.TwoWays(
-                Listed(found.Sums), found.Sums.Count > 1, Listed(found.Origins), Quantity.Milliseconds(comb.Least, comb.Most), Notches(comb.Least, comb.Most), Depth(comb.Lower),
+                Listed(plan, found.Sums), found.Sums.Count > 1, Listed(plan, found.Origins), Quantity.Milliseconds(comb.Least, comb.Most), Notches(comb.Least, comb.Most), Depth(comb.Lower),
                 plan.During(found.Acts)),
             plan.AnchorOf(late))
         {
@@ -97,8 +93,18 @@ internal static class CombCheck
         };
     }
 
-    private static string Listed(IReadOnlyList<string> names) =>
-        names.Count <= 2 ? string.Join(" and ", names) : $"{names[0]}, {names[1]} and {names.Count - 2} more";
+    /// <summary>Points as a plan would write them, the channels of each socket together; the first two, and how many more there are.</summary>
+    private static string Listed(Plan plan, IReadOnlyCollection<int> nodes)
+    {
+        var names = new List<string>();
+        foreach (var alike in nodes.Select(plan.Rig.PointOf).GroupBy(p => (p.Device, p.Socket, p.Side)))
+        {
+            var (first, last, count) = (alike.First(), alike.Last(), alike.Count());
+            if (count > 1 && last.Channel - first.Channel == count - 1) names.Add($"{first.Device.Name}.{first.Socket.Name}[{first.Channel + 1}..{last.Channel + 1}]");
+            else names.AddRange(alike.Select(p => p.ToString()));
+        }
+        return names.Count <= 2 ? string.Join(" and ", names) : $"{names[0]}, {names[1]} and {names.Count - 2} more";
+    }
 
     private static string Words(Plan plan, Way way) =>
         $"{string.Join(" -> ", way.Edges.Select(plan.Graph.FromOf).Append(plan.Graph.ToOf(way.Edges[^1])).Select(n => plan.Rig.PointOf(n).ToString()))}, {Quantity.Milliseconds(way.Delay.Earliest, way.Delay.Latest)}";

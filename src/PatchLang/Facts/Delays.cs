@@ -11,33 +11,34 @@ namespace PatchLang.Facts;
 public sealed class Delays
 {
     private readonly SignalGraph graph;
-    private readonly int[] ofEdge;
+    private int[]? ofEdge;
     private readonly List<Delay> all = [Delay.None];
     private readonly Dictionary<Delay, int> numbers = new() { [Delay.None] = 0 };
 
-    private Delays(SignalGraph graph)
+    internal Delays(SignalGraph graph) => this.graph = graph;
+
+    /// <summary>What an edge adds. All of them are worked out when the first is asked for.</summary>
+    public Delay this[int edge] => all[(ofEdge ?? Fill())[edge]];
+
+    /// <summary>Whether a delay that is meant is in an edge.</summary>
+    internal bool IsDeliberate(int edge) => graph.FeedOf(edge) is { Delay: > 0 } && graph.EndsOwnersWay(edge);
+
+    private int[] Fill()
     {
-        this.graph = graph;
-        ofEdge = new int[graph.EdgeCount];
+        lock (all)
+        {
+            return ofEdge ??= WorkOut();
+        }
     }
 
-    /// <summary>What an edge adds.</summary>
-    public Delay this[int edge] => all[ofEdge[edge]];
-
-    internal static Delays Of(SignalGraph graph)
+    private int[] WorkOut()
     {
-        var delays = new Delays(graph);
-        delays.Fill();
-        return delays;
-    }
-
-    private void Fill()
-    {
+        var filled = new int[graph.EdgeCount];
         var hasLongCables = false;
         foreach (var cable in graph.Rig.Cables) hasLongCables |= CableDelay.Of(Math.Max(0, cable.Length ?? 0)) > 0;
         var (owner, deliberate) = (-1, 0.0);
         var memo = default(Memo);
-        for (var edge = 0; edge < ofEdge.Length; edge++)
+        for (var edge = 0; edge < filled.Length; edge++)
         {
             if (graph.OwnerOf(edge) != owner)
             {
@@ -46,8 +47,9 @@ public sealed class Delays
             }
             var (hop, from, to) = (graph.HopOf(edge), graph.FromOf(edge), graph.ToOf(edge));
             if (!memo.Holds(hop, from, to)) memo = Work(edge, hop, from, to, hasLongCables);
-            ofEdge[edge] = deliberate > 0 && graph.EndsOwnersWay(edge) ? NumberOf(all[memo.Number] + new Delay(deliberate, deliberate)) : memo.Number;
+            filled[edge] = deliberate > 0 && graph.EndsOwnersWay(edge) ? NumberOf(all[memo.Number] + new Delay(deliberate, deliberate)) : memo.Number;
         }
+        return filled;
     }
 
     private int NumberOf(Delay delay)

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Collections.Immutable;
 using PatchLang.Declarations;
 using PatchLang.Graph;
@@ -18,8 +19,9 @@ internal sealed class Origins
 
     private readonly int[] roots; // each place's origin: the next place upstream that has not exactly one source
     private readonly int[] sources; // the hop into each place, if there is one, and 1
+    private readonly int[] counts; // how many sources each place has
     private readonly List<int> sums = []; // in an order in which each stands behind those it hears
-    private int[] numberOfSum = []; // by place, and 1
+    private readonly Dictionary<int, int> numbers = []; // of sums, by place
     private int[] firstInputs = [];
     private int[] inputs = []; // hops, sum by sum
 
@@ -36,14 +38,36 @@ internal sealed class Origins
         (this.graph, this.view, this.delays) = (graph, view, delays);
         aligned = AlignedBuses.Of(graph.Rig);
         var places = view.Order.PlaceCount;
-        (roots, sources, reachOf, searchOf) = (new int[places], new int[places], new int[places], new int[places]);
+        (roots, sources, counts, reachOf, searchOf) = (Lease(places), Lease(places), Lease(places), Lease(places), Lease(places));
+    }
+
+    /// <summary>Whether there is a sum at all, in whatever act.</summary>
+    public static bool MayRejoin(SignalGraph graph)
+    {
+        for (var node = 0; node < graph.NodeCount; node++)
+            if (graph.Into(node).Length > 1) return true;
+        return OwnMixers.AreThere(graph.Rig);
     }
 
     public static ImmutableArray<Sum> Find(SignalGraph graph, SignalView view, Delays delays)
     {
         var origins = new Origins(graph, view, delays);
         origins.Condense();
-        return origins.FindAll();
+        var found = origins.FindAll();
+        origins.Return();
+        return found;
+    }
+
+    private static int[] Lease(int length)
+    {
+        var leased = ArrayPool<int>.Shared.Rent(length);
+        Array.Clear(leased, 0, length);
+        return leased;
+    }
+
+    private void Return()
+    {
+        foreach (var leased in (ReadOnlySpan<int[]>)[roots, sources, counts, reachOf, searchOf]) ArrayPool<int>.Shared.Return(leased);
     }
 
     /// <summary>One of a sum's inputs reaches a place.</summary>
@@ -63,7 +87,6 @@ internal sealed class Origins
     {
         var froms = view.Order.Froms;
         var tos = view.Order.Tos;
-        var counts = new int[roots.Length];
         for (var i = 0; i < tos.Length; i++)
             if (++counts[tos[i]] == 1) sources[tos[i]] = i + 1;
         var last = new Dictionary<int, int>();
@@ -76,22 +99,21 @@ internal sealed class Origins
         }
         if (last.Count == 0) return;
         sums.AddRange(last.OrderBy(l => l.Value).Select(l => l.Key));
-        numberOfSum = new int[roots.Length];
         firstInputs = new int[sums.Count + 1];
         for (var s = 0; s < sums.Count; s++)
         {
-            numberOfSum[sums[s]] = s + 1;
+            numbers.Add(sums[s], s);
             firstInputs[s + 1] = firstInputs[s] + counts[sums[s]];
         }
         inputs = new int[firstInputs[^1]];
         var filled = new int[sums.Count];
         for (var i = 0; i < tos.Length; i++)
-            if (counts[tos[i]] > 1 && numberOfSum[tos[i]] - 1 is var s) inputs[firstInputs[s] + filled[s]++] = i;
+            if (counts[tos[i]] > 1 && numbers[tos[i]] is var s) inputs[firstInputs[s] + filled[s]++] = i;
     }
 
     private ReadOnlySpan<int> InputsOf(int sum) => inputs.AsSpan(firstInputs[sum], firstInputs[sum + 1] - firstInputs[sum]);
 
-    private bool IsSum(int place) => numberOfSum.Length > 0 && numberOfSum[place] > 0;
+    private bool IsSum(int place) => counts[place] > 1;
 
     private ImmutableArray<Sum> FindAll()
     {
@@ -162,7 +184,7 @@ internal sealed class Origins
         {
             searchOf[root] = search;
             reachOf[root] = 0;
-            if (IsSum(root)) open.Enqueue(root, -numberOfSum[root]);
+            if (IsSum(root)) open.Enqueue(root, -numbers[root]);
             else met.Add(root);
         }
         // Ways by one input had met before: from the place they start at they are one.
@@ -190,7 +212,7 @@ internal sealed class Origins
             // Of ways that were told as shared here, one goes on for all: behind this sum they are one.
             var via = reachOf[sum] - 1;
             while (reaches[via].Next >= 0) via = reaches[via].Next;
-            foreach (var hop in InputsOf(numberOfSum[sum] - 1))
+            foreach (var hop in InputsOf(numbers[sum]))
                 Add(view.Order.Froms[hop], new Reach(reaches[via].Group, view.Order.Froms[hop], hop, via, -1));
         }
         foreach (var source in met) Take(source, shared);

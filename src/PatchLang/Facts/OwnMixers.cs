@@ -21,6 +21,20 @@ internal static class OwnMixers
         }
     }
 
+    /// <summary>Whether a rig has such a socket.</summary>
+    public static bool AreThere(Rig rig)
+    {
+        GearModel? last = null;
+        foreach (var device in rig.Devices)
+        {
+            if (device.Model == last) continue;
+            last = device.Model;
+            foreach (var socket in last.Sockets)
+                if (IsMixed(last, socket)) return true;
+        }
+        return false;
+    }
+
     private static bool IsMixed(GearModel model, Socket socket)
     {
         if (socket.IsInner || socket.InCount < 2 || !socket.Settings.Has("listener")) return false;

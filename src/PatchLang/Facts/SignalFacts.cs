@@ -7,23 +7,23 @@ namespace PatchLang.Facts;
 /// <summary>What is worked out of the signals of a plan: for each set of acts in which no hop differs, a view.</summary>
 public sealed class SignalFacts
 {
+    private readonly Lazy<ImmutableArray<SignalView>> views;
+
     internal SignalFacts(SignalGraph graph, FeedBinding[] bindings)
     {
-        Delays = Delays.Of(graph);
-        var by = new HashSet<ActSet>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++) by.Add(graph.ActsOf(edge));
-        // A feed that states a level may have no hop at all.
-        var stating = Array.FindAll(bindings, b => b.Symbol is FeedSymbol { StatesLevels: true });
-        foreach (var binding in stating)
-            foreach (var variant in binding.Variants) by.Add(variant.Acts);
-        Views = [.. ActClasses.Split(graph.Rig.AllActs, by).Select(acts => new SignalView(graph, Delays, acts, stating))];
+        Delays = new Delays(graph);
+        views = new Lazy<ImmutableArray<SignalView>>(() =>
+        {
+            var stating = Array.FindAll(bindings, b => b.Symbol is FeedSymbol { StatesLevels: true });
+            return [.. Classes(graph, stating).Select(acts => new SignalView(graph, Delays, acts, stating))];
+        });
     }
 
     /// <summary>What each hop adds.</summary>
     public Delays Delays { get; }
 
     /// <summary>The views, by their first act.</summary>
-    public ImmutableArray<SignalView> Views { get; }
+    public ImmutableArray<SignalView> Views => views.Value;
 
     /// <summary>The view of an act.</summary>
     public SignalView In(ActSet acts)
@@ -31,5 +31,21 @@ public sealed class SignalFacts
         foreach (var view in Views)
             if (view.Acts.Meets(acts)) return view;
         throw new ArgumentException("The plan has no such act.", nameof(acts));
+    }
+
+    private static List<ActSet> Classes(SignalGraph graph, FeedBinding[] stating)
+    {
+        var by = new HashSet<ActSet>();
+        var last = graph.Rig.AllActs;
+        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        {
+            if (graph.ActsOf(edge) == last) continue;
+            last = graph.ActsOf(edge);
+            by.Add(last);
+        }
+        // A feed that states a level may have no hop at all.
+        foreach (var binding in stating)
+            foreach (var variant in binding.Variants) by.Add(variant.Acts);
+        return ActClasses.Split(graph.Rig.AllActs, by);
     }
 }

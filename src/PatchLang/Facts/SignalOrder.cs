@@ -1,3 +1,4 @@
+using System.Buffers;
 using PatchLang.Declarations;
 using PatchLang.Graph;
 
@@ -15,14 +16,11 @@ namespace PatchLang.Facts;
 /// </remarks>
 public sealed class SignalOrder
 {
-    private const int Told = -1;
-
     private readonly SignalGraph graph;
     private readonly int[] edges;
     private readonly int[] froms;
     private readonly int[] tos;
-    private readonly int[] waiting;
-    private readonly int[] lastTold;
+    private readonly bool[]? inCircle;
     private readonly int[] strips = [];
     private readonly Dictionary<int, int> behind = [];
     private int count;
@@ -31,17 +29,12 @@ public sealed class SignalOrder
     {
         (this.graph, Acts) = (graph, acts);
         strips = StripsWithInserts();
-        var places = graph.NodeCount + strips.Length;
-        (waiting, lastTold) = (new int[places], new int[places]);
-        var all = 0;
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
-        {
-            if (!graph.ActsOf(edge).Meets(acts)) continue;
-            waiting[ToOf(edge)]++;
-            all++;
-        }
+        PlaceCount = graph.NodeCount + strips.Length;
+        var sorting = new Sorting(this, delays, ArrayPool<int>.Shared.Rent(PlaceCount), ArrayPool<int>.Shared.Rent(PlaceCount));
+        var all = sorting.Count();
         (edges, froms, tos) = (new int[all], new int[all], new int[all]);
-        HasCircles = Sort(delays, all) < all;
+        inCircle = sorting.Sort(all);
+        sorting.Return();
     }
 
     /// <summary>The acts it holds in.</summary>
@@ -51,7 +44,7 @@ public sealed class SignalOrder
     public int Count => count;
 
     /// <summary>The number of places, used or not.</summary>
-    public int PlaceCount => waiting.Length;
+    public int PlaceCount { get; }
 
     /// <summary>Each hop's edge of the signal graph; of several feeds that tell the same hop, the one that says most.</summary>
     public ReadOnlySpan<int> Edges => edges.AsSpan(0, count);
@@ -62,11 +55,14 @@ public sealed class SignalOrder
     /// <summary>The place that each hop leads to.</summary>
     public ReadOnlySpan<int> Tos => tos.AsSpan(0, count);
 
+    /// <summary>Whether some place has several sources.</summary>
+    public bool HasSums { get; private set; }
+
     /// <summary>Whether some signal returns to itself.</summary>
-    public bool HasCircles { get; }
+    public bool HasCircles => inCircle is not null;
 
     /// <summary>Whether a place is in a circle of signal, or behind one: nothing is known of it.</summary>
-    public bool IsInCircle(int place) => waiting[place] > 0;
+    public bool IsInCircle(int place) => inCircle is not null && inCircle[place];
 
     /// <summary>The node that a place belongs to.</summary>
     public int NodeOf(int place) => place < graph.NodeCount ? place : strips[place - graph.NodeCount];
@@ -109,48 +105,83 @@ public sealed class SignalOrder
         return strips.Length > 0 && behind.TryGetValue(to, out var place) && IsReturn(edge) ? place : to;
     }
 
-    /// <summary>Puts the hops in order, and gives how many edges that took.</summary>
-    private int Sort(Delays delays, int all)
+    /// <summary>The work of putting the hops in order, in arrays that are leased for it.</summary>
+    /// <param name="order">The order to fill.</param>
+    /// <param name="delays">What hops add: of two that tell the same hop, the longer holds.</param>
+    /// <param name="waiting">For each place, how many hops to it have not been told.</param>
+    /// <param name="lastTold">For each place, the last hop to it that was told, and 1.</param>
+    private readonly struct Sorting(SignalOrder order, Delays delays, int[] waiting, int[] lastTold)
     {
-        var open = new int[all + 1];
-        var (next, end, told) = (0, 0, 0);
-        for (var node = 0; node < graph.NodeCount; node++)
-        {
-            if (waiting[node] != 0 || graph.OutOf(node).IsEmpty) continue;
-            told += Tell(node, open, ref end, delays);
-            for (; next < end; next++) told += Tell(open[next], open, ref end, delays);
-        }
-        return told;
-    }
+        private const int Told = -1;
 
-    private int Tell(int place, int[] open, ref int end, Delays delays)
-    {
-        var told = 0;
-        waiting[place] = Told;
-        var node = NodeOf(place);
-        var hasInsert = strips.Length > 0 && behind.ContainsKey(node);
-        foreach (var edge in graph.OutOf(node))
+        public int Count()
         {
-            if (!graph.ActsOf(edge).Meets(Acts)) continue;
-            if (hasInsert && (graph.HopOf(edge).Tap == Tap.BeforeAll) != (place == node)) continue;
-            var to = ToOf(edge);
-            told++;
-            if (--waiting[to] == 0) open[end++] = to;
-            var known = lastTold[to] - 1;
-            if (known >= 0 && froms[known] == place)
+            Array.Clear(waiting, 0, order.PlaceCount);
+            Array.Clear(lastTold, 0, order.PlaceCount);
+            var all = 0;
+            for (var edge = 0; edge < order.graph.EdgeCount; edge++)
             {
-                if (SaysMore(edge, edges[known], delays)) edges[known] = edge;
-                continue;
+                if (!order.graph.ActsOf(edge).Meets(order.Acts)) continue;
+                waiting[order.ToOf(edge)]++;
+                all++;
             }
-            (edges[count], froms[count], tos[count]) = (edge, place, to);
-            lastTold[to] = ++count;
+            return all;
         }
-        return told;
-    }
 
-    private bool SaysMore(int edge, int than, Delays delays)
-    {
-        var (one, other) = (graph.HopOf(edge).Gain, graph.HopOf(than).Gain);
-        return one.HasValue != other.HasValue ? one.HasValue : delays[edge].Latest > delays[than].Latest;
+        /// <summary>Fills the order, and gives the places that are left in circles and behind them; null if none are.</summary>
+        public bool[]? Sort(int all)
+        {
+            var open = ArrayPool<int>.Shared.Rent(all + 1);
+            var (next, end, told) = (0, 0, 0);
+            for (var node = 0; node < order.graph.NodeCount; node++)
+            {
+                if (waiting[node] != 0 || order.graph.OutOf(node).IsEmpty) continue;
+                told += Tell(node, open, ref end);
+                for (; next < end; next++) told += Tell(open[next], open, ref end);
+            }
+            ArrayPool<int>.Shared.Return(open);
+            if (told == all) return null;
+            var left = new bool[order.PlaceCount];
+            for (var place = 0; place < left.Length; place++) left[place] = waiting[place] > 0;
+            return left;
+        }
+
+        public void Return()
+        {
+            ArrayPool<int>.Shared.Return(waiting);
+            ArrayPool<int>.Shared.Return(lastTold);
+        }
+
+        private int Tell(int place, int[] open, ref int end)
+        {
+            var told = 0;
+            waiting[place] = Told;
+            var node = order.NodeOf(place);
+            var hasInsert = order.strips.Length > 0 && order.behind.ContainsKey(node);
+            foreach (var edge in order.graph.OutOf(node))
+            {
+                if (!order.graph.ActsOf(edge).Meets(order.Acts)) continue;
+                if (hasInsert && (order.graph.HopOf(edge).Tap == Tap.BeforeAll) != (place == node)) continue;
+                var to = order.ToOf(edge);
+                told++;
+                if (--waiting[to] == 0) open[end++] = to;
+                var known = lastTold[to] - 1;
+                if (known >= 0 && order.froms[known] == place)
+                {
+                    if (SaysMore(edge, order.edges[known])) order.edges[known] = edge;
+                    continue;
+                }
+                order.HasSums |= known >= 0;
+                (order.edges[order.count], order.froms[order.count], order.tos[order.count]) = (edge, place, to);
+                lastTold[to] = ++order.count;
+            }
+            return told;
+        }
+
+        private bool SaysMore(int edge, int than)
+        {
+            var (one, other) = (order.graph.HopOf(edge).Gain, order.graph.HopOf(than).Gain);
+            return one.HasValue != other.HasValue ? one.HasValue : delays.IsDeliberate(edge) && delays[edge].Latest > delays[than].Latest;
+        }
     }
 }

@@ -24,9 +24,6 @@ public static class ExpectationFindings
     internal static FindingMessage TooFewSpare(string socket, string side, int spare, int used, int reserved, string wanted, string during) =>
         new(Broken, $"{socket} has {spare} spare {side}{during}, with {used} used{(reserved == 0 ? "" : $" and {reserved} reserved")}; {wanted} {(spare == 1 ? "is" : "are")} expected");
 
-    internal static FindingMessage CantDecide(string what) =>
-        new(Undecided, $"{what} is not worked out, so that this is neither held nor broken");
-
     internal static FindingMessage ArrivesAt(string point, string from, string time, bool isAtMost, bool isKnown, string wanted, string during) =>
         new(Broken, isAtMost
             ? $"{point} hears {from} after {(isKnown ? "" : "at least ")}{time}{during}; {wanted} is expected"

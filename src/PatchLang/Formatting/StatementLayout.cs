@@ -126,7 +126,7 @@ internal sealed class StatementLayout
                 Column(6, PlacesFrom(index, arrow).EndToken); // the word that says which with which
                 break;
             case NodeKind.Clock or NodeKind.Limit or NodeKind.Joins or NodeKind.Way or NodeKind.Time
-                or NodeKind.Join or NodeKind.Twin or NodeKind.NetworkLatency or NodeKind.NetworkLink:
+                or NodeKind.Join or NodeKind.Twin or NodeKind.NetworkLatency or NodeKind.NetworkLink or NodeKind.FormatLatency:
                 Column(1, first + 1);
                 break;
             case NodeKind.Group:

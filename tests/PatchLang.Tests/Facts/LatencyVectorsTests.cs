@@ -86,7 +86,7 @@ public sealed class LatencyVectorsTests
         found.Kind.Should().Be(LatencyFindings.Comb);
         found.Severity.Should().Be(Severity.Note);
         found.Message.Should().Be(
-            "mixer[bass].own and mixer[keys].own hear split.stage[9] by two ways 0.5 ms apart during tide, ferry: it cancels at 1 kHz, 3 kHz, 5 kHz and on, how deep hangs on gains that are set by ear");
+            "mixer[bass].own[1..2] and mixer[keys].own[1..2] hear split.stage[9] by two ways 0.5 ms apart during tide, ferry: it cancels at 1 kHz, 3 kHz, 5 kHz and on, how deep hangs on gains that are set by ear");
         found.Fixes.Select(f => f.Title).Should().Equal("delay chain_bass by 0.5 ms");
     }
 
