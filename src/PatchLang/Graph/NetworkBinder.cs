@@ -46,7 +46,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             foreach (var path in network.Symbol.Joins) Join(network, path);
             foreach (var (port, latency) in network.Symbol.ReceiverLatencies) SetLatency(network, port, latency);
             foreach (var span in network.Symbol.WrongLatencies)
-                rig.Findings.Add(NameFindings.WrongValueOf("latency", "takes a time of 0 or more"), network.Symbol.At(span));
+                rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), network.Symbol.At(span));
         }
     }
 
