@@ -11,7 +11,7 @@ namespace PatchLang.Facts;
 public sealed class Delays
 {
     private readonly SignalGraph graph;
-    private int[]? ofEdge;
+    private volatile int[]? ofEdge;
     private readonly List<Delay> all = [Delay.None];
     private readonly Dictionary<Delay, int> numbers = new() { [Delay.None] = 0 };
 
