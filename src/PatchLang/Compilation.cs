@@ -96,6 +96,9 @@ public sealed class Compilation
     /// <param name="view">One of the views of <see cref="Facts"/>.</param>
     public ImmutableArray<FeedFigures> FiguresIn(SignalView view) => FeedFigures.In(Graph, view, Ways);
 
+    /// <summary>What came of each <c>expect</c>, in the order of the plan.</summary>
+    public ImmutableArray<Expectation> Expectations => [.. plan.Promises.Select(p => Expectation.Of(plan, p, PlaceOf))];
+
     /// <summary>The multicores.</summary>
     public IReadOnlyList<LoomSymbol> Looms => foundation.Looms;
 

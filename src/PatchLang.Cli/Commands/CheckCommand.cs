@@ -23,10 +23,11 @@ internal static class CheckCommand
         };
         var format = new Option<string>("--format")
         {
-            Description = "text for people, json for scripts, sarif (SARIF 2.1.0) for code-scanning services, github for annotations in a workflow.",
+            Description = "text for people, json for scripts, sarif (SARIF 2.1.0) for code-scanning services, github for annotations in a workflow; junit, with --expectations, for services that show tests.",
             DefaultValueFactory = _ => "text",
-        }.Among("text", "json", "sarif", "github");
+        }.Among("text", "json", "sarif", "github", "junit");
         var fix = new Option<bool>("--fix") { Description = "Make the changes that need no decision, then check what is left." };
+        var expectations = new Option<bool>("--expectations") { Description = "List each `expect` of the plans instead: held, broken or undecided, with the figure that came out. As text, json or junit." };
 
         var command = new TaughtCommand(
             "check",
@@ -40,16 +41,49 @@ internal static class CheckCommand
             ("patchlang check stage.rig", "checks one plan, and the files it uses"),
             ("patchlang check stage.rig --fix", "makes the safe changes first"),
             ("patchlang check . --format sarif > found.sarif", "for a code-scanning service"),
+            ("patchlang check stage.rig --expectations", "lists what the plan promises, and what came of it"),
             ("generate | patchlang check -", "checks what another program writes"))
         {
-            paths, format, fix,
+            paths, format, fix, expectations,
         };
-        command.SetAction(result => Run(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), terminal));
+        command.SetAction(result => result.GetValue(expectations)
+            ? ListExpectations(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), terminal)
+            : Run(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), terminal));
         return command;
+    }
+
+    private static int ListExpectations(string[] paths, string format, bool fix, Terminal terminal)
+    {
+        if (fix || format is "sarif" or "github")
+        {
+            terminal.Complain(fix ? "--expectations changes nothing; leave out --fix" : $"--expectations are listed as text, json or junit, not as {format}");
+            return ExitCode.Failed;
+        }
+        if (PlanFiles.Roots(paths, terminal) is not { } plans) return ExitCode.Failed;
+        var report = new ExpectationReport();
+        foreach (var plan in plans)
+        {
+            var reading = plan.Read(terminal);
+            if (reading.Source is { } source) report.Add(plan, Compilation.Create(source, new Disk(plan.Folder).Read).Expectations);
+            else report.Failures.Add($"{plan.Name}: {PlanText.Say(reading)}");
+        }
+        switch (format)
+        {
+            case "json": report.WriteJson(terminal); break;
+            case "junit": report.WriteJUnit(terminal); break;
+            default: report.WriteText(terminal); break;
+        }
+        foreach (var failure in report.Failures) terminal.Complain(failure);
+        return report.ExitCode;
     }
 
     private static int Run(string[] paths, string format, bool fix, Terminal terminal)
     {
+        if (format == "junit")
+        {
+            terminal.Complain("--format junit lists expectations; add --expectations");
+            return ExitCode.Failed;
+        }
         if (fix && paths.Contains(PlanFile.StandardInput))
         {
             terminal.Complain("--fix changes files; it can't change standard input");

@@ -11,6 +11,7 @@ namespace PatchLang.Cli.Rendering;
     GenerationMode = JsonSourceGenerationMode.Metadata,
     WriteIndented = true)]
 [JsonSerializable(typeof(JsonReport))]
+[JsonSerializable(typeof(JsonExpectations))]
 [JsonSerializable(typeof(SarifLog))]
 [JsonSerializable(typeof(JsonFigures))]
 internal sealed partial class ReportJson : JsonSerializerContext

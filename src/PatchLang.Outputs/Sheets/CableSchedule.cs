@@ -16,9 +16,10 @@ internal static class CableSchedule
     {
         var plugs = Plugs.Of(book);
         var sections = ImmutableArray.CreateBuilder<Section>();
+        var plugsIn = plugs.Where(p => p.Cable?.Loom is not null).ToLookup(p => p.Cable!.Loom!);
         foreach (var loom in book.Plan.Looms)
         {
-            var ways = plugs.Where(p => p.Cable?.Loom == loom).OrderBy(p => p.Cable!.Way).ToList();
+            var ways = plugsIn[loom].OrderBy(p => p.Cable!.Way).ToList();
             if (ways.Count == 0) continue;
             sections.Add(new Section($"Multicore: {loom.Label ?? loom.Name}", Columns, [.. ways.Select(p => RowOf(book, p, $"way {p.Cable!.Way}"))])
             {

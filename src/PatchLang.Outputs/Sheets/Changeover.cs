@@ -162,7 +162,7 @@ internal sealed class Changeover
         .. book.SourcesIn(act).Select(s =>
         {
             var reached = book.ReachOf(s.Socket.Node, act);
-            return new Line(s, book.WantsPhantom(s, reached), [.. book.Desks.SelectMany(d => PlanBook.StripPointsOn(d, reached))]);
+            return new Line(s, book.WantsPhantom(s, reached), [.. reached.Strips]);
         }),
     ];
 

@@ -72,9 +72,9 @@ internal static class ChangeoverSheets
 
     private static IEnumerable<(Device Desk, string Strips)> StripsTouched(PlanBook book, Changeover change, Func<LineStep, Line?> lineOf)
     {
-        var touched = change.Lines.Where(l => l.IsTouched).Select(lineOf).OfType<Line>().SelectMany(l => l.Strips).ToList();
+        var touched = change.Lines.Where(l => l.IsTouched).Select(lineOf).OfType<Line>().SelectMany(l => l.Strips).ToLookup(s => s.Device.Outermost);
         foreach (var desk in book.Desks)
-            if (PlanBook.Runs(touched.Where(p => p.Device.Outermost == desk)) is { Length: > 0 } strips) yield return (desk, strips);
+            if (PlanBook.Runs(touched[desk]) is { Length: > 0 } strips) yield return (desk, strips);
     }
 
     /// <summary>Whether somebody hears something there.</summary>

@@ -11,11 +11,12 @@ internal static class FestivalList
     {
         if (book.DayOrder.Length < 2) yield break; // one act alone has its input list
         var acts = book.EachAct.ToList();
+        var strips = book.StripColumns(acts.SelectMany(a => book.SourcesIn(a.Act).Select(s => book.ReachOf(s.Socket.Node, a.Act))));
         var columns = ImmutableArray.Create(new Column("Socket"), new Column("Source"), new Column("Mic or box"), new Column("Stand"), new Column("48 V"))
-            .AddRange(book.Desks.Select(d => new Column(book.DeskTitle(d))))
+            .AddRange(strips.Select(s => s.Column))
             .AddRange(acts.Select(a => new Column(a.Title)))
             .AddRange(Column.WriteIn("Notes"), Column.Tick("Checked"));
-        var rows = acts.SelectMany(a => book.SourcesIn(a.Act).Select(s => (a.Act, Entry: EntryOf(book, s, a.Act))))
+        var rows = acts.SelectMany(a => book.SourcesIn(a.Act).Select(s => (a.Act, Entry: EntryOf(book, s, [.. strips.Select(c => c.StripsOf(book.ReachOf(s.Socket.Node, a.Act)))], a.Act))))
             .GroupBy(e => (e.Entry.Socket, e.Entry.Cells, e.Entry.Source.Way.Name, e.Entry.Source.Element))
             .OrderBy(g => g.Key.Socket, NaturalOrder.Instance)
             .ThenBy(g => g.Min(e => acts.FindIndex(a => a.Act == e.Act)))
@@ -29,10 +30,9 @@ internal static class FestivalList
 
     private sealed record Entry(Source Source, string Socket, string Cells, ImmutableArray<string> Strips, bool HasPhantom, Reached Reached);
 
-    private static Entry EntryOf(PlanBook book, Source source, ActSet act)
+    private static Entry EntryOf(PlanBook book, Source source, ImmutableArray<string> strips, ActSet act)
     {
         var reached = book.ReachOf(source.Socket.Node, act);
-        var strips = book.Desks.Select(d => PlanBook.StripsOn(d, reached)).ToImmutableArray();
         var hasPhantom = book.WantsPhantom(source, reached);
         // What makes two acts' lines one: the same words in every column.
         var cells = string.Join('\n', [source.Title, source.Way.MicOf(source.Element) ?? "", source.Way.StandOf(source.Element) ?? "", hasPhantom ? "48 V" : "", .. strips]);

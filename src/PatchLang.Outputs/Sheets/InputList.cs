@@ -25,15 +25,16 @@ internal static class InputList
 
     private static Section SectionOf(PlanBook book, Device device, Socket socket, ImmutableArray<Source> sources, ActSet act)
     {
+        var strips = book.StripColumns(sources.Select(s => book.ReachOf(s.Socket.Node, act)));
         var columns = ImmutableArray.Create(new Column("Line", ColumnKind.Number), new Column("Source"), new Column("Mic or box"), new Column("Stand"), new Column("48 V"), new Column("Multicore"))
-            .AddRange(book.Desks.Select(d => new Column(book.DeskTitle(d))))
+            .AddRange(strips.Select(s => s.Column))
             .AddRange(new Column("Track"), new Column("Remarks"), Column.WriteIn("Gain"), Column.WriteIn("Notes"), Column.Tick("Patched"), Column.Tick("Checked"));
         var rows = ImmutableArray.CreateBuilder<Row>();
         var byChannel = sources.ToLookup(s => s.Socket.Channel);
         var side = sources[0].Socket.Side;
         foreach (var channel in Lines(socket.CountOn(side), byChannel))
         {
-            foreach (var source in byChannel[channel]) rows.Add(RowOf(book, source, act));
+            foreach (var source in byChannel[channel]) rows.Add(RowOf(book, source, strips, act));
             if (!byChannel.Contains(channel)) rows.Add(new Row([channel + 1, .. Enumerable.Repeat(Cell.Empty, columns.Length - 1)], null, []));
         }
         var place = PlanBook.StandsAt(device);
@@ -44,7 +45,7 @@ internal static class InputList
     private static IEnumerable<int> Lines(int count, ILookup<int, Source> used) =>
         used.Count * 2 >= count && count > 1 ? Enumerable.Range(0, count) : used.Select(u => u.Key).Order();
 
-    private static Row RowOf(PlanBook book, Source source, ActSet act)
+    private static Row RowOf(PlanBook book, Source source, ImmutableArray<(Column Column, Func<Reached, string> StripsOf)> strips, ActSet act)
     {
         var (way, element) = (source.Way, source.Element);
         var reached = book.ReachOf(source.Socket.Node, act);
@@ -55,7 +56,7 @@ internal static class InputList
         cells.Add(way.StandOf(element));
         cells.Add(book.WantsPhantom(source, reached) ? "48 V" : "");
         cells.Add(string.Join(", ", book.CablesOn(reached, act).Where(c => c.Loom is not null).Select(PlanBook.Mark).Distinct()));
-        foreach (var desk in book.Desks) cells.Add(PlanBook.StripsOn(desk, reached));
+        foreach (var (_, stripsOf) in strips) cells.Add(stripsOf(reached));
         cells.Add(book.TracksOf(reached));
         cells.Add(string.Join("; ", Remarks(way)));
         cells.AddRange(Cell.Empty, Cell.Empty, Cell.Empty, Cell.Empty);

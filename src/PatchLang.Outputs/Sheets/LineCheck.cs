@@ -108,8 +108,8 @@ internal static class LineCheck
     private static IEnumerable<(string, string, string, Place?)> PowerUp(PlanBook book)
     {
         // Clock leaders first, so that the others find a clock; what is loud last.
-        foreach (var unit in book.Units.Where(u => !IsLoud(u) && HasPower(u)).OrderBy(u => LeadsTime(book, u) ? 0 : 1).ThenBy(u => u.Name, NaturalOrder.Instance))
-            yield return Numbered.Plain($"{PlanBook.TitleOf(unit)} on{(LeadsTime(book, unit) ? " (clock leader)" : "")}", "starts, without errors", PlanBook.StandsAt(unit) is { Length: > 0 } place ? $"its supply, {place}" : "its supply", book.Plan.PlaceOf(unit.Unit));
+        foreach (var unit in book.Units.Where(u => !IsLoud(u) && HasPower(u)).OrderBy(u => book.LeadsTime(u) ? 0 : 1).ThenBy(u => u.Name, NaturalOrder.Instance))
+            yield return Numbered.Plain($"{PlanBook.TitleOf(unit)} on{(book.LeadsTime(unit) ? " (clock leader)" : "")}", "starts, without errors", PlanBook.StandsAt(unit) is { Length: > 0 } place ? $"its supply, {place}" : "its supply", book.Plan.PlaceOf(unit.Unit));
         foreach (var unit in book.Units.Where(IsLoud))
             yield return Numbered.Plain($"{PlanBook.TitleOf(unit)} on, last", "quiet: no hum, no hiss", "pin 1 and supply of what feeds it; mutes", book.Plan.PlaceOf(unit.Unit));
     }
@@ -118,9 +118,6 @@ internal static class LineCheck
 
     /// <summary>Whether people hear a unit in the room: it has listeners, and no clock or strips of its own.</summary>
     private static bool IsLoud(Device unit) => unit.Model.Sockets.Any(s => s.Settings.Has("listener")) && !unit.Model.Sockets.Any(s => s.Settings.Has("recorder")) && !HasPower(unit);
-
-    private static bool LeadsTime(PlanBook book, Device unit) =>
-        book.Rig.Clocks.Any(c => c.Device.Outermost == unit && book.Rig.RoleOf(c, book.Acts) == ClockRole.Timekeeper);
 
     private static IEnumerable<(string, string, string, Place?)> Clocks(PlanBook book, ActSet act)
     {
@@ -136,7 +133,7 @@ internal static class LineCheck
     {
         foreach (var network in book.Rig.Networks.Where(n => n.Symbol.Acts.Meets(act)))
         {
-            var routes = NetworkSheet.RoutesOf(book, network).Where(r => r.Acts.Meets(act)).ToList();
+            var routes = book.RoutesOn(network).Where(r => r.Acts.Meets(act)).ToList();
             if (routes.Count == 0) continue;
             yield return Numbered.Plain($"Network {network.Symbol.Label ?? network.Symbol.Name}: all {network.Ports.Count()} members there", string.Join(", ", network.Ports.Select(p => PlanBook.Written(p.Device, p.Socket))), "its lead, its switch, its address", book.Plan.PlaceOf(network.Symbol));
             foreach (var receiver in routes.GroupBy(r => (r.To.Device, r.To.Socket)).OrderBy(g => g.Key.Device.Name, NaturalOrder.Instance))

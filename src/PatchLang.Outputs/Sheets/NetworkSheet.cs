@@ -12,15 +12,16 @@ internal static class NetworkSheet
     public static IEnumerable<Sheet> Of(PlanBook book)
     {
         var sections = ImmutableArray.CreateBuilder<Section>();
+        var loads = book.Plan.Loads.All.Where(l => l.Acts.Meets(book.Acts)).ToLookup(l => l.Network);
         foreach (var network in book.Rig.Networks)
         {
             if (!network.Symbol.Acts.Meets(book.Acts)) continue;
             var name = network.Symbol.Label ?? network.Symbol.Name;
             sections.Add(new Section($"{name}: settings", [new("Set"), new("To"), Column.Tick()], [.. Settings(book, network)]));
             sections.Add(new Section($"{name}: members", [new("Port"), new("Unit"), new("Stands at"), new("Sends", ColumnKind.Number), new("Receives", ColumnKind.Number), new("Clock"), Column.WriteIn("Address"), Column.Tick("Seen")], [.. Members(book, network)]));
-            foreach (var load in book.Plan.Loads.All.Where(l => l.Network == network && l.Acts.Meets(book.Acts))) AddLoad(name, load);
-            var routes = RoutesOf(book, network);
-            if (routes.IsEmpty) continue;
+            foreach (var load in loads[network]) AddLoad(name, load);
+            var routes = book.RoutesOn(network).ToList();
+            if (routes.Count == 0) continue;
             sections.Add(new Section($"{name}: routes by transmitter", [new("Transmitter"), new("Channel", ColumnKind.Number), new("Signal"), new("To"), new("Acts"), Column.Tick("Set")],
                 [.. routes.GroupBy(r => (r.From, r.Signal)).OrderBy(g => g.Key.From.ToString(), NaturalOrder.Instance).ThenBy(g => g.Min(r => r.Acts.First)).Select(g => book.RowOf(
                     [PlanBook.Written(g.Key.From.Device, g.Key.From.Socket), g.Key.From.Channel + 1, g.Key.Signal, string.Join(", ", g.Select(r => r.To.ToString()).Distinct().Order(NaturalOrder.Instance)), book.During(g.Aggregate(ActSet.None, (a, r) => a | r.Acts)), Cell.Empty],
@@ -68,15 +69,13 @@ internal static class NetworkSheet
     /// <summary>One channel from a transmitter to a receiver.</summary>
     public sealed record NetworkRoute(GraphPoint From, GraphPoint To, string Signal, ActSet Acts, Findings.Place Place);
 
-    /// <summary>The routes over a network, each once for each signal.</summary>
-    public static ImmutableArray<NetworkRoute> RoutesOf(PlanBook book, Network network) =>
-    [
-        .. Enumerable.Range(0, book.Graph.EdgeCount)
-            .Where(e => book.Graph.HopOf(e) is { Kind: HopKind.Network, Network: { } on } && on == network && book.Graph.ActsOf(e).Meets(book.Acts))
-            .GroupBy(e => (From: book.Graph.FromOf(e), To: book.Graph.ToOf(e), Signal: book.TitleAt(e)))
-            .Select(g => new NetworkRoute(
-                book.Rig.PointOf(g.Key.From), book.Rig.PointOf(g.Key.To), g.Key.Signal, g.Aggregate(ActSet.None, (a, e) => a | book.Graph.ActsOf(e)) & book.Acts, book.Plan.WayOf(g.First()).Place)),
-    ];
+    /// <summary>The routes over each network, each once for each signal.</summary>
+    public static ILookup<Network, NetworkRoute> AllRoutes(PlanBook book) =>
+        Enumerable.Range(0, book.Graph.EdgeCount)
+            .Where(e => book.Graph.HopOf(e).Kind == HopKind.Network && book.Graph.ActsOf(e).Meets(book.Acts))
+            .GroupBy(e => (book.Graph.HopOf(e).Network, From: book.Graph.FromOf(e), To: book.Graph.ToOf(e), Signal: book.TitleAt(e)))
+            .ToLookup(g => g.Key.Network!, g => new NetworkRoute(
+                book.Rig.PointOf(g.Key.From), book.Rig.PointOf(g.Key.To), g.Key.Signal, g.Aggregate(ActSet.None, (a, e) => a | book.Graph.ActsOf(e)) & book.Acts, book.Plan.WayOf(g.First()).Place));
 
     private static IEnumerable<Row> Settings(PlanBook book, Network network)
     {

@@ -14,6 +14,9 @@ internal sealed class PlanBook
     private readonly ILookup<Connector, Cable> cablesTo;
     private ILookup<int, int>? unitOfEdge;
     private Dictionary<FeedWay, Dictionary<int, int>>? elementOf;
+    private readonly Dictionary<(int Node, ActSet Acts), Reached> reachOf = [];
+    private ILookup<Network, NetworkSheet.NetworkRoute>? routesOn;
+    private HashSet<Device>? timekeepers;
     private int? recorderCount;
     private Dictionary<(Device, Socket), int>? boxSizes;
 
@@ -71,7 +74,7 @@ internal sealed class PlanBook
         : label;
 
     /// <summary>What people call a desk; with its name in the plan where two are called the same.</summary>
-    public string DeskTitle(Device desk) => Desks.Count(d => TitleOf(d) == TitleOf(desk)) > 1 ? $"{TitleOf(desk)} ({desk.Name})" : TitleOf(desk);
+    private string DeskTitle(Device desk) => Desks.Count(d => TitleOf(d) == TitleOf(desk)) > 1 ? $"{TitleOf(desk)} ({desk.Name})" : TitleOf(desk);
 
     /// <summary>Where a device stands; empty where nothing says.</summary>
     public static string StandsAt(Device device) => device.Unit.Settings["place"]?.Text ?? "";
@@ -134,7 +137,9 @@ internal sealed class PlanBook
     }
 
     /// <summary>What a signal reaches without being mixed, nearest first: on behind strips, by their direct outputs, and up to mixes.</summary>
-    public Reached ReachOf(int node, ActSet acts)
+    public Reached ReachOf(int node, ActSet acts) => reachOf.TryGetValue((node, acts), out var known) ? known : reachOf[(node, acts)] = FindReach(node, acts);
+
+    private Reached FindReach(int node, ActSet acts)
     {
         var seen = new HashSet<int> { node };
         var points = new List<GraphPoint>();
@@ -160,13 +165,22 @@ internal sealed class PlanBook
         string.Join(", ", points.Distinct().GroupBy(p => (p.Device, p.Socket, p.Side)).OrderBy(g => g.First().ToString(), NaturalOrder.Instance)
             .Select(g => g.Key.Socket.CountOn(g.Key.Side) == 1 ? Local(g.First()) : $"{Local(g.First())[..Local(g.First()).LastIndexOf(' ')]} {Words.Runs(g.Select(p => p.Channel + 1).Order())}"));
 
-    /// <summary>The strips of a desk that a signal reaches without being mixed.</summary>
-    public static IEnumerable<GraphPoint> StripPointsOn(Device desk, Reached reached) =>
-        reached.Points.Where(p => p.Socket.Sort == SocketSort.Strip && p.Device.Outermost == desk);
+    /// <summary>Columns that say on which strips signals come up: one for each desk they reach or, where that is too many for paper, one for all.</summary>
+    public ImmutableArray<(Column Column, Func<Reached, string> StripsOf)> StripColumns(IEnumerable<Reached> signals)
+    {
+        const int mostDesks = 6;
+        var desks = signals.SelectMany(r => r.Strips.Select(s => s.Device.Outermost)).ToHashSet();
+        if (desks.Count > mostDesks)
+            return [(new Column("Strips"), r => string.Join(", ", r.Strips.GroupBy(s => s.Device.Outermost).Select(g => $"{TitleOf(g.Key)} {Runs(g)}")))];
+        return [.. Desks.Where(desks.Contains).Select(d => (new Column(DeskTitle(d)), (Func<Reached, string>)(r => Runs(r.Strips.Where(s => s.Device.Outermost == d)))))];
+    }
 
-    /// <summary>The strips of a desk that a signal reaches without being mixed: <c>ch 5</c>; empty for none.</summary>
-    public static string StripsOn(Device desk, Reached reached) =>
-        string.Join(", ", reached.Points.Where(p => p.Socket.Sort == SocketSort.Strip && p.Device.Outermost == desk).Select(Local).Distinct().Order(NaturalOrder.Instance));
+    /// <summary>The routes over a network, each once for each signal.</summary>
+    public IEnumerable<NetworkSheet.NetworkRoute> RoutesOn(Network network) => (routesOn ??= NetworkSheet.AllRoutes(this))[network];
+
+    /// <summary>Whether a unit leads the time of its side of the rig.</summary>
+    public bool LeadsTime(Device unit) =>
+        (timekeepers ??= [.. Rig.Clocks.Where(c => Rig.RoleOf(c, Acts) == ClockRole.Timekeeper).Select(c => c.Device.Outermost)]).Contains(unit);
 
     /// <summary>The tracks on which a signal is kept: <c>track 5</c>; with the recorder's name where there are several.</summary>
     public string TracksOf(Reached reached)
@@ -245,4 +259,8 @@ internal sealed record Source(FeedWay Way, int Element, GraphPoint Socket, ActSe
 /// <summary>What a signal reaches without being mixed.</summary>
 /// <param name="Points">The points it is at, nearest first.</param>
 /// <param name="Edges">The hops by which it gets there.</param>
-internal sealed record Reached(List<GraphPoint> Points, List<int> Edges);
+internal sealed record Reached(List<GraphPoint> Points, List<int> Edges)
+{
+    /// <summary>The strips among the points.</summary>
+    public List<GraphPoint> Strips { get; } = Points.FindAll(p => p.Socket.Sort == SocketSort.Strip);
+}

@@ -46,14 +46,15 @@ internal static class PullList
         }),
     ];
 
-    private static ImmutableArray<Row> Multicores(PlanBook book) =>
-    [
-        .. book.Plan.Looms.Select(loom =>
-        {
-            var used = book.Rig.Cables.Where(c => c.Loom == loom && c.Acts.Meets(book.Acts)).Select(c => c.Way).Distinct().Count();
-            return book.RowOf([1, loom.Label ?? loom.Name, Words.Length(loom.Length), $"{used} of {Words.Count(loom.Ways, "way")}", Cell.Empty, Cell.Empty, Cell.Empty], book.Plan.PlaceOf(loom));
-        }),
-    ];
+    private static ImmutableArray<Row> Multicores(PlanBook book)
+    {
+        var used = book.Rig.Cables.Where(c => c.Loom is not null && c.Acts.Meets(book.Acts)).ToLookup(c => c.Loom!, c => c.Way);
+        return
+        [
+            .. book.Plan.Looms.Select(loom => book.RowOf(
+                [1, loom.Label ?? loom.Name, Words.Length(loom.Length), $"{used[loom].Distinct().Count()} of {Words.Count(loom.Ways, "way")}", Cell.Empty, Cell.Empty, Cell.Empty], book.Plan.PlaceOf(loom))),
+        ];
+    }
 
     private static ImmutableArray<Row> Cables(PlanBook book) =>
     [
@@ -93,15 +94,16 @@ internal static class PullList
     /// <summary>How many of each are needed at once: the most that any one act has.</summary>
     private static ImmutableArray<Row> Counted(PlanBook book, Func<Source, string?> whatOf)
     {
-        var acts = book.EachAct.Select(a => book.SourcesIn(a.Act).Where(s => whatOf(s) is { Length: > 0 }).ToList()).ToList();
+        // What each needs in each act: a kind of microphone by how many there are of it.
+        var acts = book.EachAct.Select(a => book.SourcesIn(a.Act).Where(s => whatOf(s) is { Length: > 0 }).ToLookup(s => whatOf(s)!)).ToList();
         return
         [
-            .. acts.SelectMany(a => a).GroupBy(s => whatOf(s)!).OrderBy(g => g.Key, NaturalOrder.Instance).Select(g =>
+            .. acts.SelectMany(a => a).GroupBy(a => a.Key, a => a.AsEnumerable()).OrderBy(g => g.Key, NaturalOrder.Instance).Select(g =>
             {
-                var most = acts.Max(a => a.Count(s => whatOf(s) == g.Key));
+                var most = g.Max(a => a.Count());
+                var all = g.SelectMany(a => a).ToList();
                 return book.RowOf(
-                    [most, Spares(most), g.Key, string.Join(", ", g.Select(s => s.Title).Distinct()), Cell.Empty, Cell.Empty, Cell.Empty],
-                    g.First().Way.Place, g.Skip(1).Select(s => s.Way.Place));
+                    [most, Spares(most), g.Key, string.Join(", ", all.Select(s => s.Title).Distinct()), Cell.Empty, Cell.Empty, Cell.Empty], all[0].Way.Place, all.Skip(1).Select(s => s.Way.Place));
             }),
         ];
     }

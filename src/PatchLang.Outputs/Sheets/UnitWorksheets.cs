@@ -12,19 +12,22 @@ internal static class UnitWorksheets
     public static IEnumerable<Sheet> Of(PlanBook book)
     {
         var plugs = Plugs.Of(book).SelectMany(p => new[] { p.From.Device.Outermost, p.To.Device.Outermost }.Distinct().Select(u => (Unit: u, Plug: p))).ToLookup(p => p.Unit, p => p.Plug);
-        var networkRoutes = book.Rig.Networks.SelectMany(n => NetworkSheet.RoutesOf(book, n).Select(r => (Network: n, Route: r))).ToLookup(r => r.Route.To.Device.Outermost);
+        var networkRoutes = book.Rig.Networks.SelectMany(n => book.RoutesOn(n).Select(r => (Network: n, Route: r))).ToLookup(r => r.Route.To.Device.Outermost);
         var mixes = book.Plan.Ways.Where(w => w.Origin == WayOrigin.Sum && w.Acts.Meets(book.Acts) && w.Count > 0 && FirstStop(w) is not null).ToLookup(w => FirstStop(w)!.Value.Device.Outermost);
-        var inserts = book.Plan.Ways.Where(w => w.Origin == WayOrigin.Insert && w.Acts.Meets(book.Acts)).ToList();
+        var inserts = book.Plan.Ways.Where(w => w.Origin == WayOrigin.Insert && w.Acts.Meets(book.Acts) && FirstStop(w) is not null).ToLookup(w => FirstStop(w)!.Value.Device.Outermost);
+        var clocks = book.Plan.Clocks.Views.Where(v => v.Acts.Meets(book.Acts)).SelectMany(v => v.States.Select(s => (View: v, State: s))).ToLookup(c => c.State.Clock.Device.Outermost);
+        var ports = book.Rig.Networks.Where(n => n.Symbol.Acts.Meets(book.Acts)).SelectMany(n => n.Ports.Select(p => (Network: n, p.Device, p.Socket))).ToLookup(p => p.Device.Outermost);
+        var preamplifiers = PreampsOf(book);
         foreach (var unit in book.Units)
         {
             var work = new Work(book, unit);
             var sections = ImmutableArray.CreateBuilder<Section>();
-            Add("Set up", [new("Set"), new("To"), new("Acts"), Column.Tick()], work.SetUp());
+            Add("Set up", [new("Set"), new("To"), new("Acts"), Column.Tick()], work.SetUp(clocks[unit], ports[unit]));
             Add("Plug in", [new("Socket"), new("Cable"), new("Other end"), new("Stands there"), new("Carries"), new("Acts"), Column.Tick("Plugged")], work.Plugged(plugs[unit]));
-            Add("Preamplifiers", [new("Input"), new("Signal"), new("48 V"), new("Acts"), Column.WriteIn("Gain"), Column.WriteIn("Notes"), Column.Tick("Set")], work.Preamplifiers());
+            Add("Preamplifiers", [new("Input"), new("Signal"), new("48 V"), new("Acts"), Column.WriteIn("Gain"), Column.WriteIn("Notes"), Column.Tick("Set")], work.Preamplifiers(preamplifiers[unit]));
             Add("Network routes to set", [new("Channel"), new("From"), new("Signal"), new("Network"), new("Acts"), Column.Tick("Set")], work.NetworkRoutes(networkRoutes[unit]));
             Add("Input routes", [new("To"), new("From"), new("Signal"), new("Remarks"), new("Acts"), Column.Tick("Set")], work.Routes(isInput: true));
-            Add("Inserts", [new("Strip"), new("Leaves by"), new("Comes back by"), new("What"), new("Acts"), Column.Tick("Set")], work.Inserts(inserts));
+            Add("Inserts", [new("Strip"), new("Leaves by"), new("Comes back by"), new("What"), new("Acts"), Column.Tick("Set")], work.Inserts(inserts[unit]));
             foreach (var (title, rows) in work.Mixes(mixes[unit]))
                 Add(title, [new("Mix"), new("Signal"), new("From"), new("Taken"), new("Gain"), new("Acts"), Column.WriteIn("Notes"), Column.Tick("Set")], rows);
             Add("Output routes", [new("Socket"), new("From"), new("Signal"), new("Remarks"), new("Acts"), Column.Tick("Set")], work.Routes(isInput: false));
@@ -51,23 +54,48 @@ internal static class UnitWorksheets
         return null;
     }
 
+    /// <summary>An input with a preamplifier, and a signal that arrives there.</summary>
+    private sealed record Preamp(GraphPoint Input, string Signal, bool HasPhantom, ActSet Acts, Place Place);
+
+    private static ILookup<Device, Preamp> PreampsOf(PlanBook book)
+    {
+        var found = new List<Preamp>();
+        foreach (var (act, _, _) in book.EachAct)
+            foreach (var source in book.SourcesIn(act))
+            {
+                var reached = book.ReachOf(source.Socket.Node, act);
+                var wants = book.WantsPhantom(source, reached);
+                foreach (var input in reached.Points)
+                    if (input.Side == Side.In && (input.Socket.Settings.Has("phantom") || input.Socket.Settings.Has("gain")))
+                        found.Add(new Preamp(input, source.Title, wants && IsSupply(input, source, reached), act & source.Acts, source.Way.Place));
+            }
+        return found.ToLookup(p => p.Input.Device.Outermost);
+    }
+
+    /// <summary>Whether an input is the one that supplies phantom power: the first that can on the signal's own way, or else the first of all it reaches.</summary>
+    private static bool IsSupply(GraphPoint input, Source source, Reached reached)
+    {
+        var own = source.Way.StopsOf(source.Element).Select(s => s.Point).FirstOrDefault(CanSupply);
+        return input == (own.IsUnknown ? reached.Points.Find(CanSupply) : own);
+
+        static bool CanSupply(GraphPoint p) => p.Side == Side.In && p.Socket.Settings.Has("phantom");
+    }
+
     private sealed class Work(PlanBook book, Device unit)
     {
         private readonly Place place = book.Plan.PlaceOf(unit.Unit);
 
-        public IEnumerable<Row> SetUp()
+        public IEnumerable<Row> SetUp(IEnumerable<(ClockView View, ClockState State)> clocks, IEnumerable<(Network Network, Device Device, Socket Socket)> ports)
         {
             foreach (var card in unit.Cards.OfType<Device>()) yield return Set($"Card in {card.Slot!.Name}", card.Model.Gear.Title ?? card.Model.Gear.Name);
-            var clocks = book.Plan.Clocks.Views.Where(v => v.Acts.Meets(book.Acts)).SelectMany(v => v.States.Where(s => s.Clock.Device.Outermost == unit).Select(s => (View: v, State: s))).ToList();
-            if (clocks.Count > 0) yield return Set("Sample rate", Quantity.Frequency(unit.Model.Rate));
+            if (clocks.Any()) yield return Set("Sample rate", Quantity.Frequency(unit.Model.Rate));
             foreach (var (view, state) in clocks.GroupBy(c => (c.State.Clock, c.State.SourceText, Role: book.Rig.RoleOf(c.State.Clock, c.View.Acts))).Select(g => (g.Aggregate(ActSet.None, (a, c) => a | c.View.Acts), g.First().State)))
             {
                 var role = book.Rig.RoleOf(state.Clock, view) switch { ClockRole.Timekeeper => ", clock leader (timekeeper)", ClockRole.Standby => ", standby for the clock leader", _ => "" };
                 yield return book.RowOf([$"Clock of {state.Clock.Name}", state.SourceText + role, book.During(view), Cell.Empty], book.Plan.PlaceOf(state), place);
             }
-            foreach (var network in book.Rig.Networks.Where(n => n.Symbol.Acts.Meets(book.Acts)))
-                foreach (var (device, socket) in network.Ports.Where(p => p.Device.Outermost == unit))
-                    yield return book.RowOf([$"Network on {PlanBook.Written(device, socket)}", network.Symbol.Label ?? network.Symbol.Name, book.During(network.Symbol.Acts), Cell.Empty], book.Plan.PlaceOf(network.Symbol), place);
+            foreach (var (network, device, socket) in ports)
+                yield return book.RowOf([$"Network on {PlanBook.Written(device, socket)}", network.Symbol.Label ?? network.Symbol.Name, book.During(network.Symbol.Acts), Cell.Empty], book.Plan.PlaceOf(network.Symbol), place);
             if (unit.Unit.Settings["note"]?.Text is { } note) yield return Set("Note", note);
 
             Row Set(string what, string to) => book.RowOf([what, to, book.During(unit.Acts), Cell.Empty], place);
@@ -79,32 +107,10 @@ internal static class UnitWorksheets
                 .Select(p => book.RowOf(
                     [p.Here.ToString(), p.Plug.Mark, p.There.ToString(), PlanBook.StandsAt(p.There.Device), Plugs.CarriedBy(book, p.Plug), book.During(p.Plug.Acts), Cell.Empty], p.Plug.Place));
 
-        /// <summary>Inputs with a preamplifier, by the signal that first arrives there.</summary>
-        public IEnumerable<Row> Preamplifiers()
-        {
-            var rows = new List<(GraphPoint Input, string Signal, bool HasPhantom, ActSet Acts, Place Place)>();
-            foreach (var (act, _, _) in book.EachAct)
-                foreach (var source in book.SourcesIn(act))
-                {
-                    var reached = book.ReachOf(source.Socket.Node, act);
-                    var wants = book.WantsPhantom(source, reached);
-                    foreach (var input in reached.Points)
-                        if (input.Side == Side.In && input.Device.Outermost == unit && (input.Socket.Settings.Has("phantom") || input.Socket.Settings.Has("gain")))
-                            rows.Add((input, source.Title, wants && IsSupply(input, source, reached), act & source.Acts, source.Way.Place));
-                }
-            return rows.GroupBy(r => (r.Input, r.Signal, r.HasPhantom)).OrderBy(g => g.Key.Input.ToString(), NaturalOrder.Instance).ThenBy(g => g.Min(r => r.Acts.First))
+        public IEnumerable<Row> Preamplifiers(IEnumerable<Preamp> preamps) =>
+            preamps.GroupBy(r => (r.Input, r.Signal, r.HasPhantom)).OrderBy(g => g.Key.Input.ToString(), NaturalOrder.Instance).ThenBy(g => g.Min(r => r.Acts.First))
                 .Select(g => book.RowOf(
                     [PlanBook.Local(g.Key.Input), g.Key.Signal, g.Key.HasPhantom ? "on" : "off", book.During(g.Aggregate(ActSet.None, (a, r) => a | r.Acts)), Cell.Empty, Cell.Empty, Cell.Empty], g.First().Place));
-        }
-
-        /// <summary>Whether an input is the one that supplies phantom power: the first that can on the signal's own way, or else the first of all it reaches.</summary>
-        private static bool IsSupply(GraphPoint input, Source source, Reached reached)
-        {
-            var own = source.Way.StopsOf(source.Element).Select(s => s.Point).FirstOrDefault(CanSupply);
-            return input == (own.IsUnknown ? reached.Points.Find(CanSupply) : own);
-
-            static bool CanSupply(GraphPoint p) => p.Side == Side.In && p.Socket.Settings.Has("phantom");
-        }
 
         public IEnumerable<Row> NetworkRoutes(IEnumerable<(Network Network, NetworkSheet.NetworkRoute Route)> routes) =>
             routes.OrderBy(r => r.Route.To.ToString(), NaturalOrder.Instance).ThenBy(r => r.Route.Acts.First).Select(r => book.RowOf(
@@ -131,11 +137,11 @@ internal static class UnitWorksheets
             return string.Join(", ", remarks);
         }
 
-        public IEnumerable<Row> Inserts(List<FeedWay> inserts) =>
+        public IEnumerable<Row> Inserts(IEnumerable<FeedWay> inserts) =>
             from way in inserts
             from element in Enumerable.Range(0, way.Count)
             let stops = way.StopsOf(element)
-            where stops.Length > 2 && stops[0].Point.Device.Outermost == unit
+            where stops.Length > 2
             let back = stops[..^1].Last().Point
             select book.RowOf([PlanBook.Local(stops[0].Point), PlanBook.Local(stops[1].Point), PlanBook.Local(back), way.Name, book.During(way.Acts), Cell.Empty], way.Place);
 

@@ -13,8 +13,17 @@ internal static class ExpectCheck
     {
         List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>? reservations = null;
         foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
-            if (ExpectStatement.Read(file, statement) is { } expect)
-                new Work(plan, expect, bag, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag())).Run();
+        {
+            if (ExpectStatement.Read(file, statement) is not { } expect)
+            {
+                plan.Promises.Add(new Promise(statement, null, default, null, false));
+                continue;
+            }
+            var said = bag.Drafts.Count;
+            var work = new Work(plan, expect, bag, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
+            work.Run();
+            plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), work.IsUndecided));
+        }
     }
 
     private sealed class Work(
@@ -24,6 +33,12 @@ internal static class ExpectCheck
         private GraphPoint nothingAt;
         private bool isFed;
 
+        /// <summary>The acts in which it was worked out.</summary>
+        public ActSet Acts { get; private set; }
+
+        /// <summary>Whether it was left undecided, without a word since what is unknown has a finding of its own.</summary>
+        public bool IsUndecided { get; private set; }
+
         public void Run()
         {
             var acts = plan.Foundation.ActsOf(expect.During, expect.File, expect.Statement, bag);
@@ -32,6 +47,7 @@ internal static class ExpectCheck
                 if (plan.Signals.Paths.Candidates(path, expect.File) is not { } named) continue;
                 acts &= named.All.Aggregate(ActSet.None, (all, s) => all | (plan.Signals.BindingOf(s)?.Acts ?? s.Acts));
             }
+            Acts = acts;
             if (acts.IsEmpty)
             {
                 bag.Add(ExpectationFindings.NowhereApplies(), expect.At(expect.Span));
@@ -97,7 +113,12 @@ internal static class ExpectCheck
         private void CheckHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)
         {
             var isHeard = sets.TrueForAll(s => s.Count == 0 || upstream.Exists(u => u.Overlaps(s))) && upstream.TrueForAll(u => sets.Exists(s => s.Count == 0 || u.Overlaps(s)));
-            if (isHeard || upstream.Exists(u => u.Overlaps(plan.Graph.UnknownSources))) return;
+            if (isHeard) return;
+            if (upstream.Exists(u => u.Overlaps(plan.Graph.UnknownSources)))
+            {
+                IsUndecided = true;
+                return;
+            }
             var listener = listeners[0].Min();
             Add(ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Missing(other, sets, upstream, act), Sounds(upstream, act), plan.During(act)), act);
         }
@@ -175,6 +196,7 @@ internal static class ExpectCheck
                 else if (reservations().Exists(r => r.Acts.Meets(act) && r.Nodes.Contains(node))) reserved++;
                 else spare++;
             }
+            expect.ComesTo(spare);
             if (!Holds(spare)) Add(ExpectationFindings.TooFewSpare(name, expect.Sort == ExpectSort.SpareIn ? "in" : "out", spare, used, reserved, Words(), plan.During(act)), act);
         }
 

@@ -46,6 +46,7 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
                 isFed = true;
                 if (levels.At(node).IsBroken) continue; // what is broken has its finding
                 var headroom = levels.HeadroomAt(node);
+                if (headroom.Decibels is { } left) expect.ComesTo(left);
                 if (Holds(headroom) is not { } holds) undecided ??= Undecided(levels, node, headroom, act);
                 else if (!holds && (worst is null || headroom.Decibels < worst.Value.Headroom.Decibels)) worst = (node, headroom);
             }

@@ -39,6 +39,9 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
     public List<(AllowStatement Allow, Statement? Next)> Allows => allows ?? LazyInitializer.EnsureInitialized(ref allows, FindAllows);
 
+    /// <summary>What came of each promise, in the order of the plan; filled in when they are checked.</summary>
+    public List<Promise> Promises { get; } = [];
+
     /// <summary>The exceptions that were of use.</summary>
     public HashSet<AllowStatement> UsedAllows { get; } = new(ReferenceEqualityComparer.Instance);
 

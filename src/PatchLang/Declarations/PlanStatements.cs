@@ -135,6 +135,16 @@ internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickE
 
     public Measure Measure { get; private init; }
 
+    /// <summary>The figure that came out when it was worked out; of several points and acts the one that comes nearest to breaking it. Null where none did.</summary>
+    public double? Outcome { get; private set; }
+
+    /// <summary>Takes a figure that came out.</summary>
+    public void ComesTo(double figure)
+    {
+        var isAtMost = Compare is TokenKind.LessEqual or TokenKind.Less;
+        if (Outcome is not { } worst || (isAtMost ? figure > worst : figure < worst)) Outcome = figure;
+    }
+
     public static ExpectStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
