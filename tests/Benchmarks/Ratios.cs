@@ -2,6 +2,9 @@ using System.Diagnostics;
 using PatchLang.Outputs.Drawings;
 using PatchLang.Outputs.Drawings.Writers;
 using PatchLang.Facts;
+
+using PatchLang.Outputs.Formats;
+using PatchLang.Outputs.Sheets;
 using PatchLang.Syntax;
 using PatchLang.Text;
 using static System.FormattableString;
@@ -54,6 +57,12 @@ internal static class Ratios
         var halfFacts = Measure(Runs, () => Worked(new SignalFacts(half.Graph, [])));
         Row(Invariant($"facts of {half.Graph.EdgeCount:N0} hops, 20 deep, sums of 1,000"), halfFacts);
         Row(Invariant($"facts of {deep.Graph.EdgeCount:N0} hops, 20 deep, sums of 2,000"), facts, Invariant($"{facts.Median / halfFacts.Median:0.0} times the half"));
+
+        var compiledPlan = GeneratedPlan.Compile(text);
+        var set = SheetList.Of(compiledPlan, "plan.rig", "1", "today");
+        Row(Invariant($"sheets of 10,000 feeds, all {set.Sheets.Length:N0}"), Measure(3, () => SheetList.Of(GeneratedPlan.Compile(text), "plan.rig", "1", "today").Sheets.Length));
+        foreach (var format in Enum.GetValues<SheetFormat>())
+            Row($"and written as {format}", Measure(3, () => SheetFiles.Of(set, format).Length));
 
         Row("change a label in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtLabel(text, 5_000).Type));
         Row("change a hop in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtHop(text, 5_000).Type));

@@ -44,7 +44,7 @@ public sealed class UsageTests : IDisposable
     [Theory]
     [InlineData("chek", "there is no command chek; did you mean check? patchlang --help tells how it is used.")]
     [InlineData("check --formt json", "there is no option --formt; did you mean --format? patchlang check --help tells how it is used.")]
-    [InlineData("check --format yaml", "--format can't be yaml; it is text, json, sarif or github. patchlang check --help tells how it is used.")]
+    [InlineData("check --format yaml", "--format can't be yaml; it is text, json, sarif, github or junit. patchlang check --help tells how it is used.")]
     [InlineData("explain PL0101 PL0102", "PL0102 is one argument too many. patchlang explain --help tells how it is used.")]
     [InlineData("complete tcsh", "shell can't be tcsh; it is bash, zsh, fish or pwsh. patchlang complete --help tells how it is used.")]
     public void Wrong_use_is_one_line_and_exits_with_2(string line, string says)

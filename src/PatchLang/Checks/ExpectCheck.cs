@@ -22,7 +22,7 @@ internal static class ExpectCheck
             var said = bag.Drafts.Count;
             var work = new Work(plan, expect, bag, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
             work.Run();
-            plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), work.IsUndecided));
+            plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), expect.IsLeftOpen));
         }
     }
 
@@ -35,9 +35,6 @@ internal static class ExpectCheck
 
         /// <summary>The acts in which it was worked out.</summary>
         public ActSet Acts { get; private set; }
-
-        /// <summary>Whether it was left undecided, without a word since what is unknown has a finding of its own.</summary>
-        public bool IsUndecided { get; private set; }
 
         public void Run()
         {
@@ -116,7 +113,7 @@ internal static class ExpectCheck
             if (isHeard) return;
             if (upstream.Exists(u => u.Overlaps(plan.Graph.UnknownSources)))
             {
-                IsUndecided = true;
+                expect.IsLeftOpen = true;
                 return;
             }
             var listener = listeners[0].Min();

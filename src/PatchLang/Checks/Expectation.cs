@@ -54,8 +54,7 @@ public sealed record Expectation(string Text, ExpectationState State, ActSet Act
     internal static Expectation Of(Plan plan, Promise promise, Func<Anchor, Place> placeOf)
     {
         var (expect, said) = (promise.Expect, promise.Said);
-        var state = expect is null || promise.IsUndecided ? ExpectationState.Undecided
-            : said is null ? ExpectationState.Held
+        var state = said is null ? expect is null || promise.IsUndecided ? ExpectationState.Undecided : ExpectationState.Held
             : said.Message.Kind == ExpectationFindings.Broken ? ExpectationState.Broken
             : ExpectationState.Undecided;
         return new Expectation(TextOf(promise.Statement), state, promise.Acts, placeOf(expect?.At(expect.Span) ?? Anchors.OpenerOf(promise.Statement)))

@@ -44,11 +44,19 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
             {
                 if (!plan.Graph.IsUsed(node)) continue;
                 isFed = true;
-                if (levels.At(node).IsBroken) continue; // what is broken has its finding
+                if (levels.At(node).IsBroken)
+                {
+                    expect.IsLeftOpen = true;
+                    continue; // what is broken has its finding
+                }
                 var headroom = levels.HeadroomAt(node);
-                if (headroom.Decibels is { } left) expect.ComesTo(left);
-                if (Holds(headroom) is not { } holds) undecided ??= Undecided(levels, node, headroom, act);
-                else if (!holds && (worst is null || headroom.Decibels < worst.Value.Headroom.Decibels)) worst = (node, headroom);
+                if (Holds(headroom) is not { } holds)
+                {
+                    undecided ??= Undecided(levels, node, headroom, act);
+                    continue;
+                }
+                expect.ComesTo(headroom.Decibels!.Value);
+                if (!holds && (worst is null || headroom.Decibels < worst.Value.Headroom.Decibels)) worst = (node, headroom);
             }
         if (worst is { } found) broken.Add(Broken(levels, found.Node, found.Headroom, act));
     }

@@ -91,7 +91,11 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
     private void Judge(int node, Passage passage, ActSet act, DraftBag said)
     {
         var arrival = passage.Arrival;
-        if (arrival.IsBroken) return; // what is broken has its finding
+        if (arrival.IsBroken)
+        {
+            expect.IsLeftOpen = true;
+            return; // what is broken has its finding
+        }
         var isAtMost = expect.Compare is TokenKind.LessEqual or TokenKind.Less;
         var value = isAtMost ? arrival.Latest : arrival.Earliest;
         var holds = expect.Compare switch
@@ -107,6 +111,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
             undecided ??= Undecided(node, arrival, act);
             return;
         }
+        expect.ComesTo(value);
         if (holds) return;
         var way = isAtMost ? passage.Slowest : passage.Quickest;
         var from = way.IsEmpty ? node : plan.Graph.FromOf(way[0]);

@@ -138,6 +138,9 @@ internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickE
     /// <summary>The figure that came out when it was worked out; of several points and acts the one that comes nearest to breaking it. Null where none did.</summary>
     public double? Outcome { get; private set; }
 
+    /// <summary>Whether something that it hangs on is broken, and has a finding of its own.</summary>
+    public bool IsLeftOpen { get; set; }
+
     /// <summary>Takes a figure that came out.</summary>
     public void ComesTo(double figure)
     {

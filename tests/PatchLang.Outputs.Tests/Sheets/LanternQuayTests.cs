@@ -59,6 +59,17 @@ public sealed partial class LanternQuayTests
     }
 
     [Fact]
+    public void The_rows_that_the_README_shows_are_those_of_the_sheets()
+    {
+        var readme = File.ReadAllText(Path.Combine(SamplePlans.Root, "README.md")).ReplaceLineEndings("\n");
+        var start = readme.IndexOf("## Sheets\n", StringComparison.Ordinal);
+        var shown = readme[start..readme.IndexOf("\n## ", start, StringComparison.Ordinal)].Split('\n').Where(l => l.StartsWith('|')).ToList();
+        var lines = SheetFiles.Of(Quay, SheetFormat.Markdown).SelectMany(f => LineNumber().Replace(Encoding.UTF8.GetString(f.Content.Span), ".rig").Split('\n')).ToHashSet();
+
+        shown.Should().HaveCountGreaterThan(30).And.AllSatisfy(line => lines.Should().Contain(line));
+    }
+
+    [Fact]
     public void Every_hop_between_connectors_is_in_the_cable_schedule_or_on_the_network_sheet()
     {
         var cables = Quay.Sheets.Single(s => s.Name == "cable-schedule").Sections.SelectMany(s => s.Rows).Select(r => string.Join(' ', r.Cells.Select(c => c.Text))).ToList();
