@@ -1,8 +1,7 @@
 using System.Diagnostics;
+using PatchLang.Facts;
 using PatchLang.Outputs.Drawings;
 using PatchLang.Outputs.Drawings.Writers;
-using PatchLang.Facts;
-
 using PatchLang.Outputs.Formats;
 using PatchLang.Outputs.Sheets;
 using PatchLang.Syntax;
