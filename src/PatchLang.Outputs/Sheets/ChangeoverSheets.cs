@@ -47,7 +47,7 @@ internal static class ChangeoverSheets
     private static IEnumerable<Row> MakeSafe(PlanBook book, Changeover change)
     {
         var ears = book.Units.Where(u => HasListeners(book, u) && !IsPublic(book, u)).Select(PlanBook.TitleOf).ToList();
-        yield return Plain("Earphones out; earphones and wedges muted", string.Join(", ", ears));
+        yield return Plain("Earphones out; earphones and wedges muted", string.Join("; ", ears)); // labels have commas of their own
         foreach (var (desk, strips) in StripsTouched(book, change, l => l.Was ?? l.Now!)) yield return Plain($"Mute on {PlanBook.TitleOf(desk)}", strips);
         var off = change.Lines.Where(l => l.IsTouched && l.Was?.HasPhantom == true).ToList();
         if (off.Count > 0)
