@@ -24,12 +24,12 @@ internal static class DeepRig
         var text = new StringBuilder(Invariant($$"""
             rig "Deep"
             format line { joins point_to_point  way one  time none }
-            gear Box(n) { in i[n] : line  out o[n] : line  route i -> o fixed  latency i -> o 0.1..0.2 ms }
+            gear Box(n) { in i[n] : line { level = -20 dBu  gain = 0 dB }  out o[n] : line  route i -> o fixed  latency i -> o 0.1..0.2 ms }
             gear Desk(n) {
-              in    i[n]  : line
+              in    i[n]  : line { gain = 0 dB }
               strip ch[n]
-              bus   group[{{Groups}}]  { before fader }
-              bus   mix[{{Mixes}}] { before fader }
+              bus   group[{{Groups}}]  { before fader  gain = 0 dB }
+              bus   mix[{{Mixes}}] { before fader  gain = 0 dB }
               out   o[{{Mixes}}] : line { listener }
               route i         -> ch    free
               route ch        -> group free

@@ -66,7 +66,9 @@ internal static class Ratios
         Row("change a label in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtLabel(text, 5_000).Type));
         Row("change a hop in 10,000 feeds, to the findings", Measure(Edits, EditedPlan.AtHop(text, 5_000).Type));
 
-        static int Worked(SignalFacts facts) => facts.Views.Sum(v => v.Order.Count + v.Rejoining.Length);
+        // Facts are worked out when they are asked for: here all of them are, the delays, the order, what rejoins, arrivals and levels.
+        static int Worked(SignalFacts facts) =>
+            facts.Views.Sum(v => v.Order.Count + v.Rejoining.Length + (v.ArrivalAtPlace(v.Order.PlaceCount - 1).IsKnown ? 1 : 0) + v.Levels.Clips.Count);
 
         void Row(string what, Measured measured, string ratio = "") =>
             output.WriteLine(Invariant($"{what,-52} {measured.Median,10:0.00} {measured.Least,10:0.00} {measured.Megabytes,9:0.00}  {ratio}"));

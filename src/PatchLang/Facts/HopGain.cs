@@ -63,6 +63,25 @@ internal readonly record struct HopGain(double Decibels, LevelReference Referenc
         return leaves.IsKnown ? Onward(hop, from, to, leaves) : leaves;
     }
 
+    /// <summary>What hops do one after the other, from where the first starts.</summary>
+    /// <returns>In dB; null where some of it is set by ear.</returns>
+    public static double? Along(SignalGraph graph, WrittenLevels written, IReadOnlyList<int> edges)
+    {
+        if (edges.Count == 0) return 0;
+        var (decibels, reference) = (0.0, ReferenceAt(graph.Rig.PointOf(graph.FromOf(edges[0]))));
+        foreach (var edge in edges)
+        {
+            var gain = Of(graph, written, edge, reference);
+            if (!gain.IsKnown) return null;
+            (decibels, reference) = (decibels + gain.Decibels, gain.Reference);
+        }
+        return decibels;
+    }
+
+    /// <summary>What a level is counted from at a place of which nothing but its gear is known: inside gear that has a clock there are samples.</summary>
+    private static LevelReference ReferenceAt(GraphPoint point) =>
+        (point.Socket.Format?.IsDigital ?? !point.Device.Model.Clocks.IsEmpty) ? LevelReference.FullScale : LevelReference.Line;
+
     /// <summary>The gain of an input ahead of what follows, pads counted: what is written, or can't be set, or 0 where there is none.</summary>
     /// <returns>In dB; null where it is set by ear.</returns>
     public static double? OfInput(WrittenLevels written, GraphPoint input)

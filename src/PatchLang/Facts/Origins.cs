@@ -236,17 +236,11 @@ internal sealed class Origins
     private Way MakeWay(Reach reach, List<int> trunk, int common)
     {
         var hops = trunk.Skip(common).Concat(Tail(reach)).ToList();
-        double? gain = 0;
-        var delay = Delay.None;
-        foreach (var hop in hops)
-        {
-            gain += WrittenGain.Of(graph, view.Order.Edges[hop]);
-            delay += DelayOf(hop);
-        }
         var edges = hops.ConvertAll(h => view.Order.Edges[h]);
-        return reach.Several is { } several
-            ? new Way([.. edges], several, null) { StandsForSeveral = true }
-            : new Way([.. edges], delay, gain);
+        if (reach.Several is { } several) return new Way([.. edges], several, null) { StandsForSeveral = true };
+        var delay = Delay.None;
+        foreach (var hop in hops) delay += DelayOf(hop);
+        return new Way([.. edges], delay, HopGain.Along(graph, view.Written, edges));
     }
 
     /// <summary>The hops from an origin to where a way leaves its chain; none where the way stands for several, which part at the origin.</summary>

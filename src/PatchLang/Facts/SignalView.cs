@@ -11,6 +11,7 @@ public sealed class SignalView
     private readonly Lazy<SignalOrder> order;
     private readonly Lazy<Arrivals> arrivals;
     private readonly Lazy<ImmutableArray<Sum>> rejoining;
+    private readonly Lazy<WrittenLevels> written;
     private readonly Lazy<Levels> levels;
 
     internal SignalView(SignalGraph graph, Delays delays, ActSet acts, FeedBinding[] stating)
@@ -19,7 +20,8 @@ public sealed class SignalView
         order = new Lazy<SignalOrder>(() => new SignalOrder(graph, delays, acts));
         arrivals = new Lazy<Arrivals>(() => new Arrivals(graph, Order, delays));
         rejoining = new Lazy<ImmutableArray<Sum>>(() => Origins.MayRejoin(graph) ? Origins.Find(graph, this, delays) : []);
-        levels = new Lazy<Levels>(() => new Levels(graph, this, WrittenLevels.Of(stating, acts)));
+        written = new Lazy<WrittenLevels>(() => WrittenLevels.Of(stating, acts));
+        levels = new Lazy<Levels>(() => new Levels(graph, this, Written));
     }
 
     /// <summary>The acts it holds in.</summary>
@@ -33,6 +35,9 @@ public sealed class SignalView
 
     /// <summary>The sums at which one origin arrives over several ways.</summary>
     public ImmutableArray<Sum> Rejoining => rejoining.Value;
+
+    /// <summary>The levels and gains that feeds state.</summary>
+    public WrittenLevels Written => written.Value;
 
     /// <summary>How loud it is at every place.</summary>
     public Levels Levels => levels.Value;
