@@ -65,6 +65,7 @@ internal static class CommandLine
             FiguresCommand.Create(terminal),
             DrawCommand.Create(terminal),
             SheetsCommand.Create(terminal),
+            CompareCommand.Create(terminal),
             NewCommand.Create(terminal),
             ServeCommand.Create(terminal),
             CompleteCommand.Create(terminal),

@@ -119,6 +119,10 @@ public sealed class Compilation
     public Place PlaceOf(ClockState clock) =>
         PlaceOf(clock.Following is { } following ? Anchors.OpenerOf(following.Statement.Statement) : clock.Clock.Device.Unit.Anchor);
 
+    /// <summary>Where it is written that a clock is a timekeeper, or stands by; null where it is not.</summary>
+    public Place? PlaceOfRole(Clock clock, ActSet acts) =>
+        Rig.Timekeepers.Find(t => t.Acts.Meets(acts) && (t.Clock == clock || t.Standbys.Contains(clock))) is { } keeping ? PlaceOf(Anchors.OpenerOf(keeping.Statement.Statement)) : null;
+
     /// <summary>What editors ask of the plan.</summary>
     public PlanQueries Queries => LazyInitializer.EnsureInitialized(ref queries, () => new PlanQueries(plan));
 

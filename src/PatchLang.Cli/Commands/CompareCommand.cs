@@ -1,0 +1,107 @@
+using System.CommandLine;
+using PatchLang.Cli.Files;
+using PatchLang.Cli.Rendering;
+using PatchLang.Outputs.Comparison;
+using PatchLang.Outputs.Comparison.Writers;
+
+namespace PatchLang.Cli.Commands;
+
+/// <summary><c>patchlang compare</c>: what a crew does differently by another plan.</summary>
+internal static class CompareCommand
+{
+    /// <summary>The command.</summary>
+    public static Command Create(Terminal terminal)
+    {
+        var old = new Argument<string?>("old") { Description = "The plan as it was. With --git, the plan; without any, the one in this folder.", Arity = ArgumentArity.ZeroOrOne };
+        var @new = new Argument<string?>("new") { Description = "The plan as it is to be. Left out with --git.", Arity = ArgumentArity.ZeroOrOne };
+        var git = new Option<string?>("--git") { Description = "Compare the plan with itself as it was in this revision: a branch, a tag, HEAD~1. Asks the program git.", HelpName = "revision" };
+        var format = new Option<string>("--format")
+        {
+            Description = "text for people, markdown for a comment on a pull request, html for a page to print, json for scripts.",
+            DefaultValueFactory = _ => "text",
+        }.Among("text", "markdown", "html", "json");
+        var command = new TaughtCommand(
+            "compare",
+            "Says what changes on the rig from one plan to another.",
+            """
+            Plans are compared by what they mean. Order, columns, comments and how a plan is split into files don't count, and what is only called otherwise is shown as that.
+
+            The answer is what a crew does, in a safe order: muted and phantom power off first, then what to unplug, plug, set and route, and sound again last. Below stand what listeners hear otherwise, and the findings that come or go. Each line names its place in the plan and, if it is not all day, its acts. What is unknown because of an error is said to be.
+
+            The exit code is 0 when nothing changes, 1 when something does, and 2 when a plan could not be read.
+            """,
+            ("patchlang compare monday.rig tuesday.rig", "from one plan to another"),
+            ("patchlang compare --git main stage.rig", "what is changed since it left the branch main"),
+            ("patchlang compare --git HEAD~1", "the plan in this folder, since the last commit but one"),
+            ("patchlang compare --git origin/main stage.rig --format markdown > comment.md", "a comment for a pull request"),
+            ("patchlang compare monday.rig tuesday.rig --format html > changes.html", "a page to print and tick off"))
+        {
+            old, @new, git, format,
+        };
+        command.SetAction(result => Run(result.GetValue(old), result.GetValue(@new), result.GetValue(git), result.GetRequiredValue(format), terminal));
+        return command;
+    }
+
+    private static int Run(string? old, string? @new, string? git, string format, Terminal terminal)
+    {
+        if (git is null ? @new is null : @new is not null)
+        {
+            terminal.Complain(git is null ? "two plans are needed, or --git and a revision" : "with --git there is one plan, not two");
+            return ExitCode.Failed;
+        }
+        if ((git is null ? OfFiles(old!, @new!, terminal) : OfRevision(git, old ?? ".", terminal)) is not var (was, wasNamed, now, nowNamed)) return ExitCode.Failed;
+        var changes = PlanChanges.Between(was, now);
+        var plans = new ComparedPlans(wasNamed, nowNamed);
+        switch (format)
+        {
+            case "markdown": terminal.Output.Write(ComparisonMarkdown.Write(changes, plans)); break;
+            case "html": terminal.Output.Write(ComparisonHtml.Write(changes, plans)); break;
+            case "json": terminal.Output.Write(ComparisonJson.Write(changes, plans)); break;
+            default: CompareText.Write(changes, plans, terminal); break;
+        }
+        return changes.AreNone ? ExitCode.Clean : ExitCode.Found;
+    }
+
+    private static (Compilation, ComparedPlan, Compilation, ComparedPlan)? OfFiles(string old, string @new, Terminal terminal)
+    {
+        if (PlanFiles.Compile(old, terminal) is not var (oldFile, was) || PlanFiles.Compile(@new, terminal) is not var (newFile, now)) return null;
+        if (IsEmpty(oldFile.Name, was, terminal) || IsEmpty(newFile.Name, now, terminal)) return null;
+        return (was, new ComparedPlan(oldFile.Name, oldFile.PathOf), now, new ComparedPlan(newFile.Name, newFile.PathOf));
+    }
+
+    private static (Compilation, ComparedPlan, Compilation, ComparedPlan)? OfRevision(string revision, string plan, Terminal terminal)
+    {
+        if (plan == PlanFile.StandardInput)
+        {
+            terminal.Complain("--git needs a file: standard input has no revision");
+            return null;
+        }
+        if (PlanFiles.Compile(plan, terminal) is not var (file, now) || IsEmpty(file.Name, now, terminal)) return null;
+        try
+        {
+            var files = new GitFiles(file.Folder, revision);
+            var reading = files.Read(Path.GetFileName(file.FullPath));
+            if (reading.Source is not { } source)
+            {
+                terminal.Complain($"{file.Name} in {revision}: {PlanText.Say(reading)}");
+                return null;
+            }
+            var was = Compilation.Create(source, files.Read);
+            if (IsEmpty($"{file.Name} in {revision}", was, terminal)) return null;
+            return (was, new ComparedPlan($"{file.Name} in {revision}", file.PathOf), now, new ComparedPlan(file.Name, file.PathOf));
+        }
+        catch (GitException e)
+        {
+            terminal.Complain($"{file.Name}: {e.Message}");
+            return null;
+        }
+    }
+
+    /// <summary>To compare with nothing would hide that the wrong file was named, or that it was lost.</summary>
+    private static bool IsEmpty(string name, Compilation compilation, Terminal terminal)
+    {
+        if (compilation.Trees[0].Count > 0) return false;
+        terminal.Complain($"{name}: there is no statement in it, so there is nothing to compare");
+        return true;
+    }
+}

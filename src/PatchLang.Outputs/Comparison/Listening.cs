@@ -1,0 +1,194 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using PatchLang.Declarations;
+using PatchLang.Facts;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Text;
+
+namespace PatchLang.Outputs.Comparison;
+
+/// <summary>
+/// What those who listen, and what records, get otherwise: sources that come or go, when sound arrives, and where on the
+/// way gains differ. Only what lies behind a hop that differs is looked into.
+/// </summary>
+internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
+{
+    /// <summary>Arrivals that differ by less are the same: rounding, not sound.</summary>
+    private const double LeastSeconds = 1e-6;
+
+    private readonly Dictionary<(ChangeKind, string Listener, string Aspect, string? Was, string? Now), (UInt128 Slots, Place? Old, Place? New)> found = [];
+
+    public IEnumerable<PlanChange> Find()
+    {
+        foreach (var was in pairs.Old.Plan.Facts.Views)
+            foreach (var now in pairs.New.Plan.Facts.Views)
+                if ((pairs.Old.Slots(was.Acts) & pairs.New.Slots(now.Acts)) is var slots && slots != 0)
+                    Compare(new Ear(pairs.Old, old, was), new Ear(pairs.New, @new, now), slots);
+        foreach (var ((kind, listener, aspect, was, now), (slots, oldPlace, newPlace)) in found)
+            yield return new PlanChange(kind, listener, was, now) { Aspect = aspect, Acts = pairs.ActsOf(slots), OldPlace = oldPlace, NewPlace = newPlace };
+    }
+
+    private void Compare(Ear was, Ear now, UInt128 slots)
+    {
+        var (gone, louderWas) = was.DiffersFrom(now);
+        var (come, louderNow) = now.DiffersFrom(was);
+        var touched = was.Behind(gone.Concat(louderWas)).Concat(now.Behind(come.Concat(louderNow))).ToHashSet();
+        foreach (var listener in was.Listeners.Keys.Concat(now.Listeners.Keys).Distinct())
+        {
+            var name = pairs.NameOf(listener);
+            var (before, after) = (was.PlaceOf(listener), now.PlaceOf(listener));
+            if (touched.Contains(listener)) CompareSources(name, listener, was, now, louderNow, slots, before, after);
+            if (was.LevelAt(listener) is { } loud && now.LevelAt(listener) is { } louder && loud != louder) Add(ChangeKind.Level, name, "", loud, louder, slots, before, after);
+            var (arrived, arrives) = (was.ArrivalAt(listener), now.ArrivalAt(listener));
+            if (arrived is not { } a || arrives is not { } b || a.IsBroken || b.IsBroken || Text(a) is var textWas && Text(b) is var textNow && textWas == textNow) continue;
+            if (a.IsKnown && b.IsKnown && Math.Abs(a.Earliest - b.Earliest) < LeastSeconds && Math.Abs(a.Latest - b.Latest) < LeastSeconds) continue;
+            Add(ChangeKind.Latency, name, "", Text(a), Text(b), slots, before, after);
+        }
+    }
+
+    private void CompareSources(string name, int listener, Ear was, Ear now, HashSet<int> louder, UInt128 slots, Place? before, Place? after)
+    {
+        var (heardWas, wayWas) = was.Hear(listener);
+        var (heardNow, wayNow) = now.Hear(listener);
+        // Behind something that is not known in full, what is missing may be there.
+        if (now.IsUnknown(listener) is false)
+            foreach (var source in heardWas.Keys.Except(heardNow.Keys)) Add(ChangeKind.Heard, name, source, heardWas[source], null, slots, before, after);
+        if (was.IsUnknown(listener) is false)
+            foreach (var source in heardNow.Keys.Except(heardWas.Keys)) Add(ChangeKind.Heard, name, source, null, heardNow[source], slots, before, after);
+        var differs = louder.Where(l => wayWas.Contains(l) && wayNow.Contains(l)).Select(pairs.NameOf).Distinct().Order(NaturalOrder.Instance).ToList();
+        if (differs.Count > 0) Add(ChangeKind.Balance, name, string.Join(", ", differs), "as before", "otherwise", slots, before, after);
+    }
+
+    private void Add(ChangeKind kind, string listener, string aspect, string? was, string? now, UInt128 slots, Place? before, Place? after)
+    {
+        var key = (kind, listener, aspect, was, now);
+        found[key] = found.TryGetValue(key, out var known) ? (known.Slots | slots, known.Old ?? before, known.New ?? after) : (slots, before, after);
+    }
+
+    private static string Text(Arrival arrival)
+    {
+        var (earliest, latest) = (Milliseconds(arrival.Earliest), Milliseconds(arrival.Latest));
+        return $"{(earliest == latest ? latest : $"{earliest} to {latest}")} ms{(arrival.IsKnown ? "" : " and what is unknown")}";
+    }
+
+    private static string Milliseconds(double seconds) => (seconds * 1e3).ToString("0.##", CultureInfo.InvariantCulture);
+
+    /// <summary>One plan in acts in which no hop differs.</summary>
+    private sealed class Ear
+    {
+        private readonly PlanSide side;
+        private readonly Routes routes;
+        private readonly SignalView view;
+        private readonly Dictionary<(int From, int To), string> hops;
+
+        public Ear(PlanSide side, Routes routes, SignalView view)
+        {
+            (this.side, this.routes, this.view) = (side, routes, view);
+            var graph = side.Plan.Graph;
+            hops = new Dictionary<(int, int), string>(graph.EdgeCount);
+            for (var edge = 0; edge < graph.EdgeCount; edge++)
+            {
+                if (!graph.ActsOf(edge).Meets(view.Acts)) continue;
+                var (from, to) = (side.Node(graph.FromOf(edge)), side.Node(graph.ToOf(edge)));
+                hops[(from, to)] = routes.HowOf(graph.HopOf(edge));
+                if (!Listeners.ContainsKey(to) && IsListened(graph, edge)) Listeners.Add(to, edge);
+            }
+            // What goes on to another place where somebody listens is heard there.
+            foreach (var (from, to) in hops.Keys)
+                if (Listeners.ContainsKey(to)) Listeners.Remove(from);
+        }
+
+        /// <summary>Where somebody listens, or something records, with a hop that leads there.</summary>
+        public Dictionary<int, int> Listeners { get; } = [];
+
+        public Place? PlaceOf(int listener) => Listeners.TryGetValue(listener, out var edge) ? side.Plan.PlaceOf(edge) : null;
+
+        public Arrival? ArrivalAt(int listener) => Listeners.ContainsKey(listener) ? view.ArrivalAt(side.Own(listener)) : null;
+
+        /// <summary>The level in words; null where nobody listens, or for something that has a finding of its own.</summary>
+        public string? LevelAt(int listener)
+        {
+            if (!Listeners.ContainsKey(listener)) return null;
+            var level = view.Levels.At(side.Own(listener));
+            if (level.IsBroken) return null;
+            return level.Known is { } known ? $"{(level.IsWhole ? "" : "at least ")}{known}" : "unknown";
+        }
+
+        public bool IsUnknown(int listener) => ArrivalAt(listener) is { IsBroken: true };
+
+        /// <summary>Where a hop leads that the other has not, and where one leads whose tap or gain is another there.</summary>
+        public (HashSet<int> Own, HashSet<int> Otherwise) DiffersFrom(Ear other)
+        {
+            var (own, otherwise) = (new HashSet<int>(), new HashSet<int>());
+            foreach (var (hop, how) in hops)
+                if (!other.hops.TryGetValue(hop, out var there)) own.Add(hop.To);
+                else if (there != how) otherwise.Add(hop.To);
+            return (own, otherwise);
+        }
+
+        /// <summary>The listeners that sound from some points reaches.</summary>
+        public IEnumerable<int> Behind(IEnumerable<int> points)
+        {
+            var graph = side.Plan.Graph;
+            var seen = points.Select(side.Own).Where(n => n >= 0).ToHashSet();
+            var open = new Stack<int>(seen);
+            while (open.TryPop(out var node))
+                foreach (var edge in graph.OutOf(node))
+                    if (graph.ActsOf(edge).Meets(view.Acts) && seen.Add(graph.ToOf(edge))) open.Push(graph.ToOf(edge));
+            return seen.Select(side.Node).Where(Listeners.ContainsKey);
+        }
+
+        /// <summary>The sources that are heard at a listener: what tells them from others, and what people call them; and the points on their ways.</summary>
+        public (Dictionary<string, string> Sources, HashSet<int> Ways) Hear(int listener)
+        {
+            var sources = new Dictionary<string, string>(StringComparer.Ordinal);
+            var ways = new HashSet<int> { listener };
+            if (!Listeners.ContainsKey(listener)) return (sources, ways);
+            var graph = side.Plan.Graph;
+            var open = new Stack<int>([side.Own(listener)]);
+            while (open.TryPop(out var node))
+            {
+                var isFed = false;
+                foreach (var edge in graph.Into(node))
+                {
+                    if (!graph.ActsOf(edge).Meets(view.Acts)) continue;
+                    isFed = true;
+                    if (ways.Add(side.Node(graph.FromOf(edge)))) open.Push(graph.FromOf(edge));
+                }
+                if (!isFed) AddSource(node, sources);
+            }
+            return (sources, ways);
+        }
+
+        /// <summary>A source is the feed that starts there, wherever it is plugged; without one, the socket.</summary>
+        private void AddSource(int node, Dictionary<string, string> sources)
+        {
+            var graph = side.Plan.Graph;
+            foreach (var edge in graph.OutOf(node))
+            {
+                var way = side.Plan.WayOf(edge);
+                if (way.Origin != WayOrigin.Socket || !way.Acts.Meets(view.Acts)) continue;
+                for (var element = 0; element < way.Count; element++)
+                    if (way.StopsOf(element) is [var start, ..] && start.Point.Node == node) sources.TryAdd(side.NameOf(way, element), way.TitleOf(element));
+                return;
+            }
+            var name = side.NameOf(side.Rig.PointOf(node));
+            sources.TryAdd(name, name);
+        }
+
+        private bool IsListened(SignalGraph graph, int edge)
+        {
+            var socket = side.Rig.PointOf(graph.ToOf(edge)).Socket;
+            return socket.Settings.Has("listener") || socket.Settings.Has("recorder") || (side.Plan.WayOf(edge) is { IsPublic: true } way && Ends(way, graph.ToOf(edge)));
+        }
+
+        private static bool Ends(FeedWay way, int node)
+        {
+            for (var element = 0; element < way.Count; element++)
+                foreach (var end in way.EndsOf(element))
+                    if (end.Node == node) return true;
+            return false;
+        }
+    }
+}
