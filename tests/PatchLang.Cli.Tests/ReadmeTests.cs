@@ -33,6 +33,7 @@ public sealed class ReadmeTests : IDisposable
     [InlineData("figures")]
     [InlineData("draw")]
     [InlineData("sheets")]
+    [InlineData("compare")]
     [InlineData("explain")]
     [InlineData("new")]
     [InlineData("complete")]
@@ -48,7 +49,34 @@ public sealed class ReadmeTests : IDisposable
             .Select(l => l.Trim().Split(' ')[0])
             .Should().AllSatisfy(command => Readme().Should().ContainAny($"`patchlang {command} ", $"`patchlang {command}`"));
 
-    private static string Block(string info)
+    [Fact]
+    public void The_changes_shown_are_what_compare_prints()
+    {
+        foreach (var file in Directory.EnumerateFiles(Path.Combine(Root, "samples/lantern-quay"), "*.rig"))
+        {
+            var (name, text) = (Path.GetFileName(file), File.ReadAllText(file));
+            session.With($"old/{name}", text);
+            session.With($"new/{name}", text
+                .Replace("\"Soprano solo\" : split.stage[33]", "\"Soprano solo\" : split.stage[32]", StringComparison.Ordinal)
+                .Replace("mon.local[16..17, 22..31, 33]", "mon.local[16..17, 22..32]", StringComparison.Ordinal));
+        }
+
+        session.Run("compare", "old", "new").Output.Replace("new/", "", StringComparison.Ordinal).Should().Contain(Block("text compare"));
+    }
+
+    [Fact]
+    public void The_lines_of_the_workflow_shown_are_in_it()
+    {
+        var workflow = File.ReadAllText(Path.Combine(Root, "samples/pull-request.yml"));
+        foreach (var line in Block("sh workflow").Split('\n', StringSplitOptions.RemoveEmptyEntries)) workflow.Should().Contain(line);
+    }
+
+    /// <summary>The repository's folder.</summary>
+    public static string Root { get; } = FindRoot();
+
+    private static string FindRoot([CallerFilePath] string thisFile = "") => Path.GetFullPath(Path.Combine(Path.GetDirectoryName(thisFile)!, "../.."));
+
+    internal static string Block(string info)
     {
         var readme = Readme();
         var start = readme.IndexOf($"```{info}\n", StringComparison.Ordinal) + info.Length + 4;

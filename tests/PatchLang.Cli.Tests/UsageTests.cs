@@ -5,7 +5,7 @@ namespace PatchLang.Cli.Tests;
 
 public sealed class UsageTests : IDisposable
 {
-    private static readonly string[] Commands = ["check", "tidy", "explain", "trace", "clocks", "figures", "new", "complete"];
+    private static readonly string[] Commands = ["check", "tidy", "explain", "trace", "clocks", "figures", "compare", "new", "complete"];
     private readonly Session session = new();
 
     public void Dispose() => session.Dispose();
@@ -67,6 +67,8 @@ public sealed class UsageTests : IDisposable
     [InlineData("patchlang che", "check")]
     [InlineData("patchlang check --form", "--format")]
     [InlineData("patchlang check --format s", "sarif")]
+    [InlineData("patchlang compare --g", "--git")]
+    [InlineData("patchlang compare --format m", "markdown")]
     [InlineData("patchlang explain PL130", "PL1301")]
     public void A_shell_can_ask_what_may_follow(string line, string completion)
     {

@@ -33,12 +33,12 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
     {
         var (gone, louderWas) = was.DiffersFrom(now);
         var (come, louderNow) = now.DiffersFrom(was);
-        var touched = was.Behind(gone.Concat(louderWas)).Concat(now.Behind(come.Concat(louderNow))).ToHashSet();
+        var touched = was.Behind(gone.Concat(louderWas.Keys)).Concat(now.Behind(come.Concat(louderNow.Keys))).ToHashSet();
         foreach (var listener in was.Listeners.Keys.Concat(now.Listeners.Keys).Distinct())
         {
             var name = pairs.NameOf(listener);
             var (before, after) = (was.PlaceOf(listener), now.PlaceOf(listener));
-            if (touched.Contains(listener)) CompareSources(name, listener, was, now, louderNow, slots, before, after);
+            if (touched.Contains(listener)) CompareSources(name, listener, (was, louderWas), (now, louderNow), slots, before, after);
             if (was.LevelAt(listener) is { } loud && now.LevelAt(listener) is { } louder && loud != louder) Add(ChangeKind.Level, name, "", loud, louder, slots, before, after);
             var (arrived, arrives) = (was.ArrivalAt(listener), now.ArrivalAt(listener));
             if (arrived is not { } a || arrives is not { } b || a.IsBroken || b.IsBroken || Text(a) is var textWas && Text(b) is var textNow && textWas == textNow) continue;
@@ -47,17 +47,19 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
         }
     }
 
-    private void CompareSources(string name, int listener, Ear was, Ear now, HashSet<int> louder, UInt128 slots, Place? before, Place? after)
+    private void CompareSources(string name, int listener, (Ear Ear, Dictionary<int, SortedSet<string>> Balance) was, (Ear Ear, Dictionary<int, SortedSet<string>> Balance) now, UInt128 slots, Place? before, Place? after)
     {
-        var (heardWas, wayWas) = was.Hear(listener);
-        var (heardNow, wayNow) = now.Hear(listener);
+        var (heardWas, wayWas, isWholeWas) = was.Ear.Hear(listener);
+        var (heardNow, wayNow, isWholeNow) = now.Ear.Hear(listener);
         // Behind something that is not known in full, what is missing may be there.
-        if (now.IsUnknown(listener) is false)
+        if (isWholeNow)
             foreach (var source in heardWas.Keys.Except(heardNow.Keys)) Add(ChangeKind.Heard, name, source, heardWas[source], null, slots, before, after);
-        if (was.IsUnknown(listener) is false)
+        if (isWholeWas)
             foreach (var source in heardNow.Keys.Except(heardWas.Keys)) Add(ChangeKind.Heard, name, source, null, heardNow[source], slots, before, after);
-        var differs = louder.Where(l => wayWas.Contains(l) && wayNow.Contains(l)).Select(pairs.NameOf).Distinct().Order(NaturalOrder.Instance).ToList();
-        if (differs.Count > 0) Add(ChangeKind.Balance, name, string.Join(", ", differs), "as before", "otherwise", slots, before, after);
+        var differs = now.Balance.Keys.Where(l => wayWas.Contains(l) && wayNow.Contains(l)).OrderBy(pairs.NameOf, NaturalOrder.Instance).ToList();
+        if (differs.Count > 0) Add(ChangeKind.Balance, name, string.Join(", ", differs.Select(pairs.NameOf)), Hows(was.Balance), Hows(now.Balance), slots, before, after);
+
+        string Hows(Dictionary<int, SortedSet<string>> balance) => string.Join("; ", differs.SelectMany(d => balance[d]).Select(h => h.Length == 0 ? "by ear" : h).Distinct().Order(StringComparer.Ordinal));
     }
 
     private void Add(ChangeKind kind, string listener, string aspect, string? was, string? now, UInt128 slots, Place? before, Place? after)
@@ -115,15 +117,13 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
             return level.Known is { } known ? $"{(level.IsWhole ? "" : "at least ")}{known}" : "unknown";
         }
 
-        public bool IsUnknown(int listener) => ArrivalAt(listener) is { IsBroken: true };
-
-        /// <summary>Where a hop leads that the other has not, and where one leads whose tap or gain is another there.</summary>
-        public (HashSet<int> Own, HashSet<int> Otherwise) DiffersFrom(Ear other)
+        /// <summary>Where a hop leads that the other has not; and where one leads whose tap or gain is another there, with those of its own.</summary>
+        public (HashSet<int> Own, Dictionary<int, SortedSet<string>> Otherwise) DiffersFrom(Ear other)
         {
-            var (own, otherwise) = (new HashSet<int>(), new HashSet<int>());
+            var (own, otherwise) = (new HashSet<int>(), new Dictionary<int, SortedSet<string>>());
             foreach (var (hop, how) in hops)
                 if (!other.hops.TryGetValue(hop, out var there)) own.Add(hop.To);
-                else if (there != how) otherwise.Add(hop.To);
+                else if (there != how) (otherwise.TryGetValue(hop.To, out var hows) ? hows : otherwise[hop.To] = new SortedSet<string>(StringComparer.Ordinal)).Add(how);
             return (own, otherwise);
         }
 
@@ -139,12 +139,16 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
             return seen.Select(side.Node).Where(Listeners.ContainsKey);
         }
 
-        /// <summary>The sources that are heard at a listener: what tells them from others, and what people call them; and the points on their ways.</summary>
-        public (Dictionary<string, string> Sources, HashSet<int> Ways) Hear(int listener)
+        /// <summary>
+        /// The sources that are heard at a listener: what tells them from others, and what people call them; the points on
+        /// their ways; and whether these are all.
+        /// </summary>
+        public (Dictionary<string, string> Sources, HashSet<int> Ways, bool IsWhole) Hear(int listener)
         {
             var sources = new Dictionary<string, string>(StringComparer.Ordinal);
             var ways = new HashSet<int> { listener };
-            if (!Listeners.ContainsKey(listener)) return (sources, ways);
+            if (!Listeners.ContainsKey(listener)) return (sources, ways, true);
+            var isWhole = ArrivalAt(listener) is not { IsBroken: true };
             var graph = side.Plan.Graph;
             var open = new Stack<int>([side.Own(listener)]);
             while (open.TryPop(out var node))
@@ -156,13 +160,13 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
                     isFed = true;
                     if (ways.Add(side.Node(graph.FromOf(edge)))) open.Push(graph.FromOf(edge));
                 }
-                if (!isFed) AddSource(node, sources);
+                if (!isFed) isWhole &= AddSource(node, sources);
             }
-            return (sources, ways);
+            return (sources, ways, isWhole);
         }
 
-        /// <summary>A source is the feed that starts there, wherever it is plugged; without one, the socket.</summary>
-        private void AddSource(int node, Dictionary<string, string> sources)
+        /// <summary>A source is the feed that starts there, wherever it is plugged; without one, the socket. False where it is a way that broke off.</summary>
+        private bool AddSource(int node, Dictionary<string, string> sources)
         {
             var graph = side.Plan.Graph;
             foreach (var edge in graph.OutOf(node))
@@ -171,10 +175,12 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
                 if (way.Origin != WayOrigin.Socket || !way.Acts.Meets(view.Acts)) continue;
                 for (var element = 0; element < way.Count; element++)
                     if (way.StopsOf(element) is [var start, ..] && start.Point.Node == node) sources.TryAdd(side.NameOf(way, element), way.TitleOf(element));
-                return;
+                return true;
             }
+            if (side.Broken.Count > 0) return false;
             var name = side.NameOf(side.Rig.PointOf(node));
             sources.TryAdd(name, name);
+            return true;
         }
 
         private bool IsListened(SignalGraph graph, int edge)

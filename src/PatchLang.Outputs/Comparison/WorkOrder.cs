@@ -142,7 +142,7 @@ internal sealed class WorkOrder
                 else Say("time", c, $"{{0}}: {Following(now)} (it did {(was == "internal" ? "run free" : $"follow {Braced(was)}")})", null, 4, c.Subject);
                 break;
             case ChangeKind.ClockRole:
-                Say("time", c, c.IsRemoved ? "{0} is no longer the {2}" : c.IsAdded ? "make {0} the {1}" : "make {0} the {1} (it was the {2})", null, 5, c.Subject, Role(now), Role(was));
+                Say("time", c, c.IsRemoved ? "{0} is no longer the {2}" : c.IsAdded ? "make {0} the {1}" : "make {0} the {1} (it was the {2})", null, 5, c.Subject, Role(now), was);
                 break;
             case ChangeKind.Leader:
                 if (!c.IsRemoved) Say("check", c, c.IsAdded ? "network {0} is led by {1}" : "network {0} is led by {1} (it was by {2})", null, 0, c.Subject, now, was);
@@ -172,7 +172,7 @@ internal sealed class WorkOrder
                 break;
             case ChangeKind.Balance: Say("heard", c, "{0}: another balance, set at {1}", null, 4, c.Subject, c.Aspect); break;
             case ChangeKind.Declaration: Say("written", c, c.IsAdded ? "{0} is new" : c.IsRemoved ? "{0} is gone" : "{0} is described otherwise", null, 0, c.Subject); break;
-            case ChangeKind.Promise: Say("written", c, c.IsAdded ? "promised now: {0}" : c.IsRemoved ? "no longer promised: {0}" : "{0} ({1}, and was {2})", null, 1, c.Subject, now, was); break;
+            case ChangeKind.Promise: Say("written", c, c.IsAdded ? "promised now: {0}" : c.IsRemoved ? "no longer promised: {0}" : "{0} ({1}, and was {2})", null, c.IsAdded ? 1 : 2, c.Subject, now, was); break;
             case ChangeKind.Finding: Say(c.IsAdded ? "found" : "mended", c, "{1} {0}: {2}", null, 0, c.Aspect, c.IsAdded ? now : was, c.Subject); break;
         }
         if (c.Kind == ChangeKind.Heard) TellHeard(c);
