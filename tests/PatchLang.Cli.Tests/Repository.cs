@@ -47,7 +47,7 @@ internal static class Repository
         if (!File.Exists(script))
         {
             File.WriteAllText(script, $"#!/bin/sh\nexec {Spawned.Command} \"$@\"\n");
-            File.SetUnixFileMode(script, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+            if (!OperatingSystem.IsWindows()) File.SetUnixFileMode(script, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
         }
         start.Environment["PATH"] = bin + Path.PathSeparator + Environment.GetEnvironmentVariable("PATH");
         return Finish(start);
