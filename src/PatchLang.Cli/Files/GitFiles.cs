@@ -23,7 +23,7 @@ internal sealed class GitFiles
         this.folder = folder;
         if (Ask("rev-parse", "--is-inside-work-tree").Output.Trim() != "true") throw new GitException("the plan is in no git repository");
         var found = Ask("rev-parse", "--verify", "--quiet", "--end-of-options", revision + "^{commit}");
-        commit = found.Code == 0 ? found.Output.Trim() : throw new GitException($"git knows no revision {revision}");
+        commit = found.Code == 0 && found.Output.Trim() is { Length: > 0 } name && name.All(char.IsAsciiHexDigit) ? name : throw new GitException($"git knows no revision {revision}");
     }
 
     /// <summary>Reads a file: a <see cref="FileReader"/>.</summary>
