@@ -1,4 +1,5 @@
 using System.Text;
+using System.Text.RegularExpressions;
 using PatchLang.Outputs.Comparison;
 using PatchLang.Text;
 
@@ -70,8 +71,8 @@ internal static class Quay
     /// <summary>What is said when pieces of the rig's text are exchanged.</summary>
     public static string Says(params ReadOnlySpan<(string Old, string New)> exchanged) => Said(Between(Rig, With(exchanged)));
 
-    /// <summary>The sections of a report, without cautions, places and what is the same in all.</summary>
-    public static string Said(PlanChanges changes)
+    /// <summary>The sections of a report, without cautions, places and what is the same in all. The library's figures of latency may change: they are left out unless asked for.</summary>
+    public static string Said(PlanChanges changes, bool withFigures = false)
     {
         var text = new StringBuilder();
         foreach (var section in ChangeReport.Of(changes).Sections)
@@ -80,10 +81,12 @@ internal static class Quay
             var lines = section.Lines.Where(l => !Always.Contains(l.Text)).ToList();
             if (lines.Count == 0) continue;
             text.Append(section.Key).Append('\n');
-            foreach (var line in lines) text.Append("  ").Append(line.Text).Append(line.Acts.IsEmpty ? "" : $" (during {string.Join(", ", line.Acts)})").Append('\n');
+            foreach (var line in lines) text.Append("  ").Append(withFigures || !line.Text.Contains("sound arrives", StringComparison.Ordinal) ? line.Text : Figures.Replace(line.Text, "…")).Append(line.Acts.IsEmpty ? "" : $" (during {string.Join(", ", line.Acts)})").Append('\n');
         }
         return text.ToString();
     }
+
+    private static readonly Regex Figures = new(@"(?<=sound arrives |it was )\d[^(]*? ms(?= after|\))", RegexOptions.None, TimeSpan.FromSeconds(5));
 
     private static readonly string[] Always = ["unmute one by one, and bring levels up from the bottom", "every clock reads locked, and error counters stand still for a minute"];
 }
