@@ -103,4 +103,20 @@ public sealed class EditingTests
         for (var i = 0; i < 20; i++)
             (await server.Answer(ids[i]))["result"]!["items"]!.AsArray().Count.Should().Be(i + 1, "each loom is unused");
     }
+
+    [Fact]
+    public async Task Of_very_many_proposals_those_with_the_letters_typed_come_and_the_list_says_that_it_is_cut()
+    {
+        using var server = await ServerProcess.Start(Clients.Full);
+        var units = string.Concat(Enumerable.Range(0, 1_000).Select(i => $"unit box{i} : Box\n"));
+        server.Open("untitled:quay", $"format line {{ joins shared }}\ngear Box {{ out a : line }}\n{units}feed lead : box99\n");
+        var answer = await server.Ask("textDocument/completion", new JsonObject
+        {
+            ["textDocument"] = new JsonObject { ["uri"] = "untitled:quay" },
+            ["position"] = new JsonObject { ["line"] = 1_002, ["character"] = 17 },
+        });
+
+        ((bool?)answer["result"]!["isIncomplete"]).Should().BeTrue();
+        answer["result"]!["items"]!.AsArray().Select(i => (string?)i!["label"]).Should().Contain("box99").And.Contain("box999").And.NotContain("box1").And.HaveCountLessThan(201);
+    }
 }

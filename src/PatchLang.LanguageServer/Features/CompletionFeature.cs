@@ -22,7 +22,7 @@ internal static class CompletionFeature
         var range = view.RangeOf(proposals.Replaced);
         var items = new List<CompletionItem>(proposals.Items.Count);
         foreach (var proposal in proposals.Items) items.Add(ItemOf(proposal, range, items.Count, proposals.Items.Count <= MostDescribed ? queries : null, snapshot.Client));
-        return new CompletionList(false, [.. items]);
+        return new CompletionList(proposals.IsCut, [.. items]);
     }
 
     private static CompletionItem ItemOf(Proposal proposal, Protocol.Range range, int number, PlanQueries? queries, Client client)

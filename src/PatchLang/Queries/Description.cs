@@ -1,7 +1,9 @@
 using System.Collections.Immutable;
 using PatchLang.Checks;
 using PatchLang.Declarations;
+using PatchLang.Facts;
 using PatchLang.Graph;
+using PatchLang.Physics;
 using PatchLang.Text;
 
 namespace PatchLang.Queries;
@@ -169,9 +171,15 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
 
         private void AddClock(Clock clock)
         {
-            var state = plan.Clocks.In(plan.Foundation.AllActs)[clock];
-            facts.Add(state.IsFree ? $"clock {clock.Name} runs free" : state.Root is { } root ? $"clock {clock.Name} follows {state.SourceText}; its leader is {root.Name}" : $"clock {clock.Name} follows {state.SourceText}, which gives no time");
+            foreach (var acts in plan.Clocks.Views.GroupBy(v => ClockText(v[clock]), v => v.Acts)) facts.Add(acts.Key + DuringText(acts.Aggregate((a, b) => a | b)));
         }
+
+        private static string ClockText(ClockState state) =>
+            state.IsFree ? $"clock {state.Clock.Name} runs free"
+            : state.Root is { } root ? $"clock {state.Clock.Name} follows {state.SourceText}; its leader is {root.Name}"
+            : $"clock {state.Clock.Name} follows {state.SourceText}, which gives no time";
+
+        private string DuringText(ActSet acts) => acts.Covers(plan.Foundation.AllActs) || plan.Foundation.Acts.IsEmpty ? "" : $" during {plan.Foundation.Names(acts)}";
 
         private void AddSocket(Device device, Socket socket, ImmutableArray<(int First, int Count)> channels)
         {
@@ -207,7 +215,7 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
                     facts.Add($"{name}: {(feeds.Count > 0 ? Some(feeds) : "used")}");
                     var heard = EndsFrom(node);
                     if (heard.Count > 0) facts.Add($"{name} is heard at {Some(heard)}");
-                    AddArrival(name, node);
+                    AddArrival(new GraphPoint(device, socket, side, channel).ToString(), node, plan.Foundation.AllActs);
                 }
         }
 
@@ -219,10 +227,30 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
             return feeds;
         }
 
-        private void AddArrival(string name, int node)
+        private void AddArrival(string name, int node, ActSet within)
         {
-            var arrival = plan.Facts.In(plan.Foundation.AllActs).ArrivalAt(node);
-            if (arrival.IsKnown && arrival.Latest > 0) facts.Add($"sound is at {name} after {Milliseconds(arrival.Earliest, arrival.Latest)}");
+            foreach (var acts in plan.Facts.Views.Where(v => v.Acts.Meets(within) && v.IsUsed(node)).GroupBy(v => v.ArrivalAt(node), v => v.Acts))
+                if (acts.Key is { IsKnown: true, Latest: > 0 } arrival) facts.Add($"sound is at {name} after {Milliseconds(arrival.Earliest, arrival.Latest)}{DuringText(acts.Aggregate((a, b) => a | b))}");
+            AddLevel(name, node, within);
+        }
+
+        /// <summary>The level, where all that makes it up is known.</summary>
+        private void AddLevel(string name, int node, ActSet within)
+        {
+            foreach (var view in plan.Facts.Views)
+            {
+                if (!view.Acts.Meets(within) || !view.IsUsed(node)) continue;
+                LevelAt level;
+                Headroom headroom;
+                // Levels are worked out as they are asked for, by one at a time.
+                lock (view)
+                {
+                    (level, headroom) = (view.Levels.At(node), view.Levels.HeadroomAt(node));
+                }
+                if (level is not { Known: { } known, IsWhole: true }) continue;
+                var left = headroom is { Decibels: { } decibels, IsWhole: true } ? $", {Level.Number(decibels)} dB left" : "";
+                facts.Add($"level at {name}: {Level.Number(known.Decibels)} {(known.Reference == LevelReference.Line ? "dBu" : "dBFS")}{left}{DuringText(view.Acts)}");
+            }
         }
 
         private static string Milliseconds(double earliest, double latest) =>
@@ -266,7 +294,7 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
             if (element >= variant.Ends.Length || variant.Ends[element].Point is not { IsUnknown: false } end) return;
             var heard = EndsFrom(end.Node);
             if (heard.Count > 0) facts.Add($"{name}heard at {Some(heard)}");
-            AddArrival(end.ToString(), end.Node);
+            AddArrival(end.ToString(), end.Node, variant.Acts);
         }
 
         private void AddGear(GearSymbol gear)

@@ -40,4 +40,8 @@ public sealed record Proposal(string Text, ProposalSort Sort, string? Detail, in
 /// <param name="Replaced">The word at the place, from the file's start.</param>
 /// <param name="Items">The proposals, the likeliest first.</param>
 /// <param name="IsStatementStart">Whether a new statement may open there.</param>
-public sealed record Proposals(TextSpan Replaced, IReadOnlyList<Proposal> Items, bool IsStatementStart);
+public sealed record Proposals(TextSpan Replaced, IReadOnlyList<Proposal> Items, bool IsStatementStart)
+{
+    /// <summary>Whether there are more, which other letters would bring up.</summary>
+    public bool IsCut { get; init; }
+}

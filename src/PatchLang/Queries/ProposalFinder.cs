@@ -16,6 +16,9 @@ internal sealed class ProposalFinder
     private const char FitsNowhere = '\u0001';
     private const int MostChannels = 8;
 
+    /// <summary>More than anyone reads; an editor asks again as letters are typed.</summary>
+    private const int Most = 200;
+
     private readonly Plan plan;
     private readonly PlanFile file;
     private readonly Scope scope;
@@ -45,7 +48,22 @@ internal sealed class ProposalFinder
         if (finder.InQuotes(tree, offset) is { } quoted) return quoted;
         if (IsInRemark(tree, offset)) return new Proposals(replaced, [], false);
         var isStart = finder.Read(tree, wordStart);
-        return new Proposals(replaced, [.. finder.items.OrderBy(i => i.Rank)], isStart);
+        return finder.Chosen(replaced, content[wordStart..offset], isStart);
+    }
+
+    /// <summary>All proposals, the likeliest first; of very many, those that have the letters typed so far, in order.</summary>
+    private Proposals Chosen(TextSpan replaced, string typed, bool isStart)
+    {
+        if (items.Count <= Most) return new Proposals(replaced, [.. items.OrderBy(i => i.Rank)], isStart);
+        return new Proposals(replaced, [.. items.Where(i => HasLetters(i.Text, typed)).OrderBy(i => i.Rank).Take(Most)], isStart) { IsCut = true };
+    }
+
+    private static bool HasLetters(string text, string typed)
+    {
+        var at = 0;
+        foreach (var c in text)
+            if (at < typed.Length && char.ToUpperInvariant(c) == char.ToUpperInvariant(typed[at])) at++;
+        return at == typed.Length;
     }
 
     private static bool IsNameCharacter(char c) => c == '_' || char.IsLetterOrDigit(c);

@@ -53,9 +53,17 @@ public static class SignalHints
     private static void AddArrival(PlanQueries queries, int start, FeedSymbol feed, FeedVariant variant, List<SignalHint> hints)
     {
         if (variant.Ends is not [{ Point: { IsUnknown: false } end }, ..]) return;
-        var arrival = queries.Plan.Facts.In(variant.Acts).ArrivalAt(end.Node);
-        if (!arrival.IsKnown || arrival.Latest <= 0) return;
-        hints.Add(new SignalHint(start + feed.Hops[^1].Span.End, $"{Quantity.Number(arrival.Latest * 1000)} ms", $"sound is at {end} so long after it left its source, at the latest", false));
+        // Where acts differ, the longest; where it is not known in one of them, nothing.
+        var (latest, isKnown) = (0.0, true);
+        foreach (var view in queries.Plan.Facts.Views)
+        {
+            if (!view.Acts.Meets(variant.Acts)) continue;
+            var arrival = view.ArrivalAt(end.Node);
+            isKnown &= arrival.IsKnown;
+            latest = Math.Max(latest, arrival.Latest);
+        }
+        if (!isKnown || latest <= 0) return;
+        hints.Add(new SignalHint(start + feed.Hops[^1].Span.End, $"{Quantity.Number(latest * 1000)} ms", $"sound is at {end} so long after it left its source, at the latest", false));
     }
 
     /// <summary>What a plan would write for a row of points; null where they are not on one socket.</summary>
