@@ -19,7 +19,7 @@ internal static class TraceCommand
             "trace",
             "Shows where a signal comes from, and where it goes.",
             """
-            Everything upstream and downstream, hop by hop, with the hops that the compiler filled in. Of a feed that is shown from the point where it starts. A + is one of several ways at that point. "After 1.5 ms" is when sound is there, counted from its first source; patchlang figures shows that of all feeds at once.
+            Everything upstream and downstream, hop by hop, with the hops that the compiler filled in. Of a feed that is shown from the point where it starts. A + is one of several ways at that point. "After 1.5 ms" is when sound is there, counted from its first source; "-12 dBFS" is how loud it is there, where the plan writes the levels and gains. patchlang figures shows what that comes to for all feeds at once.
 
             The exit code is 0, or 2 when the plan could not be read or has no such point.
             """,

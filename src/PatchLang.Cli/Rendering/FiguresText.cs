@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using PatchLang.Facts;
 using PatchLang.Graph;
+using PatchLang.Physics;
 using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
@@ -8,7 +9,12 @@ namespace PatchLang.Cli.Rendering;
 /// <summary>The figures of a plan for a person: a table, and below it what would settle what is unknown.</summary>
 internal sealed class FiguresText(Compilation compilation, SignalView view, Terminal terminal)
 {
-    private const int WidestColumn = 44;
+    /// <summary>What would bring headroom to a plan that writes no level at all.</summary>
+    public const string NoLevels = "no `level` of any source, in a feed or in gear";
+
+    private const int MostMissing = 6;
+
+    private readonly bool hasLevels = HasLevels(compilation);
 
     /// <summary>Writes the table.</summary>
     public void Write()
@@ -19,16 +25,21 @@ internal sealed class FiguresText(Compilation compilation, SignalView view, Term
             terminal.Output.WriteLine("  No feed ends where somebody listens.");
             return;
         }
-        List<ImmutableArray<string>> rows = [["feed", "heard at", "after", "hears twice"], .. figures.Select(Row)];
-        var widths = Enumerable.Range(0, rows[0].Length).Select(c => Math.Min(WidestColumn, rows.Max(r => r[c].Length))).ToArray();
-        for (var i = 0; i < rows.Count; i++)
-        {
-            var line = "  " + string.Join("  ", rows[i].Select((cell, c) => cell.PadRight(widths[c]))).TrimEnd();
-            terminal.Output.WriteLine(i == 0 ? terminal.Paint(Tone.Quiet, line) : Readable.Line(line));
-        }
+        TextTable.Write(terminal, hasLevels ? ["feed", "heard at", "after", "headroom", "hears twice"] : ["feed", "heard at", "after", "hears twice"], figures.Select(Row));
         var missing = figures.Select(f => Missing(f.Arrival)).OfType<string>().Distinct().ToList();
-        foreach (var words in missing) terminal.Output.WriteLine(terminal.Paint(Tone.Quiet, Readable.Line($"  unknown: {words}")));
+        foreach (var words in missing) Remark($"unknown: {words}");
+        if (!hasLevels) return;
+        var levels = figures.SelectMany(f => MissingLevels(view, f)).Distinct().ToList();
+        foreach (var words in levels.Take(MostMissing)) Remark($"headroom unknown: {words}");
+        if (levels.Count > MostMissing) Remark($"headroom unknown: {levels.Count - MostMissing} more; --format json has them all");
     }
+
+    /// <summary>Whether a plan states the level of any source.</summary>
+    public static bool HasLevels(Compilation compilation) => compilation.Facts.Views.Any(v => v.Levels.AreStated);
+
+    /// <summary>What is missing for the headroom of a feed to be known, each once.</summary>
+    public static IEnumerable<string> MissingLevels(SignalView view, FeedFigures figures) =>
+        figures.Headroom is { Decibels: not null, IsWhole: true } ? [] : figures.HeardAt.SelectMany(p => view.Levels.UnknownAt(p.Node)).Select(u => u.Words).Distinct();
 
     /// <summary>The elements of a feed that come to the same, as a plan would write them.</summary>
     public static string NameOf(FeedFigures figures) =>
@@ -54,6 +65,7 @@ internal sealed class FiguresText(Compilation compilation, SignalView view, Term
         NameOf(figures),
         PlaceOf(figures),
         After(figures.Arrival),
+        .. hasLevels ? [Left(figures.Headroom)] : ImmutableArray<string>.Empty,
         string.Join("; ", figures.Twice.Select(c => $"{compilation.Rig.PointOf(c.Shared.Origin)}, {Quantity.Milliseconds(c.Least, c.Most)} apart")),
     ];
 
@@ -61,6 +73,15 @@ internal sealed class FiguresText(Compilation compilation, SignalView view, Term
         arrival.IsBroken ? "unknown"
         : !arrival.IsKnown ? arrival.Latest > 0 ? $"at least {Quantity.Milliseconds(arrival.Latest)}" : "unknown"
         : Quantity.Milliseconds(arrival.Earliest, arrival.Latest);
+
+    private static string Left(Headroom headroom) => headroom.Decibels switch
+    {
+        null => "unknown",
+        { } left when headroom.IsWhole => $"{Level.Number(left)} dB",
+        { } left => $"at most {Level.Number(left)} dB",
+    };
+
+    private void Remark(string words) => terminal.Output.WriteLine(terminal.Paint(Tone.Quiet, Readable.Line($"  {words}")));
 
     private string? Missing(Arrival arrival) => arrival.Unknown is >= 0 and var edge ? compilation.Facts.Delays[edge].Unsettled!.Words : null;
 }

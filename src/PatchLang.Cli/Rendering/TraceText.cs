@@ -1,6 +1,8 @@
 using System.Collections.Immutable;
 using PatchLang.Declarations;
+using PatchLang.Facts;
 using PatchLang.Graph;
+using PatchLang.Physics;
 using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
@@ -15,8 +17,8 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
     /// <summary>Writes what leads to a node, and what it leads to.</summary>
     public void Write(int node)
     {
-        var arrival = ArrivalAt(node, acts) is { } after ? "  " + terminal.Paint(Tone.Quiet, after) : "";
-        terminal.Output.WriteLine(terminal.Paint(Tone.Strong, PointAt(node)) + arrival);
+        var figures = string.Join(", ", new[] { ArrivalAt(node, acts), LevelAt(node, acts) }.OfType<string>());
+        terminal.Output.WriteLine(terminal.Paint(Tone.Strong, PointAt(node)) + (figures.Length > 0 ? "  " + terminal.Paint(Tone.Quiet, figures) : ""));
         Write("comes from", "<-", compilation.Graph.TraceBack(node, acts));
         Write("goes to", "->", compilation.Graph.TraceOn(node, acts));
     }
@@ -56,6 +58,8 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
         };
         if (ArrivalAt(step.Node, step.Acts) is { } arrival) yield return arrival;
         if (!compilation.Facts.Delays[step.Edge].IsKnown) yield return "delay unknown";
+        if (LevelAt(step.Node, step.Acts) is { } level) yield return level;
+        if (LosesLevel(step)) yield return "level unknown from here on";
         if (hop.Tap != Tap.Unstated) yield return hop.Tap.Words();
         if (hop.Gain is { } gain) yield return $"{(gain > 0 ? "+" : "")}{Quantity.Number(gain)} dB";
         if (hop.Alternatives is not null) yield return "one of several at a time";
@@ -75,6 +79,29 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
             ? $"after {Quantity.Milliseconds(arrivals.Min(a => a.Earliest), latest)}"
             : $"after at least {Quantity.Milliseconds(latest)}";
     }
+
+    /// <summary>The level at a node, over some acts; null where nothing of it is known.</summary>
+    private string? LevelAt(int node, ActSet during)
+    {
+        var levels = ViewsAt(node, during).Select(v => v.Levels.At(node)).Where(l => !l.IsBroken).ToList();
+        var known = levels.Select(l => l.Known).OfType<Level>().ToList();
+        if (known.Count == 0 || known.Exists(l => l.Reference != known[0].Reference)) return null;
+        var (least, most) = (known.MinBy(l => l.Decibels), known.MaxBy(l => l.Decibels));
+        var inSome = known.Count < levels.Count ? " in some acts" : "";
+        if (!levels.TrueForAll(l => l.IsWhole || l.Known is null)) return $"at least {least}{inSome}";
+        return ($"{least}" == $"{most}" ? $"{least}" : $"{least} to {most}") + inSome;
+    }
+
+    /// <summary>Whether the level ahead of a hop is known, and nothing of it behind.</summary>
+    private bool LosesLevel(TraceStep step)
+    {
+        var (from, to) = (compilation.Graph.FromOf(step.Edge), compilation.Graph.ToOf(step.Edge));
+        return ViewsAt(to, step.Acts).Any(v => v.Levels.At(from).Known is not null && v.Levels.At(to) is { Known: null, IsBroken: false });
+    }
+
+    /// <summary>The views in which a node is used and levels are stated.</summary>
+    private IEnumerable<SignalView> ViewsAt(int node, ActSet during) =>
+        compilation.Facts.Views.Where(v => v.Acts.Meets(during) && v.Levels.AreStated && v.IsUsed(node));
 
     /// <summary>The cable of a hop; one that carries both directions was declared in either.</summary>
     private string CableBetween(Connector sender, Connector receiver)

@@ -9,9 +9,12 @@ namespace PatchLang.Facts;
 /// <param name="Elements">Which of its elements, from 0.</param>
 /// <param name="HeardAt">Where each of them is heard.</param>
 /// <param name="Arrival">When all that is in it arrives.</param>
+/// <param name="Headroom">How much is left there until it clips.</param>
 /// <param name="Twice">What it hears twice: each origin once, with the ways that are furthest apart.</param>
-public sealed record FeedFigures(FeedWay Way, ImmutableArray<int> Elements, ImmutableArray<GraphPoint> HeardAt, Arrival Arrival, ImmutableArray<Comb> Twice)
+public sealed record FeedFigures(FeedWay Way, ImmutableArray<int> Elements, ImmutableArray<GraphPoint> HeardAt, Arrival Arrival, Headroom Headroom, ImmutableArray<Comb> Twice)
 {
+    private const double Rounding = 1e-6; // dB
+
     /// <summary>The feeds that end where somebody listens, in the order of the plan, in some acts in which no hop differs.</summary>
     public static ImmutableArray<FeedFigures> In(SignalGraph graph, SignalView view, IEnumerable<FeedWay> ways)
     {
@@ -29,21 +32,24 @@ public sealed record FeedFigures(FeedWay Way, ImmutableArray<int> Elements, Immu
         void Add(FeedWay way, int element, GraphPoint point)
         {
             var arrival = view.ArrivalAt(point.Node);
+            var headroom = view.Levels.HeadroomAt(point.Node);
             ImmutableArray<Comb> twice = combs.Count == 0 ? [] :
             [
                 .. graph.Upstream([point.Node], view.Acts).SelectMany(n => combs[n]).GroupBy(c => c.Shared.Origin).Select(g => g.MaxBy(c => c.Most)!).OrderBy(c => c.Shared.Origin),
             ];
-            if (figures.Count > 0 && figures[^1] is var last && last.Way == way && IsSame(last, point, arrival, twice))
+            if (figures.Count > 0 && figures[^1] is var last && last.Way == way && IsSame(last, point, arrival, headroom, twice))
                 figures[^1] = last with { Elements = last.Elements.Add(element), HeardAt = last.HeardAt.Add(point) };
-            else figures.Add(new FeedFigures(way, [element], [point], arrival, twice));
+            else figures.Add(new FeedFigures(way, [element], [point], arrival, headroom, twice));
         }
     }
 
-    private static bool IsSame(FeedFigures last, GraphPoint point, Arrival arrival, ImmutableArray<Comb> twice)
+    private static bool IsSame(FeedFigures last, GraphPoint point, Arrival arrival, Headroom headroom, ImmutableArray<Comb> twice)
     {
         var before = last.HeardAt[^1];
         return (before.Device, before.Socket, before.Side) == (point.Device, point.Socket, point.Side) && point.Channel == before.Channel + 1
             && (last.Arrival.Earliest, last.Arrival.Latest, last.Arrival.IsKnown) == (arrival.Earliest, arrival.Latest, arrival.IsKnown)
+            && last.Headroom.IsWhole == headroom.IsWhole && last.Headroom.Decibels is null == headroom.Decibels is null
+            && !(Math.Abs((last.Headroom.Decibels - headroom.Decibels) ?? 0) > Rounding)
             && last.Twice.Select(c => (c.Shared.Origin, c.Most)).SequenceEqual(twice.Select(c => (c.Shared.Origin, c.Most)));
     }
 }

@@ -34,7 +34,8 @@ public sealed class Levels
     {
         (this.graph, this.view, Written) = (graph, view, written);
         // Where no level is stated of any source, there is nothing to be worked out until somebody asks what is missing.
-        if (written.HasLevels || graph.Rig.Devices.Any(d => d.Model.HasSourceLevels)) WorkOut();
+        AreStated = written.HasLevels || graph.Rig.Devices.Any(d => d.Model.HasSourceLevels);
+        if (AreStated) WorkOut();
     }
 
     [Flags]
@@ -49,6 +50,9 @@ public sealed class Levels
 
     /// <summary>What feeds state.</summary>
     public WrittenLevels Written { get; }
+
+    /// <summary>Whether the level of any source is stated, in a feed or by gear: else every level is unknown.</summary>
+    public bool AreStated { get; }
 
     /// <summary>Where more arrives than the place carries.</summary>
     public IReadOnlyList<Clip> Clips => clips;
