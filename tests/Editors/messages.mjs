@@ -66,7 +66,7 @@ const told = {
   'textDocument/publishDiagnostics': value => text(value.uri) && optional(value.version, integer.is) && all(Diagnostic.is)(value.diagnostics),
   'window/logMessage': value => uinteger.is(value.type) && text(value.message),
   'client/registerCapability': value => all(r => text(r.id) && text(r.method))(value.registrations),
-  'workspace/diagnostic/refresh': none,
+  'workspace/diagnostic/refresh': value => none(value) || (Array.isArray(value) && value.length === 0), // in JSON-RPC an empty list is no params
 };
 
 const counts = new Map();
