@@ -40,10 +40,16 @@ internal static class HtmlWriter
         .strip b { font-size: 8.5pt; }
         .strip small { font-size: 6.5pt; }
         @media print {
-          body { padding: 0; font-size: 8.5pt; }
+          body { padding: 0; font-size: 8.5pt; line-height: 1.22; }
+          p { max-width: none; }
+          th, td { padding: .1em .4em; }
+          td.write { height: 5.2mm; }
+          .box { vertical-align: -.3mm; }
           nav, .cover { display: none; }
           .sheet { border: 0; margin: 0; padding: 0; break-before: page; }
-          .sheet.first { break-before: auto; }
+          .sheet.first, .sheet.follows { break-before: auto; }
+          .sheet.whole { break-inside: avoid; }
+          .sheet.follows { border-top: 1px solid #000; margin-top: 5mm; padding-top: 3mm; }
           .about { display: none; }
           h1, h2, .remark { break-after: avoid; }
         }
@@ -52,32 +58,37 @@ internal static class HtmlWriter
 
     public static string Write(SheetSet set)
     {
+        var pages = PrintedPages.Of(set.Sheets).ToList();
         var html = new StringBuilder();
         html.Append("<!DOCTYPE html>\n<html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n");
         html.Append("<title>").Append(PlainText.Escaped($"{set.Plan}: sheets")).Append("</title>\n<style>\n").Append(Style);
-        for (var i = 0; i < set.Sheets.Length; i++) AddPage(html, set, set.Sheets[i], i);
+        for (var i = 0; i < pages.Count; i++) AddPages(html, set, pages[i], i + 1);
         html.Append("</style>\n</head>\n<body>\n");
         html.Append("<header class=\"cover\"><h1>").Append(PlainText.Escaped(set.Plan)).Append("</h1>\n<p class=\"about\">")
             .AppendJoin(" \u00B7 ", new[] { set.Revision, set.Date }.Where(p => p.Length > 0).Select(PlainText.Escaped)).Append("</p></header>\n");
         html.Append("<nav aria-label=\"Sheets\"><ul>\n");
-        for (var i = 0; i < set.Sheets.Length; i++)
-            html.Append(CultureInfo.InvariantCulture, $"<li><a href=\"#sheet-{i + 1}\">{PlainText.Escaped(set.Sheets[i].Title)}</a> ({PlainText.Escaped(set.Sheets[i].Act)})</li>\n");
+        var number = 0;
+        foreach (var sheet in pages.SelectMany(p => p.Sheets))
+            html.Append(CultureInfo.InvariantCulture, $"<li><a href=\"#sheet-{++number}\">{PlainText.Escaped(sheet.Title)}</a> ({PlainText.Escaped(sheet.Act)})</li>\n");
         html.Append("</ul></nav>\n<main>\n");
-        for (var i = 0; i < set.Sheets.Length; i++) AddSheet(html, set, set.Sheets[i], i);
+        number = 0;
+        for (var i = 0; i < pages.Count; i++)
+            for (var s = 0; s < pages[i].Sheets.Length; s++)
+                AddSheet(html, set, pages[i].Sheets[s], ++number, $"p{i + 1}{(i == 0 && s == 0 ? " first" : "")}{(s > 0 ? " follows" : "")}{(pages[i].Sheets.Length > 1 ? " whole" : "")}");
         html.Append("</main>\n</body>\n</html>\n");
         return html.ToString();
     }
 
-    /// <summary>What stands at the margins of a sheet's pages.</summary>
-    private static void AddPage(StringBuilder html, SheetSet set, Sheet sheet, int index)
+    /// <summary>What stands at the margins of printed pages.</summary>
+    private static void AddPages(StringBuilder html, SheetSet set, PrintedPages pages, int number)
     {
-        html.Append(CultureInfo.InvariantCulture, $"@page p{index + 1} {{ size: landscape; margin: 13mm 10mm 13mm; ");
+        html.Append(CultureInfo.InvariantCulture, $"@page p{number} {{ size: landscape; margin: 13mm 10mm 13mm; ");
         Box("top-left", Quoted(string.Join(" \u00B7 ", new[] { set.Plan, set.Revision }.Where(p => p.Length > 0))));
-        Box("top-right", Quoted(sheet.Act));
-        Box("bottom-left", Quoted(sheet.Title));
+        Box("top-right", Quoted(pages.Act));
+        Box("bottom-left", Quoted(pages.Title));
         Box("bottom-center", Quoted(set.Date));
         Box("bottom-right", "\"page \" counter(page) \" of \" counter(pages)");
-        html.Append(CultureInfo.InvariantCulture, $"}}\n#sheet-{index + 1} {{ page: p{index + 1}; }}\n");
+        html.Append(CultureInfo.InvariantCulture, $"}}\n.p{number} {{ page: p{number}; }}\n");
 
         void Box(string where, string content) =>
             html.Append('@').Append(where).Append(" { content: ").Append(content).Append("; font: 8pt \"Noto Sans\", \"DejaVu Sans\", Arial, sans-serif; white-space: nowrap; } ");
@@ -89,13 +100,13 @@ internal static class HtmlWriter
         var quoted = new StringBuilder("\"");
         foreach (var rune in PlainText.ForXml(text).EnumerateRunes())
             if (rune.IsAscii && (char.IsAsciiLetterOrDigit((char)rune.Value) || rune.Value is ' ' or ',' or '.' or ':')) quoted.Append((char)rune.Value);
-            else quoted.Append(CultureInfo.InvariantCulture, $"\\{rune.Value:x6}");
+            else quoted.Append(CultureInfo.InvariantCulture, $"\\{rune.Value:x6} "); // the space ends the number: without it, one of the text's own would be taken for that
         return quoted.Append('"').ToString();
     }
 
-    private static void AddSheet(StringBuilder html, SheetSet set, Sheet sheet, int index)
+    private static void AddSheet(StringBuilder html, SheetSet set, Sheet sheet, int number, string classes)
     {
-        html.Append(CultureInfo.InvariantCulture, $"<section class=\"sheet{(index == 0 ? " first" : "")}\" id=\"sheet-{index + 1}\" aria-labelledby=\"title-{index + 1}\">\n<h1 id=\"title-{index + 1}\">{PlainText.Escaped(sheet.Title)}</h1>\n");
+        html.Append(CultureInfo.InvariantCulture, $"<section class=\"sheet {classes}\" id=\"sheet-{number}\" aria-labelledby=\"title-{number}\">\n<h1 id=\"title-{number}\">{PlainText.Escaped(sheet.Title)}</h1>\n");
         html.Append("<p class=\"about\">").AppendJoin(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0).Select(PlainText.Escaped)).Append("</p>\n");
         if (set.Banner is { } banner) html.Append("<p class=\"banner\">").Append(PlainText.Escaped(banner)).Append("</p>\n");
         html.Append("<p>").Append(PlainText.Escaped(sheet.Purpose)).Append("</p>\n");

@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>A sheet for each place where somebody listens: what is on which channel or knob, and what is in the mix, in words for those who play.</summary>
+/// <summary>A sheet for each place where somebody listens: what is on which channel or knob, what is in the mix and how late it comes, in words for those who play.</summary>
 internal static class ListenerSheets
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -20,15 +20,16 @@ internal static class ListenerSheets
             var sections = ImmutableArray.CreateBuilder<Section>();
             var direct = heard[unit].Where(h => MixOf(h.Way, h.Element) is null).ToList();
             if (direct.Count > 0)
-                sections.Add(new Section("What is on which channel", [new("Channel"), new("You hear"), new("Acts"), Column.WriteIn("Notes")],
-                    [.. direct.GroupBy(h => (h.At, Title: h.Way.TitleOf(h.Element))).OrderBy(g => g.Key.At.ToString(), NaturalOrder.Instance).ThenBy(g => g.Min(h => h.Way.Acts.First)).Select(g => book.RowOf(
-                        [PlanBook.Local(g.Key.At), g.Key.Title, book.During(g.Aggregate(ActSet.None, (a, h) => a | h.Way.Acts)), Cell.Empty], g.First().Way.Place))]));
+                sections.Add(new Section("What is on which channel", [new("Channel"), new("You hear"), new("After it is played"), new("Acts"), Column.WriteIn("Notes")],
+                    [.. direct.GroupBy(h => (h.At, Title: h.Way.TitleOf(h.Element))).OrderBy(g => g.Key.At.ToString(), NaturalOrder.Instance).ThenBy(g => g.Min(h => h.Way.Acts.First)).Select(g => (g.Key.At, g.Key.Title, Acts: g.Aggregate(ActSet.None, (a, h) => a | h.Way.Acts), g.First().Way.Place))
+                        .Select(r => book.RowOf([PlanBook.Local(r.At), r.Title, Lateness.Words(book, [r.At], r.Acts), book.During(r.Acts), Cell.Empty], r.Place))]));
             foreach (var mix in heard[unit].Where(h => MixOf(h.Way, h.Element) is not null).GroupBy(h => (h.Way.Symbol, Mix: MixOf(h.Way, h.Element)!.Symbol)).OrderBy(g => g.First().At.ToString(), NaturalOrder.Instance).ThenBy(g => g.First().Way.Number))
                 sections.Add(MixSection(book, [.. mix]));
             yield return new Sheet(
                 SheetList.FileName("listener", unit.Name), $"What you hear: {PlanBook.TitleOf(unit)}",
                 "For whoever listens here: what is on each channel and in each mix. Ask the desk for anything else.", book.WholeDay, sections.DrainToImmutable())
             {
+                Family = "What you hear",
                 Cautions = ["Start with the volume right down and bring it up slowly. Take earphones out while the stage is being changed over. Loud sound over time harms hearing: local limits apply."],
             };
         }
@@ -46,7 +47,10 @@ internal static class ListenerSheets
             .ToImmutableArray();
         var during = book.During(acts);
         var channels = string.Join(", ", heard.GroupBy(h => (h.At.Device, h.At.Socket)).Select(g => $"{(g.Key.Device.Unit.Elements.Count > 1 ? PlanBook.TitleOf(g.Key.Device) + " " : "")}{g.Key.Socket.Name} {Words.Runs(g.Select(h => h.At.Channel + 1).Distinct().Order())}"));
-        return new Section($"{title}: {channels}{(during.Length > 0 ? $", {during}" : "")}", [new("You hear"), new("How loud"), new("Side"), new("Acts"), Column.WriteIn("Louder or softer"), Column.WriteIn("Notes")], rows);
+        return new Section($"{title}: {channels}{(during.Length > 0 ? $", {during}" : "")}", [new("You hear"), new("How loud"), new("Side"), new("Acts"), Column.WriteIn("Louder or softer"), Column.WriteIn("Notes")], rows)
+        {
+            Remark = Lateness.Sentence(book, heard.Select(h => h.At), acts),
+        };
     }
 
     /// <summary>The mix that an element is, or goes on from; null where it is one signal alone.</summary>

@@ -119,6 +119,9 @@ public sealed record Sheet(string Name, string Title, string Purpose, string Act
 {
     /// <summary>What can hurt somebody, to be read first.</summary>
     public ImmutableArray<string> Cautions { get; init; } = [];
+
+    /// <summary>What it is called together with others of its sort, of which the short ones may share a page: <c>Worksheets</c>; null where it stands alone.</summary>
+    public string? Family { get; init; }
 }
 
 /// <summary>All sheets of a plan, and what stands on every page.</summary>

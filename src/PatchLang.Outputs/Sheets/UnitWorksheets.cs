@@ -36,6 +36,7 @@ internal static class UnitWorksheets
                 SheetList.FileName("unit", unit.Name), $"Worksheet: {PlanBook.TitleOf(unit)}",
                 $"For whoever sets {unit.Name}, {unit.Model.Gear.Title ?? unit.Model.Gear.Name}{(place.Length > 0 ? $", {place}" : "")}: from top to bottom.", book.WholeDay, sections.DrainToImmutable())
             {
+                Family = "Worksheets",
                 Cautions = unit.Model.Sockets.Any(s => s.Settings.Has("phantom")) ? [Cautions.Phantom, Cautions.Ears] : [Cautions.Ears],
             };
 

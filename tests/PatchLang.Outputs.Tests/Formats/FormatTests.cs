@@ -129,9 +129,27 @@ public sealed class FormatTests
 
         page.Descendants().Select(e => e.Name.LocalName).Should().NotContain(["script", "img", "link", "iframe"]);
         text.Should().NotContain("url(").And.NotContain("@import").And.Contain("http:", Exactly.Once(), "the name space of XHTML is no link");
-        text.Split("counter(page) \" of \" counter(pages)").Should().HaveCount(Quay.Sheets.Length + 1);
+        var pages = text.Split('\n').Where(l => l.StartsWith("@page", StringComparison.Ordinal)).ToList();
+        pages.Should().AllSatisfy(p => p.Should().Contain("counter(page) \" of \" counter(pages)").And.Contain("\"2026\\00002d 06\\00002d 20\"").And.Contain("\"Lantern Quay, harbour stage \\0000b7  3\""));
+        var named = pages.Select(p => p.Split(' ')[1]).ToList();
+        page.Descendants().Where(e => e.Name.LocalName == "section").Select(s => s.Attribute("class")!.Value.Split(' ')[1]).Distinct().Should().Equal(named);
         page.Descendants().Where(e => e.Name.LocalName == "section").Should().HaveCount(Quay.Sheets.Length);
         page.Descendants().Where(e => e.Name.LocalName == "a").Select(a => a.Attribute("href")!.Value.TrimStart('#')).Should().Equal(page.Descendants().Where(e => e.Name.LocalName == "section").Select(s => s.Attribute("id")!.Value));
+    }
+
+    [Fact]
+    public void Short_sheets_of_a_family_share_pages_and_long_ones_have_their_own()
+    {
+        var (brief, lengthy) = (SetOf("x").Sheets[0], SetOf("x").Sheets[0].Sections[0]);
+        lengthy = new Section("", lengthy.Columns, [.. Enumerable.Repeat(lengthy.Rows[0], 40)]);
+        Sheet[] sheets =
+        [
+            brief with { Title = "List" }, brief with { Title = "A", Family = "Work" }, brief with { Title = "B", Family = "Work", Sections = [lengthy] }, brief with { Title = "C", Family = "Work" },
+            brief with { Title = "D", Family = "Work", Act = "Bells" }, brief with { Title = "E", Family = "Hear" }, brief with { Title = "F", Family = "Hear" }, brief with { Title = "G" }, brief with { Title = "H" },
+        ];
+
+        PrintedPages.Of([.. sheets]).Select(p => $"{p.Title}: {string.Concat(p.Sheets.Select(s => s.Title))}")
+            .Should().Equal("List: List", "B: B", "Work: AC", "D: D", "Hear: EF", "G: G", "H: H");
     }
 
     [Theory]

@@ -124,6 +124,32 @@ public sealed class SheetTests
     }
 
     [Theory]
+    [InlineData("latency local -> ch 0.5 ms latency ch -> mix 0.7 ms", "0.5 ms", "You hear this 1.2 ms after it is played: about as late as from a loudspeaker 0.4 m away.")] // 343 m/s: handbook figure for 20 °C, from memory
+    [InlineData("latency local -> ch 1.5 ms latency ch -> mix 0.5..1.54 ms", "1.5 ms", "You hear this 2 to 3 ms after it is played: about as late as from a loudspeaker 1 m away.")]
+    [InlineData("latency local -> ch 0.2 ms latency ch -> mix 0 ms", "0.2 ms", "You hear this 0.2 ms after it is played.")]
+    [InlineData("latency local -> ch 0 ms latency ch -> mix 0 ms", "at once", "You hear this as it is played, without a delay.")]
+    [InlineData("latency ch -> mix 0.5 ms", "not known", "You hear this at least 0.5 ms after it is played; how much more is not known.")]
+    [InlineData("", "not known", "How much later you hear this than it is played is not known.")]
+    public void A_listener_reads_how_late_it_is(string latencies, string ofOneSignal, string ofTheMix)
+    {
+        var plan = SamplePlans.CompileText($$"""
+            rig "Lantern Quay"
+            format wire { joins point_to_point way one time none }
+            gear Desk { strip ch[2] bus mix in local[2] : wire out line[2] : wire route local -> ch free route ch -> mix free route mix, ch -> line free latency ch -> line 0 ms latency mix -> line 0 ms {{latencies}} }
+            gear Ear { in air[2] : wire { listener } }
+            unit desk : Desk
+            unit ear : Ear
+            feed a "A" : desk.local[1] -> desk.ch[1]
+            feed b "B" : desk.local[2] -> desk.ch[2] -> desk.line[2] -> ear.air[2]
+            feed m "Mine" : sum(a) -> desk.mix -> desk.line[1] -> ear.air[1]
+            """);
+        var sections = SheetList.Of(plan, "quay.rig", "", "").Sheets.Single(s => s.Name == "listener-ear").Sections;
+
+        sections[0].Rows[0].Cells.Select(c => c.Text).Should().Equal("air 2", "B", ofOneSignal, "");
+        sections[1].Remark.Should().Be(ofTheMix);
+    }
+
+    [Theory]
     [InlineData("Lead vocal", 8, "Lea voca")]
     [InlineData("Kick", 8, "Kick")]
     [InlineData("Overheads L", 8, "Overhe L")]
