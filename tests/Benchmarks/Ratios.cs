@@ -49,6 +49,11 @@ internal static class Ratios
         var drawn = Measure(Runs, () => Draw(regatta));
         Row("draw a rig of 60 units, laid out, as SVG", Measure(Runs, () => Draw(sixty)));
         Row("draw 10,000 feeds on 100 stages, laid out, as SVG", drawn, Invariant($"{drawn.Median / compiledAgain.Median:0.0} times its compiling"));
+        var (moved, changed) = (ChangedPlan.WithOneMove(), ChangedPlan.WithAllChanged());
+        Compared("nothing changed", regatta);
+        Compared("one microphone moved", moved);
+        Compared("everything changed", changed);
+
         var chains = DeepRig.Text(DeepRig.Feeds);
         var deep = GeneratedPlan.Compile(chains);
         var facts = Measure(Runs, () => Worked(new SignalFacts(deep.Graph, [])));
@@ -69,6 +74,12 @@ internal static class Ratios
         // Facts are worked out when they are asked for: here all of them are, the delays, the order, what rejoins, arrivals and levels.
         static int Worked(SignalFacts facts) =>
             facts.Views.Sum(v => v.Order.Count + v.Rejoining.Length + (v.ArrivalAtPlace(v.Order.PlaceCount - 1).IsKnown ? 1 : 0) + v.Levels.Clips.Count);
+
+        void Compared(string what, Compilation with)
+        {
+            var compared = Measure(Runs, () => ChangedPlan.Lines(regatta, with));
+            Row($"compare 10,000 feeds, {what}", compared, Invariant($"{compared.Median / compiledAgain.Median:0.0} times compiling one of them"));
+        }
 
         void Row(string what, Measured measured, string ratio = "") =>
             output.WriteLine(Invariant($"{what,-52} {measured.Median,10:0.00} {measured.Least,10:0.00} {measured.Megabytes,9:0.00}  {ratio}"));

@@ -10,7 +10,7 @@ namespace PatchLang.Outputs.Comparison;
 /// </summary>
 internal sealed class Draft
 {
-    private const int MostNamed = 12;
+    private const int MostNamed = 16;
     private const int MostLookedBack = 32;
 
     private readonly string sentence;
@@ -40,6 +40,10 @@ internal sealed class Draft
 
     /// <summary>The unit it is done at; lines of a unit stand together.</summary>
     public string Unit { get; init; } = "";
+
+    /// <summary>Names in a row; of a great many the first, and how many more.</summary>
+    public static string Some(List<string> names) =>
+        names.Count <= MostNamed ? string.Join(", ", names) : $"{string.Join(", ", names.Take(MostNamed))} and {names.Count - MostNamed} more";
 
     /// <summary>The lines of some drafts: what is said twice is said once, and what runs along channels is one line.</summary>
     public static ImmutableArray<ReportLine> Lines(IEnumerable<Draft> drafts)
@@ -104,7 +108,7 @@ internal sealed class Draft
     {
         var parts = first.Select((p, i) => (object)Range(p, last[i])).ToArray();
         var text = string.Format(CultureInfo.InvariantCulture, sentence, parts);
-        if (who.Count > 0) text += $": {(who.Count > MostNamed ? $"{string.Join(", ", who.Take(MostNamed))} and {who.Count - MostNamed} more" : string.Join(", ", who))}";
+        if (who.Count > 0) text += $": {Some(who)}";
         return new ReportLine(text, Change.Acts) { OldPlace = Change.OldPlace, NewPlace = Change.NewPlace };
     }
 

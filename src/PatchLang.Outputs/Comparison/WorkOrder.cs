@@ -16,6 +16,7 @@ internal sealed class WorkOrder
     private readonly PlanChanges changes;
     private readonly HashSet<string> gone;
     private readonly HashSet<string> goneFeeds;
+    private ILookup<(string, bool, string), PlanChange>? heardOf;
     private readonly Dictionary<string, List<Draft>> drafts = new(StringComparer.Ordinal);
 
     public WorkOrder(PlanChanges changes)
@@ -71,7 +72,7 @@ internal sealed class WorkOrder
         var listeners = changes.Changes.Where(c => c.Kind is ChangeKind.Heard or ChangeKind.Latency or ChangeKind.Level or ChangeKind.Balance)
             .Select(c => UnitIn(c.Subject)).Distinct().Order(NaturalOrder.Instance).ToList();
         var lines = ImmutableArray.Create(new ReportLine("earphones out or muted, wedges and loudspeakers muted", []));
-        if (listeners.Count > 0) lines = lines.Add(new ReportLine($"tell those who hear a difference: {string.Join(", ", listeners)}", []));
+        if (listeners.Count > 0) lines = lines.Add(new ReportLine($"tell those who hear a difference: {Draft.Some(listeners)}", []));
         return new ReportSection("quiet", "Make it quiet", IsWork: true, lines) { Caution = $"{Cautions.Ears} {Defer}" };
     }
 
@@ -83,7 +84,7 @@ internal sealed class WorkOrder
         lines.AddRange(Lines("check"));
         if (changes.Changes.Any(c => c.Kind is ChangeKind.Clock or ChangeKind.ClockRole or ChangeKind.Rate or ChangeKind.Join or ChangeKind.Leader))
             lines.Add(new ReportLine("every clock reads locked, and error counters stand still for a minute", []));
-        if (signals.Count > 0) lines.Add(new ReportLine($"listen from source to ear, with levels at the bottom: {string.Join(", ", signals)}", []));
+        if (signals.Count > 0) lines.Add(new ReportLine($"listen from source to ear, with levels at the bottom: {Draft.Some(signals)}", []));
         lines.Add(new ReportLine("unmute one by one, and bring levels up from the bottom", []));
         return new ReportSection("check", "Check, then unmute", IsWork: true, lines.DrainToImmutable());
     }
@@ -178,16 +179,16 @@ internal sealed class WorkOrder
         if (c.Kind == ChangeKind.Heard) TellHeard(c);
     }
 
-    private readonly HashSet<(string, bool, string)> told = [];
-
     /// <summary>All that a listener gains, or loses, in the same acts is one line.</summary>
     private void TellHeard(PlanChange change)
     {
-        var acts = string.Join(' ', change.Acts);
-        if (!told.Add((change.Subject, change.IsAdded, acts))) return;
-        var all = changes.Changes.Where(c => c.Kind == ChangeKind.Heard && c.Subject == change.Subject && c.IsAdded == change.IsAdded && c.Acts.SequenceEqual(change.Acts));
+        heardOf ??= changes.Changes.Where(c => c.Kind == ChangeKind.Heard).ToLookup(KeyOf);
+        var all = heardOf[KeyOf(change)];
+        if (all.First() != change) return;
         Say("heard", change, change.IsAdded ? "{0} also hears {1}" : "{0} no longer hears {1}", null, change.IsAdded ? 1 : 0, change.Subject, string.Join(", ", all.Select(c => c.Now ?? c.Was!).Distinct().Order(NaturalOrder.Instance)));
     }
+
+    private static (string, bool, string) KeyOf(PlanChange change) => (change.Subject, change.IsAdded, string.Join(' ', change.Acts));
 
     private void TellAct(PlanChange c, string was, string now)
     {
