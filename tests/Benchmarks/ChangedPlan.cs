@@ -15,7 +15,7 @@ internal static class ChangedPlan
 
     /// <summary>Every microphone is plugged elsewhere, every written gain is another, and every network takes longer.</summary>
     public static Compilation WithAllChanged() => GeneratedPlan.Compile(
-        Regex.Replace(LargePlan.Write(), @"_rack\.mic\[(\d+)\]", m => Invariant($"_rack.mic[{49 - int.Parse(m.Groups[1].ValueSpan)}]"), RegexOptions.None, TimeSpan.FromSeconds(10))
+        Regex.Replace(LargePlan.Write(), @"_rack\.mic\[(?<socket>\d+)\]", m => Invariant($"_rack.mic[{49 - int.Parse(m.Groups["socket"].ValueSpan)}]"), RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(10))
             .Replace("-6 dB", "-9 dB", StringComparison.Ordinal).Replace("latency 1 ms", "latency 2 ms", StringComparison.Ordinal));
 
     /// <summary>What is compared, to the last line of the report; the number of lines.</summary>
