@@ -1,38 +1,8 @@
 // Drawings in a real browser: nothing cut, nothing covered, no error, no load from outside, usable by keys, and no fault that axe knows.
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { after, before, describe, it } from 'node:test';
-import { pathToFileURL } from 'node:url';
-import { chromium } from 'playwright-core';
+import { describe, it } from 'node:test';
+import { accessFaults, at, shots, sizes } from './browser.mjs';
 import { draw, drawings } from './plans.mjs';
-
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const sizes = [{ width: 1280, height: 800 }, { width: 390, height: 844 }];
-const shots = process.env.PICTURES; // a folder for pictures to look at, if wanted
-let browser;
-
-before(async () => {
-  browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', '--disable-background-networking', '--disable-component-update'],
-  });
-});
-after(() => browser?.close());
-
-// Opens a file, does something, and holds that nothing went wrong on the page and nothing was loaded from elsewhere.
-async function at(path, options, action) {
-  const context = await browser.newContext(options);
-  const page = await context.newPage();
-  const wrong = [];
-  page.on('pageerror', error => wrong.push(String(error)));
-  page.on('console', message => message.type() === 'error' && wrong.push(message.text()));
-  page.on('request', request => request.url().startsWith('file:') || wrong.push(`asked for ${request.url()}`));
-  await page.goto(pathToFileURL(path).href);
-  await action(page);
-  await context.close();
-  assert.deepEqual(wrong, []);
-}
 
 // What a reader would see go wrong in the letters that this machine has: text beyond its box or the picture, or on other text.
 const faults = () => {
@@ -76,9 +46,7 @@ for (const drawing of drawings) {
       it(`is a page of ${viewport.width} by ${viewport.height} without a script error or a fault of access`, async () => {
         for (const colorScheme of ['light', 'dark'])
           await at(draw(drawing, 'html'), { colorScheme, viewport }, async page => {
-            await page.evaluate(axe);
-            const { violations } = await page.evaluate(() => globalThis.axe.run());
-            assert.deepEqual(violations.map(v => `${v.id}: ${v.help}: ${v.nodes[0].html.slice(0, 200)}`), []);
+            assert.deepEqual(await accessFaults(page), []);
             if (shots) await page.screenshot({ path: `${shots}/${drawing.name}-page-${viewport.width}-${colorScheme}.png` });
           });
       });

@@ -1,4 +1,4 @@
-// Drawings made by the program under test, into a folder that is gone when the tests are done.
+// Drawings and sheets made by the program under test, into a folder that is gone when the tests are done.
 import { execFileSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -31,4 +31,13 @@ export function draw({ name, plan, of }, format) {
   const path = join(folder, `${name}.${format}`);
   execFileSync(program[0], [...program.slice(1), 'draw', join(root, plan), '--of', of, '--format', format, '--to', path], { stdio: 'pipe' });
   return path;
+}
+
+export const sheetsOf = ['lantern-quay', 'ten-minutes', 'studio-without-desk'];
+
+// The path of a plan's sheets as a page to print.
+export function sheets(name) {
+  const to = join(folder, `${name}-sheets`);
+  execFileSync(program[0], [...program.slice(1), 'sheets', join(root, 'samples', name, `${name}.rig`), '--to', to, '--format', 'html'], { stdio: 'pipe' });
+  return join(to, 'sheets.html');
 }

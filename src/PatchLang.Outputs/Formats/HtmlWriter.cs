@@ -106,7 +106,7 @@ internal static class HtmlWriter
 
     private static void AddSheet(StringBuilder html, SheetSet set, Sheet sheet, int number, string classes)
     {
-        html.Append(CultureInfo.InvariantCulture, $"<section class=\"sheet {classes}\" id=\"sheet-{number}\" aria-labelledby=\"title-{number}\">\n<h1 id=\"title-{number}\">{PlainText.Escaped(sheet.Title)}</h1>\n");
+        html.Append(CultureInfo.InvariantCulture, $"<section class=\"sheet {classes}\" id=\"sheet-{number}\" aria-label=\"{PlainText.Escaped($"{sheet.Title}, {sheet.Act}")}\">\n<h1>{PlainText.Escaped(sheet.Title)}</h1>\n");
         html.Append("<p class=\"about\">").AppendJoin(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0).Select(PlainText.Escaped)).Append("</p>\n");
         if (set.Banner is { } banner) html.Append("<p class=\"banner\">").Append(PlainText.Escaped(banner)).Append("</p>\n");
         html.Append("<p>").Append(PlainText.Escaped(sheet.Purpose)).Append("</p>\n");
