@@ -16,7 +16,7 @@ public readonly record struct StreamRange(double Rate, double PacketTime, int Le
 
 /// <summary>
 /// A level of SMPTE ST 2110-30: which streams a sender offers and a receiver takes. ST 2110-30:2025, clause 7, tables 2 and 3
-/// (read in a transcription).
+/// (read in a secondary source).
 /// </summary>
 public sealed class ConformanceLevel
 {

@@ -4,7 +4,7 @@ using Xunit;
 
 namespace PatchLang.Tests.Physics;
 
-/// <summary>SMPTE ST 2110-30:2025, clause 7, tables 2 and 3 (read in a transcription).</summary>
+/// <summary>SMPTE ST 2110-30:2025, clause 7, tables 2 and 3 (read in a secondary source).</summary>
 public class ConformanceLevelTests
 {
     private const double Ms = 1e-3;
