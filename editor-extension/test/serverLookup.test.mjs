@@ -1,0 +1,76 @@
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { load } from './typescript.mjs';
+
+const { findServer } = await load('serverLookup.ts');
+
+/** A machine with these programs; the rest is as on a new one. */
+const machine = (programs, more = {}) => ({
+  setting: '',
+  extensionFolder: '/ext',
+  platform: 'linux',
+  homeFolder: '/home/mara',
+  searchPath: '/usr/local/bin:/usr/bin',
+  isProgram: file => programs.includes(file),
+  isFile: file => programs.includes(file),
+  ...more,
+});
+
+test('the program that the setting names comes first', () => {
+  const everywhere = ['/opt/patchlang', '/ext/server/patchlang', '/usr/bin/patchlang'];
+  assert.deepEqual(findServer(machine(everywhere, { setting: '/opt/patchlang' })), { found: true, command: '/opt/patchlang', arguments: [], origin: 'setting' });
+});
+
+test('then the one that came with the extension', () => {
+  const found = findServer(machine(['/ext/server/patchlang', '/usr/bin/patchlang']));
+  assert.deepEqual(found, { found: true, command: '/ext/server/patchlang', arguments: [], origin: 'extension' });
+});
+
+test('then the one on the PATH, in its order', () => {
+  const found = findServer(machine(['/usr/bin/patchlang', '/usr/local/bin/patchlang']));
+  assert.deepEqual(found, { found: true, command: '/usr/local/bin/patchlang', arguments: [], origin: 'PATH' });
+});
+
+test('a setting that names nothing is complained of, though another program is there', () => {
+  const found = findServer(machine(['/ext/server/patchlang'], { setting: '/gone/patchlang' }));
+  assert.equal(found.found, false);
+  assert.match(found.reason, /patchlang\.server\.path names \/gone\/patchlang/);
+});
+
+test('a setting has to be a full path: what it means must not hang on the folder that is open', () => {
+  const found = findServer(machine(['bin/patchlang'], { setting: 'bin/patchlang' }));
+  assert.equal(found.found, false);
+  assert.match(found.reason, /full path/);
+});
+
+test('~ is the home folder', () => {
+  assert.equal(findServer(machine(['/home/mara/bin/patchlang'], { setting: '~/bin/patchlang' })).command, '/home/mara/bin/patchlang');
+});
+
+test('a library is run by dotnet', () => {
+  const found = findServer(machine(['/opt/PatchLang.Cli.dll'], { setting: '/opt/PatchLang.Cli.dll' }));
+  assert.deepEqual(found, { found: true, command: 'dotnet', arguments: ['/opt/PatchLang.Cli.dll'], origin: 'setting' });
+  assert.equal(findServer(machine([], { setting: '/opt/PatchLang.Cli.dll' })).found, false);
+});
+
+test('blanks around a setting count for nothing', () => {
+  assert.equal(findServer(machine(['/usr/bin/patchlang'], { setting: '  ' })).origin, 'PATH');
+});
+
+test('nothing is run from a relative folder on the PATH', () => {
+  const found = findServer(machine(['patchlang', './patchlang', 'bin/patchlang'], { searchPath: '.:bin::' }));
+  assert.equal(found.found, false);
+});
+
+test('where there is none, the message says what to do', () => {
+  const found = findServer(machine([]));
+  assert.equal(found.found, false);
+  assert.match(found.reason, /Install patchlang/);
+  assert.match(found.reason, /patchlang\.server\.path/);
+});
+
+test('on Windows it is patchlang.exe, and the PATH has semicolons', () => {
+  const windows = { platform: 'win32', extensionFolder: 'C:\\ext', searchPath: 'C:\\one;D:\\two' };
+  assert.equal(findServer(machine(['D:\\two\\patchlang.exe'], windows)).command, 'D:\\two\\patchlang.exe');
+  assert.equal(findServer(machine(['C:\\ext\\server\\patchlang.exe'], windows)).origin, 'extension');
+});
