@@ -14,6 +14,8 @@ const { metafile } = await build({
   target: 'node20',
   external: ['vscode'],
   legalComments: 'none',
+  // Measures how long the editor takes to load it.
+  banner: { js: '"use strict"; const loadedAt = performance.now();' },
   logLevel: 'warning',
 });
 

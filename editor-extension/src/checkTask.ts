@@ -1,10 +1,10 @@
 // The task `patchlang check`. The editor runs tasks in trusted folders alone.
 import * as vscode from 'vscode';
 import { argumentsOf, taskType, type CheckDefinition } from './checkArguments';
-import { findServer, type Machine } from './serverLookup';
+import type { Lookup } from './serverLookup';
 
 export class CheckTasks implements vscode.TaskProvider {
-  constructor(private readonly machine: () => Machine) {}
+  constructor(private readonly lookup: () => Lookup) {}
 
   /** One task for each folder: all of its root plans. */
   provideTasks(): vscode.Task[] {
@@ -19,7 +19,7 @@ export class CheckTasks implements vscode.TaskProvider {
   }
 
   private taskOf(definition: CheckDefinition & vscode.TaskDefinition, folder: vscode.WorkspaceFolder): vscode.Task | undefined {
-    const server = findServer(this.machine());
+    const server = this.lookup();
     if (!server.found) return undefined;
     const run = new vscode.ProcessExecution(server.command, [...server.arguments, ...argumentsOf(definition)], { cwd: folder.uri.fsPath });
     const task = new vscode.Task(definition, folder, 'check the plans', 'patchlang', run, '$patchlang');
