@@ -54,6 +54,9 @@ public sealed class Compilation
     /// <summary>The plan's title, if it has one.</summary>
     public string? Title => foundation.Title;
 
+    /// <summary>The rate of every unit that names none of its own, in hertz.</summary>
+    public double Rate => foundation.Rate;
+
     /// <summary>The acts, in the order of their statements; none if the plan has none.</summary>
     public ImmutableArray<ActSymbol> Acts => foundation.Acts;
 

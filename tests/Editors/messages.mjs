@@ -59,12 +59,17 @@ const answers = {
   'textDocument/semanticTokens/range': maybe(SemanticTokens.is),
   'textDocument/inlayHint': maybe(all(InlayHint.is)),
   'textDocument/diagnostic': report,
+  'workspace/executeCommand': () => true, // anything, as the command will have it
+  'patchlang/expectations': all(e => text(e.name) && text(e.uri) && Range.is(e.range) && ['held', 'broken', 'undecided'].includes(e.state)), // ours, as is the next
+  'patchlang/status': maybe(s => text(s.plan) && [s.errors, s.warnings, s.notes, s.hints, s.rate].every(Number.isFinite)),
   'workspace/textDocumentContent': value => text(value.text), // a part of version 3.18
 };
 
 const told = {
   'textDocument/publishDiagnostics': value => text(value.uri) && optional(value.version, integer.is) && all(Diagnostic.is)(value.diagnostics),
   'window/logMessage': value => uinteger.is(value.type) && text(value.message),
+  'window/showMessage': value => uinteger.is(value.type) && text(value.message),
+  'patchlang/changed': value => all(text)(value.plans),
   'client/registerCapability': value => all(r => text(r.id) && text(r.method))(value.registrations),
   'workspace/diagnostic/refresh': value => none(value) || (Array.isArray(value) && value.length === 0), // in JSON-RPC an empty list is no params
 };

@@ -143,6 +143,12 @@ internal sealed class ServerProcess : IDisposable
         }
     }
 
+    /// <summary>Whether a message of a method has come that nobody took.</summary>
+    public bool HasTold(string method)
+    {
+        lock (gate) return told.Exists(m => (string?)m["method"] == method);
+    }
+
     /// <summary>The findings of a document's version: each as its code and place, 1-based, in order.</summary>
     public async Task<string[]> Findings(string uri, int? version = null) =>
         Codes(await Told("textDocument/publishDiagnostics", p => (string?)p["uri"] == uri && (version is null || (int?)p["version"] == version)));

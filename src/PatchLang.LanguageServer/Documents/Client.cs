@@ -1,3 +1,4 @@
+using System.Text.Json;
 using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Documents;
@@ -8,10 +9,12 @@ internal sealed class Client
     private const string Markdown = "markdown";
 
     private readonly ClientCapabilities capabilities;
+    private readonly bool hearsOfChanges;
 
     public Client(InitializeParams parameters)
     {
         capabilities = parameters.Capabilities ?? new ClientCapabilities();
+        hearsOfChanges = parameters.InitializationOptions is { ValueKind: JsonValueKind.Object } wishes && wishes.TryGetProperty("changes", out var changes) && changes.ValueKind == JsonValueKind.True;
         ProcessId = parameters.ProcessId;
         Folders = parameters.WorkspaceFolders is { Length: > 0 } folders ? [.. folders.Select(f => f.Uri)] : parameters.RootUri is { } root ? [root] : [];
         foreach (var encoding in capabilities.General?.PositionEncodings ?? [])
@@ -33,6 +36,9 @@ internal sealed class Client
     public string EncodingName { get; } = "utf-16";
 
     public PositionMap Positions { get; }
+
+    /// <summary>Whether it wants word of each plan that changed: a wish of clients that show more than the protocol knows of.</summary>
+    public bool HearsOfChanges => hearsOfChanges;
 
     /// <summary>Whether it asks for findings; else they are sent.</summary>
     public bool PullsDiagnostics => capabilities.TextDocument?.Diagnostic is not null;

@@ -6,7 +6,8 @@ namespace PatchLang.LanguageServer.Documents;
 /// <summary>Findings in the protocol's words.</summary>
 internal static class Diagnostics
 {
-    private const string Source = "patchlang";
+    /// <summary>Whose findings they are, by which a client keeps them apart from those of others.</summary>
+    public const string Source = "patchlang";
 
     /// <summary>The findings of every file of the client's plans, by the file's document. A file that several plans use has those of each, once.</summary>
     public static Dictionary<string, List<Diagnostic>> ByDocument(Snapshot snapshot)

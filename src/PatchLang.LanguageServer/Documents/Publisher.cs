@@ -7,6 +7,7 @@ namespace PatchLang.LanguageServer.Documents;
 internal sealed class Publisher(Connection connection)
 {
     private readonly Dictionary<string, Sent> sent = new(StringComparer.Ordinal);
+    private IReadOnlyDictionary<string, Compilation> told = new Dictionary<string, Compilation>(StringComparer.Ordinal);
 
     /// <summary>Says what is found in a snapshot and was not said before.</summary>
     public void Publish(Snapshot snapshot)
@@ -27,8 +28,18 @@ internal sealed class Publisher(Connection connection)
             Send(uri, null, [], snapshot.Client);
             sent.Remove(uri);
         }
+        if (snapshot.Client.HearsOfChanges) TellOfChanges(snapshot);
         // A client that asks has asked for what it changed itself; that another document is concerned it can't know.
         if (isAnyOtherChanged && snapshot.Client is { PullsDiagnostics: true, RefreshesDiagnostics: true }) _ = connection.Ask("workspace/diagnostic/refresh", null);
+    }
+
+    /// <summary>Names the plans that came, went, or are no longer as they were.</summary>
+    private void TellOfChanges(Snapshot snapshot)
+    {
+        var now = snapshot.Plans.ToDictionary(snapshot.RootUriOf, p => p.Compilation, StringComparer.Ordinal);
+        var changed = now.Where(p => told.GetValueOrDefault(p.Key) != p.Value).Select(p => p.Key).Concat(told.Keys.Where(k => !now.ContainsKey(k))).ToArray();
+        told = now;
+        if (changed.Length > 0) _ = connection.Notify("patchlang/changed", new PlansChanged(changed));
     }
 
     private void Send(string uri, int? version, List<Diagnostic> diagnostics, Client client)

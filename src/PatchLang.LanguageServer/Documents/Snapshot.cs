@@ -43,6 +43,9 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
         return Documents.TryGetValue(path, out var open) ? open.Uri : DocumentUri.OfPath(path);
     }
 
+    /// <summary>The client's name for a plan's root.</summary>
+    public string RootUriOf(LoadedPlan plan) => UriOf(plan, plan.Compilation.Trees[0].Source);
+
     /// <summary>The version that the client gave a file's text; null if it is not open.</summary>
     public int? VersionOf(LoadedPlan plan, SourceText source) =>
         !source.IsLibrary && Documents.TryGetValue(plan.FullPathOf(source), out var open) ? open.Version : null;

@@ -36,7 +36,8 @@ internal static class FeatureList
         LinkedEditingRangeProvider = true,
         SemanticTokensProvider = new SemanticTokensOptions(SemanticTokensFeature.Legend, new SemanticTokensFullOptions(Delta: true), Range: true),
         InlayHintProvider = true,
-        DiagnosticProvider = client.PullsDiagnostics ? new DiagnosticOptions(InterFileDependencies: true, WorkspaceDiagnostics: false) : null,
+        ExecuteCommandProvider = new ExecuteCommandOptions([ExpectationsFeature.Command]),
+        DiagnosticProvider = client.PullsDiagnostics ? new DiagnosticOptions(Diagnostics.Source, InterFileDependencies: true, WorkspaceDiagnostics: false) : null,
         Workspace = new WorkspaceServerCapabilities
         {
             WorkspaceFolders = new WorkspaceFoldersServerCapabilities(Supported: true, ChangeNotifications: true),
@@ -83,6 +84,9 @@ internal static class FeatureList
         On("textDocument/inlayHint", json.RangeParams, InlayHintFeature.Answer);
         On("textDocument/diagnostic", json.DocumentDiagnosticParams, DiagnosticsFeature.Answer);
         On("workspace/textDocumentContent", json.TextDocumentContentParams, ContentFeature.Answer);
+        On("workspace/executeCommand", json.ExecuteCommandParams, (snapshot, given) => ExpectationsFeature.Run(snapshot, given, connection));
+        On("patchlang/expectations", json.PlanQuestion, ExpectationsFeature.Answer);
+        On("patchlang/status", json.PlanQuestion, StatusFeature.Answer);
 
         void On<TParams>(string method, JsonTypeInfo<TParams> parameters, Func<Snapshot, TParams, object?> answer) =>
             connection.OnRequest(method, parameters, async (given, cancelled) =>

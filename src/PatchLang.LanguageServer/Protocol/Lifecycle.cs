@@ -9,6 +9,9 @@ internal sealed record InitializeParams
     public WorkspaceFolder[]? WorkspaceFolders { get; init; }
 
     public ClientCapabilities? Capabilities { get; init; }
+
+    /// <summary>Anything at all, as the protocol has it; of what README.md names, nothing need be there.</summary>
+    public System.Text.Json.JsonElement? InitializationOptions { get; init; }
 }
 
 internal sealed record WorkspaceFolder(string Uri)

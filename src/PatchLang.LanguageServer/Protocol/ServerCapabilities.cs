@@ -93,7 +93,7 @@ internal sealed record SemanticTokensLegend(string[] TokenTypes, string[] TokenM
 
 internal sealed record SemanticTokensFullOptions(bool Delta);
 
-internal sealed record DiagnosticOptions(bool InterFileDependencies, bool WorkspaceDiagnostics);
+internal sealed record DiagnosticOptions(string Identifier, bool InterFileDependencies, bool WorkspaceDiagnostics);
 
 internal sealed record WorkspaceServerCapabilities
 {

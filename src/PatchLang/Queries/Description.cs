@@ -29,15 +29,6 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
         };
     }
 
-    /// <summary>The channels of a socket that nothing goes through, on a side; counted from 0.</summary>
-    public static List<int> FreeChannels(SignalGraph graph, Device device, Socket socket, Side side)
-    {
-        var free = new List<int>();
-        for (var channel = 0; channel < socket.CountOn(side); channel++)
-            if (!graph.IsUsed(device.FirstNode + socket.FirstOn(side) + channel)) free.Add(channel);
-        return free;
-    }
-
     /// <summary>Channels in words, as a plan would write them: <c>1..4, 7</c>.</summary>
     public static string Ranges(IReadOnlyList<int> channels)
     {
@@ -165,7 +156,9 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
                     if (socket.CountOn(side) > 0 && UsedOn(device, socket, side) is > 0 and var used) facts.Add($"{socket.Name}{SideText(socket, side)}: {used} of {socket.CountOn(side)} used");
         }
 
-        private int UsedOn(Device device, Socket socket, Side side) => socket.CountOn(side) - FreeChannels(plan.Graph, device, socket, side).Count;
+        private int UsedOn(Device device, Socket socket, Side side) => ChannelsOf(socket, side).Count(c => plan.Graph.IsUsed(device.NodeOf(socket, side, c)));
+
+        private static IEnumerable<int> ChannelsOf(Socket socket, Side side) => Enumerable.Range(0, socket.CountOn(side));
 
         private static string SideText(Socket socket, Side side) => socket.Has(Side.In) && socket.Has(Side.Out) ? side == Side.In ? " in" : " out" : "";
 
@@ -193,8 +186,9 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
                     AddChannels(device, socket, side, channels);
                     continue;
                 }
-                var free = FreeChannels(plan.Graph, device, socket, side);
-                facts.Add($"{(side == Side.Inner ? "" : side == Side.In ? "in: " : "out: ")}{count - free.Count} of {count} used{(free.Count > 0 ? $"; free: {Ranges(free)}" : "")}");
+                var free = FreeChannels.Of(queries, device, socket, side);
+                var kept = ChannelsOf(socket, side).Where(c => queries.Reserved.Contains(device.NodeOf(socket, side, c))).ToList();
+                facts.Add($"{(side == Side.Inner ? "" : side == Side.In ? "in: " : "out: ")}{UsedOn(device, socket, side)} of {count} used{(free.Count > 0 ? $"; free: {Ranges(free)}" : "")}{(kept.Count > 0 ? $"; reserved: {Ranges(kept)}" : "")}");
             }
             if (plan.Rig.NetworkOf(device, socket, plan.Foundation.AllActs) is { } network) facts.Add($"on network {network.Symbol.Name}");
         }

@@ -11,8 +11,12 @@ namespace PatchLang.Queries;
 public sealed class PlanQueries
 {
     private readonly Plan plan;
+    private HashSet<int>? reserved;
 
     internal PlanQueries(Plan plan) => this.plan = plan;
+
+    /// <summary>The nodes that some act keeps free.</summary>
+    internal HashSet<int> Reserved => LazyInitializer.EnsureInitialized(ref reserved, () => [.. ReserveCheck.Reservations(plan, new DraftBag()).SelectMany(r => r.Nodes)]);
 
     internal Plan Plan => plan;
 

@@ -19,6 +19,7 @@ internal sealed class ProposalFinder
     /// <summary>More than anyone reads; an editor asks again as letters are typed.</summary>
     private const int Most = 200;
 
+    private readonly PlanQueries queries;
     private readonly Plan plan;
     private readonly PlanFile file;
     private readonly Scope scope;
@@ -29,16 +30,17 @@ internal sealed class ProposalFinder
     private ShapeError? error;
     private int end;
 
-    private ProposalFinder(Plan plan, PlanFile file)
+    private ProposalFinder(PlanQueries queries, PlanFile file)
     {
-        this.plan = plan;
+        this.queries = queries;
+        plan = queries.Plan;
         this.file = file;
         scope = plan.Foundation.HomeOf(file);
     }
 
     public static Proposals At(PlanQueries queries, SyntaxTree tree, int offset)
     {
-        var finder = new ProposalFinder(queries.Plan, queries.FileOf(tree));
+        var finder = new ProposalFinder(queries, queries.FileOf(tree));
         var content = tree.Source.Content;
         var wordStart = offset;
         while (wordStart > 0 && IsNameCharacter(content[wordStart - 1])) wordStart--;
@@ -412,7 +414,7 @@ internal sealed class ProposalFinder
     /// <param name="only">The one channel that it can be, where the way fixes that.</param>
     private void AddPoint(Device device, Socket socket, Side side, string how, int? only)
     {
-        var free = Description.FreeChannels(plan.Graph, device, socket, side);
+        var free = FreeChannels.Of(queries, device, socket, side);
         if (only is { } fixedChannel)
         {
             if (fixedChannel >= socket.CountOn(side)) return;
@@ -487,7 +489,7 @@ internal sealed class ProposalFinder
         var sides = new List<string>();
         foreach (var side in (ReadOnlySpan<Side>)[Side.In, Side.Out, Side.Inner])
             if (socket.CountOn(side) is > 0 and var count)
-                sides.Add($"{(side == Side.Inner ? socket.Sort == SocketSort.Bus ? "bus" : "strip" : side == Side.In ? "in" : "out")} {count}, {Description.FreeChannels(plan.Graph, device, socket, side).Count} free");
+                sides.Add($"{(side == Side.Inner ? socket.Sort == SocketSort.Bus ? "bus" : "strip" : side == Side.In ? "in" : "out")} {count}, {FreeChannels.Of(queries, device, socket, side).Count} free");
         return string.Join("; ", sides);
     }
 
@@ -510,7 +512,7 @@ internal sealed class ProposalFinder
         }
         if (LastDevice(reading, open - 1) is not var (device, socketName) || device.Model.SocketOf(socketName) is not { } socket) return;
         var side = socket.IsInner ? Side.Inner : !socket.Has(Side.In) ? Side.Out : !socket.Has(Side.Out) ? Side.In : CameFromInside(reading, open, device) ? Side.Out : Side.In;
-        var free = Description.FreeChannels(plan.Graph, device, socket, side);
+        var free = FreeChannels.Of(queries, device, socket, side);
         var width = WidthOfFeed(reading);
         for (var i = 0; width > 1 && i + width <= free.Count; i++)
             if (free[i + width - 1] == free[i] + width - 1)
