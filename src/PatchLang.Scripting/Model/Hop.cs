@@ -1,0 +1,118 @@
+using PatchLang.Declarations;
+using PatchLang.Graph;
+
+namespace PatchLang.Scripting.Model;
+
+/// <summary>How a signal gets from one channel to the next.</summary>
+public enum HopKind
+{
+    /// <summary>Inside a unit.</summary>
+    Route,
+
+    /// <summary>Over a cable that the plan declares.</summary>
+    Cable,
+
+    /// <summary>Over a cable that no statement declares.</summary>
+    ImpliedCable,
+
+    /// <summary>Over a network.</summary>
+    Network,
+}
+
+/// <summary>One hop of one signal. Two that stand for the same are equal.</summary>
+public sealed class Hop : IPlaced, IEquatable<Hop>
+{
+    private readonly Rig rig;
+    private readonly int edge;
+
+    internal Hop(Rig rig, int edge) => (this.rig, this.edge) = (rig, edge);
+
+    private Graph.Hop Made => rig.Graph.HopOf(edge);
+
+    /// <summary>The channel it leaves.</summary>
+    public Channel From => rig.ChannelOf(rig.Graph.FromOf(edge));
+
+    /// <summary>The channel it arrives at.</summary>
+    public Channel To => rig.ChannelOf(rig.Graph.ToOf(edge));
+
+    /// <summary>The feed that makes it; of an insert, the insert.</summary>
+    public Feed Feed => rig.OwnerOf(edge);
+
+    /// <summary>How it goes.</summary>
+    public HopKind Kind => Made.Kind switch
+    {
+        Graph.HopKind.Route => HopKind.Route,
+        Graph.HopKind.Cable => HopKind.Cable,
+        Graph.HopKind.ImpliedCable => HopKind.ImpliedCable,
+        _ => HopKind.Network,
+    };
+
+    /// <summary>The network, of a hop over one.</summary>
+    public Network? Network => Made.Network is { } network ? rig.NetworkOf(network) : null;
+
+    /// <summary>The cable, of a hop over one that the plan declares.</summary>
+    public Cable? Cable => Made.Kind == Graph.HopKind.Cable ? rig.CableBetween(rig.Graph.Rig.PointOf(rig.Graph.FromOf(edge)), rig.Graph.Rig.PointOf(rig.Graph.ToOf(edge)), rig.Graph.ActsOf(edge)) : null;
+
+    /// <summary>Where in a strip it is taken; null where it leaves no strip, or nothing says.</summary>
+    public TapPoint? Tap => TapPoints.Of(Made.Tap);
+
+    /// <summary>The gain written for it; null where it is set by ear.</summary>
+    public Decibels? Gain => Made.Gain is { } gain ? new Decibels(gain) : null;
+
+    /// <summary>Whether it is one of several alternatives, of which one sounds at a time.</summary>
+    public bool IsAlternative => Made.Alternatives is not null;
+
+    /// <summary>Whether it and another are alternatives of the same choice, so that never both sound.</summary>
+    public bool IsAlternativeTo(Hop other) => Made.Alternatives is { } mine && other is not null && ReferenceEquals(mine, other.Made.Alternatives);
+
+    /// <summary>Whether the plan does not write it: there was only one way to go.</summary>
+    public bool IsFilledIn => Made.IsFilledIn;
+
+    /// <summary>When it is there.</summary>
+    public During During => new(rig, rig.Graph.ActsOf(edge));
+
+    /// <summary>How long it takes.</summary>
+    public Latency Latency => rig.Plan.Facts.Delays[edge] is var delay ? Latency.OfSeconds(delay.Earliest, delay.Latest, delay.IsKnown) : default;
+
+    /// <summary>How a plan would write it: <c>rack.mic[1] -> rack.net[1]</c>.</summary>
+    public string Name => $"{From} -> {To}";
+
+    /// <summary>Where it is written; filled in, the points between which it is.</summary>
+    public Place Place => new(rig.Plan.PlaceOf(edge));
+
+    /// <inheritdoc/>
+    public bool Equals(Hop? other) => other is not null && ReferenceEquals(rig, other.rig) && edge == other.edge;
+
+    /// <inheritdoc/>
+    public override bool Equals(object? obj) => Equals(obj as Hop);
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => edge;
+
+    /// <inheritdoc/>
+    public override string ToString() => Name;
+}
+
+/// <summary>Where in a strip a signal is taken.</summary>
+public enum TapPoint
+{
+    /// <summary>Ahead of everything, inserts included.</summary>
+    BeforeAll,
+
+    /// <summary>Behind the insert, ahead of the fader.</summary>
+    BeforeFader,
+
+    /// <summary>Behind the fader.</summary>
+    AfterFader,
+}
+
+internal static class TapPoints
+{
+    public static TapPoint? Of(Tap tap) => tap switch
+    {
+        Tap.BeforeAll => TapPoint.BeforeAll,
+        Tap.BeforeFader => TapPoint.BeforeFader,
+        Tap.AfterFader => TapPoint.AfterFader,
+        _ => null,
+    };
+}

@@ -1,0 +1,29 @@
+using PatchLang.Text;
+
+namespace PatchLang.Scripting.Model;
+
+/// <summary>A length. Written as findings write it: <c>12 m</c>.</summary>
+/// <param name="Value">In metres.</param>
+public readonly record struct Metres(double Value) : IComparable<Metres>
+{
+    /// <inheritdoc/>
+    public int CompareTo(Metres other) => Value.CompareTo(other.Value);
+
+    /// <summary>The one and the other.</summary>
+    public static Metres operator +(Metres left, Metres right) => new(left.Value + right.Value);
+
+    /// <summary>Whether one is the shorter.</summary>
+    public static bool operator <(Metres left, Metres right) => left.Value < right.Value;
+
+    /// <summary>Whether one is the longer.</summary>
+    public static bool operator >(Metres left, Metres right) => left.Value > right.Value;
+
+    /// <summary>Whether one is the shorter, or both are equal.</summary>
+    public static bool operator <=(Metres left, Metres right) => left.Value <= right.Value;
+
+    /// <summary>Whether one is the longer, or both are equal.</summary>
+    public static bool operator >=(Metres left, Metres right) => left.Value >= right.Value;
+
+    /// <inheritdoc/>
+    public override string ToString() => Quantity.Metres(Value);
+}

@@ -1,0 +1,122 @@
+using System.Collections.Immutable;
+using PatchLang.Graph;
+using PatchLang.Physics;
+
+namespace PatchLang.Scripting.Model;
+
+/// <summary>One signal of a feed: what a mono line carries, from where the feed starts to where it ends.</summary>
+public sealed class Signal : IPlaced
+{
+    private readonly Lazy<ImmutableArray<WayStop>> stops;
+    private readonly Lazy<ImmutableArray<Channel>> heardBy;
+
+    internal Signal(Feed feed, int element)
+    {
+        (Feed, Element) = (feed, element);
+        stops = new(() => feed.Way.StopsOf(element));
+        heardBy = new(FindListeners);
+    }
+
+    internal int Element { get; }
+
+    /// <summary>The nodes of the signal graph that it passes: its stops and, of alternatives, every end.</summary>
+    internal IEnumerable<int> Nodes => stops.Value.Select(s => s.Point.Node).Concat(Feed.Way.EndsOf(Element).Select(p => p.Node)).Distinct();
+
+    private Rig Rig => Feed.Rig;
+
+    /// <summary>The feed it belongs to.</summary>
+    public Feed Feed { get; }
+
+    /// <summary>What the plan calls it: <c>lead</c>, <c>tom[2]</c>.</summary>
+    public string Name => Feed.Way.NameOf(Element);
+
+    /// <summary>What it is called on paper: its label, or that of the feed it goes on from; null where nobody wrote one.</summary>
+    public string? Label => Feed.Way.LabelOf(Element);
+
+    /// <summary>What people call it: its label or, without one, its name.</summary>
+    public string Title => Feed.Way.TitleOf(Element);
+
+    /// <summary>When it is there.</summary>
+    public During During => Feed.During;
+
+    /// <summary>Whether it is not there in these acts: what it would be made of is not.</summary>
+    public bool IsAbsent => Feed.Way.IsAbsent(Element);
+
+    /// <summary>Whether some hop of it could not be made, which has a finding of its own.</summary>
+    public bool IsBroken => Feed.Way.IsBroken(Element);
+
+    /// <summary>The channels it passes, in their order.</summary>
+    public IReadOnlyList<Channel> Channels => field ??= [.. stops.Value.Select(s => Rig.ChannelOf(s.Point))];
+
+    /// <summary>Its hops, in their order, without those by which the members of a mix come in.</summary>
+    public IReadOnlyList<Hop> Hops => field ??= [.. stops.Value.Where(s => s.Edge >= 0).Select(s => new Hop(Rig, s.Edge))];
+
+    /// <summary>Where it starts: of a source its socket; null where that is not known.</summary>
+    public Channel? Start => Channels.Count > 0 ? Channels[0] : null;
+
+    /// <summary>Where it ends: one channel, several where it is one of alternatives, none where that is not known.</summary>
+    public IReadOnlyList<Channel> Ends => field ??= [.. Feed.Way.EndsOf(Element).Select(Rig.ChannelOf)];
+
+    /// <summary>Where it ends, if that is one channel.</summary>
+    public Channel? End => Ends is [var end] ? end : null;
+
+    /// <summary>The channels where the sound in it enters the rig, back through every mix.</summary>
+    public IEnumerable<Channel> Origins => Rig.Graph.Upstream(Nodes, During.Set).Where(n => !IsFed(n)).Order().Select(Rig.ChannelOf);
+
+    /// <summary>The channels where somebody hears it, on through every mix.</summary>
+    public IReadOnlyList<Channel> HeardBy => heardBy.Value;
+
+    /// <summary>Whether the sound of another is in it at some time, through whatever mix.</summary>
+    public bool Hears(Signal other)
+    {
+        ArgumentNullException.ThrowIfNull(other);
+        var acts = During.And(other.During).Set;
+        return !acts.IsEmpty && Nodes.LastOrDefault(-1) is >= 0 and var end && other.Nodes.Any() && Rig.Graph.Upstream([end], acts).Overlaps(other.Nodes.TakeLast(1));
+    }
+
+    /// <summary>When it is at its end, after the sound in it was at its first source.</summary>
+    public Latency Latency => Ends is [var end, ..] ? end.LatencyIn(During) : default;
+
+    /// <summary>How loud it is at its end.</summary>
+    public SoundLevel Level => Ends is [var end, ..] ? end.LevelIn(During) : default;
+
+    /// <summary>How much is left at its end until it clips; null where that is not known.</summary>
+    public Decibels? Headroom => Ends is [var end, ..] ? NodeFacts.HeadroomAt(Rig, end.Point.Node, During.Set) : null;
+
+    /// <summary>The level that the plan states for its source; null where it states none.</summary>
+    public Level? SourceLevel => Physics.Level.Of(Feed.Way.LevelOf(Element));
+
+    /// <summary>The microphone or box at its source; null where the plan does not say.</summary>
+    public string? Mic => Feed.Way.MicOf(Element);
+
+    /// <summary>The stand at its source; null where the plan does not say.</summary>
+    public string? Stand => Feed.Way.StandOf(Element);
+
+    /// <summary>Whether its source is to get phantom power.</summary>
+    public bool HasPhantom => Feed.Way.HasPhantom(Element);
+
+    /// <summary>Whether sound that the audience must never hear is in it, through whatever mix.</summary>
+    public bool IsPrivate => Feed.Way.IsPrivate(Element);
+
+    /// <summary>Where its feed is declared.</summary>
+    public Place Place => Feed.Place;
+
+    /// <inheritdoc/>
+    public override string ToString() => Name;
+
+    private bool IsFed(int node)
+    {
+        foreach (var edge in Rig.Graph.Into(node))
+            if (Rig.IsThere(edge, During.Set)) return true;
+        return false;
+    }
+
+    private ImmutableArray<Channel> FindListeners()
+    {
+        // A source, and a mix, are heard wherever they are taken; what goes on from another only behind where it left.
+        var stopsOfIt = stops.Value;
+        var isOwn = Feed.Way.Origin is not (WayOrigin.Feed or WayOrigin.Bundle);
+        IEnumerable<int> from = isOwn && !stopsOfIt.IsEmpty ? [stopsOfIt[0].Point.Node] : Feed.Way.EndsOf(Element).Select(p => p.Node);
+        return [.. Rig.Graph.Downstream(from, During.Set).Where(n => Rig.Graph.Rig.SocketOf(n).Settings.Has("listener")).Order().Select(Rig.ChannelOf)];
+    }
+}

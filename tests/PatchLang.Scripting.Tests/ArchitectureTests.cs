@@ -1,0 +1,17 @@
+using FluentAssertions;
+using NetArchTest.Rules;
+using PatchLang.Scripting.Model;
+using Xunit;
+
+namespace PatchLang.Scripting.Tests;
+
+/// <summary>The objects that scripts see are answers of the compiler, and nothing else.</summary>
+public sealed class ArchitectureTests
+{
+    [Fact]
+    public void The_objects_know_nothing_of_a_console_the_disk_or_a_host() =>
+        Types.InAssembly(typeof(Rig).Assembly).That().ResideInNamespace("PatchLang.Scripting.Model").ShouldNot().HaveDependencyOnAny(
+                "System.Console", "System.CommandLine", "System.Diagnostics.Process", "System.Net", "System.Reflection", "Microsoft.CodeAnalysis",
+                "System.IO", "PatchLang.Files", "PatchLang.Syntax", "PatchLang.Cli", "PatchLang.LanguageServer", "PatchLang.Outputs")
+            .GetResult().FailingTypeNames.Should().BeNullOrEmpty();
+}
