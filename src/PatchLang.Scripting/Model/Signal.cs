@@ -22,6 +22,16 @@ public sealed class Signal : IPlaced
     /// <summary>The nodes of the signal graph that it passes: its stops and, of alternatives, every end.</summary>
     internal IEnumerable<int> Nodes => stops.Value.Select(s => s.Point.Node).Concat(Feed.Way.EndsOf(Element).Select(p => p.Node)).Distinct();
 
+    /// <summary>Where its own sound is: of a source, and of a mix, wherever it passes; of what goes on from another, behind where it left.</summary>
+    private IEnumerable<int> OwnNodes
+    {
+        get
+        {
+            var passed = stops.Value.Skip(Feed.Way.Origin is WayOrigin.Socket or WayOrigin.Sum or WayOrigin.Insert ? 0 : 1).Select(s => s.Point.Node).ToList();
+            return passed.Count > 0 ? passed : Feed.Way.EndsOf(Element).Select(p => p.Node);
+        }
+    }
+
     private Rig Rig => Feed.Rig;
 
     /// <summary>The feed it belongs to.</summary>
@@ -71,7 +81,7 @@ public sealed class Signal : IPlaced
     {
         ArgumentNullException.ThrowIfNull(other);
         var acts = During.And(other.During).Set;
-        return !acts.IsEmpty && Nodes.LastOrDefault(-1) is >= 0 and var end && other.Nodes.Any() && Rig.Graph.Upstream([end], acts).Overlaps(other.Nodes.TakeLast(1));
+        return !acts.IsEmpty && Rig.Graph.Upstream(Feed.Way.EndsOf(Element).Select(p => p.Node), acts).Overlaps(other.OwnNodes);
     }
 
     /// <summary>When it is at its end, after the sound in it was at its first source.</summary>
@@ -111,12 +121,6 @@ public sealed class Signal : IPlaced
         return false;
     }
 
-    private ImmutableArray<Channel> FindListeners()
-    {
-        // A source, and a mix, are heard wherever they are taken; what goes on from another only behind where it left.
-        var stopsOfIt = stops.Value;
-        var isOwn = Feed.Way.Origin is not (WayOrigin.Feed or WayOrigin.Bundle);
-        IEnumerable<int> from = isOwn && !stopsOfIt.IsEmpty ? [stopsOfIt[0].Point.Node] : Feed.Way.EndsOf(Element).Select(p => p.Node);
-        return [.. Rig.Graph.Downstream(from, During.Set).Where(n => Rig.Graph.Rig.SocketOf(n).Settings.Has("listener")).Order().Select(Rig.ChannelOf)];
-    }
+    private ImmutableArray<Channel> FindListeners() =>
+        [.. Rig.Graph.Downstream(OwnNodes, During.Set).Where(n => Rig.Graph.Rig.SocketOf(n).Settings.Has("listener")).Order().Select(Rig.ChannelOf)];
 }
