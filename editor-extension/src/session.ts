@@ -3,6 +3,7 @@ import * as vscode from 'vscode';
 import { LanguageClient, State, type LanguageClientOptions } from 'vscode-languageclient/node';
 import { commands } from './commands';
 import { SharedProblems } from './problems';
+import { sayError } from './run';
 import type { Lookup } from './serverLookup';
 import { StatusBar } from './statusBar';
 
@@ -118,9 +119,4 @@ export class Session {
     if (answer === settings) await vscode.commands.executeCommand('workbench.action.openSettings', 'patchlang.server.path');
     else if (answer !== undefined) await vscode.commands.executeCommand(commands.restart);
   }
-}
-
-/** What went wrong, in a line. */
-export function sayError(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }
