@@ -36,6 +36,7 @@ export function activate(context: vscode.ExtensionContext): void {
   const newPlan = new NewPlan(program);
   const expectations = new Expectations(current);
   context.subscriptions.push(
+    plans,
     traces,
     expectations,
     new PlanStatusBar(current),

@@ -14,15 +14,26 @@ export interface Plan {
   readonly argument: string;
 }
 
-export class Plans {
+export class Plans implements vscode.Disposable {
+  /** The plan that was worked on last: commands may come from a page that is in its place now. */
+  private last = planDocument();
+  private readonly editors = vscode.window.onDidChangeActiveTextEditor(() => {
+    this.last = planDocument() ?? this.last;
+  });
+
   constructor(private readonly session: Session) {}
 
+  dispose(): void {
+    this.editors.dispose();
+  }
+
   /**
-   * The plan of a document, else of the editor that is active. Changes that are not saved are saved, since the program reads the disk.
+   * The plan of a document, else of the editor that is active or was last. Changes that are not saved are saved, since the program
+   * reads the disk.
    * @returns undefined if there is none, which the user has been told
    */
   async saved(given?: vscode.Uri): Promise<Plan | undefined> {
-    const uri = given ?? planDocument()?.uri;
+    const uri = given ?? (planDocument() ?? this.last)?.uri;
     if (!uri) {
       void vscode.window.showInformationMessage('Open a plan first: a file that ends in .rig.');
       return undefined;

@@ -77,7 +77,6 @@ function sayingOf({ state, message, figure, code, allowedBecause, acts }: Promis
   const said = [message ?? (state === 'held' ? '' : state)];
   if (figure !== undefined && !message?.includes(figure)) said.push(state === 'held' ? figure : `(${figure})`);
   if (state !== 'held' && acts && acts.length > 0) said.push(`in ${acts.join(', ')}`);
-  if (allowedBecause !== undefined) said.push(`allowed: ${allowedBecause}`);
-  const text = said.filter(part => part !== '').join(' ');
+  const text = said.filter(part => part !== '').join(' ') + (allowedBecause === undefined ? '' : `; allowed: ${allowedBecause}`);
   return code === undefined ? text : `${code}: ${text}`;
 }

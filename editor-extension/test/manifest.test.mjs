@@ -49,10 +49,47 @@ test('in a folder that is not trusted its settings cannot name a program', () =>
   assert.deepEqual(capabilities.untrustedWorkspaces.restrictedConfigurations, ['patchlang.server.path']);
 });
 
-test('each setting is described, here and in the README', () => {
-  for (const [name, setting] of Object.entries(contributes.configuration.properties)) {
-    assert.ok(setting.description ?? setting.markdownDescription, name);
-    assert.ok(read('README.md').includes(`\`${name}\``), name);
+/** The rows of the table in README.md whose first cell begins so: their cells, without backticks and the like. */
+const rowsOf = first =>
+  read('README.md')
+    .split('\n')
+    .filter(line => line.startsWith(`| ${first}`))
+    .map(line => line.slice(2, -2).split(' | ').map(cell => cell.trim()));
+
+test('the table of settings in the README has each setting, with its default, and no other', () => {
+  const settings = Object.entries(contributes.configuration.properties);
+  for (const [name, setting] of settings) assert.ok(setting.description ?? setting.markdownDescription, name);
+  assert.deepEqual(
+    rowsOf('`patchlang.').map(([name, otherwise]) => [name, otherwise]).sort(),
+    settings.map(([name, { default: otherwise }]) => [`\`${name}\``, otherwise === '' ? 'empty' : `\`${otherwise}\``]).sort()
+  );
+});
+
+test('the table of commands in the README has each command, and no other', () => {
+  assert.deepEqual(rowsOf('PatchLang: ').map(([name]) => name).sort(), contributes.commands.map(c => `${c.category}: ${c.title}`).sort());
+});
+
+test('menus and steps name commands that are there', () => {
+  const names = new Set(contributes.commands.map(c => c.command));
+  for (const [menu, entries] of Object.entries(contributes.menus)) for (const { command } of entries) assert.ok(names.has(command), `${menu}: ${command}`);
+  for (const { description, completionEvents } of contributes.walkthroughs[0].steps)
+    for (const [, command] of [description, ...completionEvents].join('\n').matchAll(/(?:command:|onCommand:)([\w.]+)/g)) assert.ok(names.has(command), command);
+});
+
+test('what writes to the disk or asks git is offered in trusted folders alone', () => {
+  for (const [menu, entries] of Object.entries(contributes.menus))
+    for (const { command, when } of entries) if (/makeSheets|compareWithRevision|startNewPlan/.test(command)) assert.match(when, /isWorkspaceTrusted/, `${menu}: ${command}`);
+});
+
+test('each of the first steps has a page or a picture of our own, with nothing that runs or is fetched', () => {
+  const { steps } = contributes.walkthroughs[0];
+  assert.ok(steps.length >= 6);
+  assert.equal(new Set(steps.map(s => s.id)).size, steps.length);
+  for (const { id, media, completionEvents } of steps) {
+    const page = read(media.markdown ?? media.image);
+    assert.ok(completionEvents.length > 0, id);
+    assert.doesNotMatch(page, /<script|<image|<img|https?:(?!\/\/www\.w3\.org)/, id);
+    if (media.image) assert.ok(media.altText, id);
   }
 });
 

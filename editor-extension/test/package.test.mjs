@@ -43,6 +43,12 @@ test('it packs without a warning, and with nothing but what it needs', () => {
       'package.json',
       'snippets.json',
       'syntaxes/rig.tmLanguage.json',
+      'walkthrough/channel.md',
+      'walkthrough/drawing.svg',
+      'walkthrough/expectations.md',
+      'walkthrough/finding.md',
+      'walkthrough/sheets.md',
+      'walkthrough/start.md',
     ]);
   } finally {
     fs.rmSync(work, { recursive: true });
