@@ -1,0 +1,38 @@
+using PatchLang.Syntax;
+
+namespace PatchLang.Writing;
+
+/// <summary>An <c>act</c> that is being written.</summary>
+public sealed class ActWriter : PlanStatement<ActWriter>
+{
+    private const int LabelPart = 1;
+    private const int AfterPart = 2;
+    private const int BracesPart = 3;
+
+    private readonly PlanReference name;
+
+    internal ActWriter(string name)
+        : base(NodeKind.Act, $"act {Spelt.Name(name)}", BracesPart, BracesPart)
+    {
+        this.name = name;
+        Hold();
+    }
+
+    /// <summary>What people call it.</summary>
+    public ActWriter Label(string label) => With(LabelPart, Spelt.Quoted(label));
+
+    /// <summary>Which act it comes behind.</summary>
+    public ActWriter After(PlanReference act) => With(AfterPart, $"after {act.AsName()}");
+
+    /// <summary>Sets something: <c>note</c> is all that there is.</summary>
+    public ActWriter Set(string setting, SettingValue value) => Having(SettingValue.Setting(setting, value));
+
+    /// <summary>A setting that stands alone.</summary>
+    public ActWriter Flag(string setting) => Having(SettingValue.SettingName(setting));
+
+    /// <summary>A note.</summary>
+    public ActWriter Note(string text) => Set("note", text);
+
+    /// <summary>The act, to be spoken of.</summary>
+    public static implicit operator PlanReference(ActWriter act) => (act ?? throw new PlanWritingException("an act is missing")).name;
+}

@@ -1,0 +1,216 @@
+using System.Globalization;
+using PatchLang.Syntax;
+using PatchLang.Text;
+
+namespace PatchLang.Writing;
+
+/// <summary>How a route joins its two sides.</summary>
+public enum RouteKind
+{
+    /// <summary>One to one, always.</summary>
+    Fixed,
+
+    /// <summary>Any to any, set by the user.</summary>
+    Free,
+
+    /// <summary>One of the left at a time.</summary>
+    Either,
+}
+
+/// <summary>Which way sound goes.</summary>
+public enum Direction
+{
+    /// <summary>Into the gear.</summary>
+    In,
+
+    /// <summary>Out of it.</summary>
+    Out,
+}
+
+/// <summary>A <c>gear</c> or <c>card</c> that is being written: its sockets, and what goes on between them.</summary>
+public sealed class GearWriter : PlanStatement<GearWriter>
+{
+    private const int CountsPart = 1;
+    private const int SlotPart = 2;
+    private const int LabelPart = 3;
+    private const int BracesPart = 4;
+
+    private string counts = "";
+
+    internal GearWriter(string name, string? slot)
+        : base(slot is null ? NodeKind.Gear : NodeKind.Card, $"{(slot is null ? "gear" : "card")} {Spelt.Name(name)}", BracesPart, BracesPart, isBlock: true) =>
+        Put(SlotPart, slot is null ? "" : $"for {Spelt.Name(slot)}");
+
+    /// <summary>What people call it.</summary>
+    public GearWriter Label(string label) => With(LabelPart, Spelt.Quoted(label));
+
+    /// <summary>A count that a unit fills in.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="usual">What it is where a unit does not say.</param>
+    public GearWriter Count(string name, int? usual = null)
+    {
+        var count = Spelt.Name(name) + (usual is { } value ? string.Create(CultureInfo.InvariantCulture, $" = {value}") : "");
+        var next = counts.Length == 0 ? count : $"{counts}, {count}";
+        Put(CountsPart, $"({next})");
+        counts = next;
+        return this;
+    }
+
+    /// <summary>Inputs.</summary>
+    public GearWriter In(Counted socket, PlanReference format, params ReadOnlySpan<SocketSetting> settings) => In([socket], format, null, null, settings);
+
+    /// <summary>Outputs.</summary>
+    public GearWriter Out(Counted socket, PlanReference format, params ReadOnlySpan<SocketSetting> settings) => Out([socket], format, null, null, settings);
+
+    /// <summary>Inputs of several names on one line.</summary>
+    /// <param name="sockets">The names, and how many there are of each.</param>
+    /// <param name="format">What they carry.</param>
+    /// <param name="rate">A rate of their own; null where they have none.</param>
+    /// <param name="label">What they are called on the panel; null where that is not said.</param>
+    /// <param name="settings">What stands in their braces.</param>
+    public GearWriter In(ReadOnlySpan<Counted> sockets, PlanReference format, Amount? rate, string? label, params ReadOnlySpan<SocketSetting> settings) =>
+        Having(Socket("in", sockets, format, rate, label, settings));
+
+    /// <summary>Outputs of several names on one line.</summary>
+    /// <inheritdoc cref="In(ReadOnlySpan{Counted}, PlanReference, Amount?, string?, ReadOnlySpan{SocketSetting})"/>
+    public GearWriter Out(ReadOnlySpan<Counted> sockets, PlanReference format, Amount? rate, string? label, params ReadOnlySpan<SocketSetting> settings) =>
+        Having(Socket("out", sockets, format, rate, label, settings));
+
+    /// <summary>Connectors that take both ways.</summary>
+    public GearWriter Port(Counted port, PlanReference format, params ReadOnlySpan<SocketSetting> settings) => Port(port, format, null, settings);
+
+    /// <summary>Connectors that take both ways, with what they are called on the panel.</summary>
+    public GearWriter Port(Counted port, PlanReference format, string? label, params ReadOnlySpan<SocketSetting> settings) =>
+        Having($"port {port} : {format.AsName()}{Text(label)}{Braces(settings)}");
+
+    /// <summary>Channel strips.</summary>
+    public GearWriter Strip(Counted strip, params ReadOnlySpan<SocketSetting> settings) => Strip([strip], null, settings);
+
+    /// <summary>Channel strips of several names on one line.</summary>
+    public GearWriter Strip(ReadOnlySpan<Counted> strips, string? label, params ReadOnlySpan<SocketSetting> settings) => Having($"strip {All(strips)}{Text(label)}{Braces(settings)}");
+
+    /// <summary>Mixes.</summary>
+    public GearWriter Bus(Counted bus, params ReadOnlySpan<SocketSetting> settings) => Bus([bus], null, settings);
+
+    /// <summary>Mixes of several names on one line.</summary>
+    public GearWriter Bus(ReadOnlySpan<Counted> buses, string? label, params ReadOnlySpan<SocketSetting> settings) => Having($"bus {All(buses)}{Text(label)}{Braces(settings)}");
+
+    /// <summary>A place for a card of a kind.</summary>
+    public GearWriter Slot(string name, string kind, string? label = null) => Having($"slot {Spelt.Name(name)} : {Spelt.Name(kind)}{Text(label)}");
+
+    /// <summary>What can go where inside it.</summary>
+    /// <param name="from">Inputs, strips or buses.</param>
+    /// <param name="to">Outputs, strips or buses.</param>
+    /// <param name="kind">How they are joined.</param>
+    /// <param name="by">The size of the blocks that go together; null for single channels.</param>
+    public GearWriter Route(ReadOnlySpan<RoutePlace> from, ReadOnlySpan<RoutePlace> to, RouteKind kind, ChannelCount? by = null) =>
+        Having($"route {All(from)} -> {All(to)} {kind switch { RouteKind.Fixed => "fixed", RouteKind.Free => "free", _ => "either" }}{(by is { } block ? $" by {block}" : "")}");
+
+    /// <summary>What can go where inside it: from one to one.</summary>
+    public GearWriter Route(RoutePlace from, RoutePlace to, RouteKind kind, ChannelCount? by = null) => Route([from], [to], kind, by);
+
+    /// <summary>A clock, and what it can take its time from.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="from">Its sources, the factory's first: <c>internal</c>, <c>host</c>, slots and sockets.</param>
+    /// <param name="settings">What else stands in its braces, such as <c>accuracy</c>.</param>
+    public GearWriter Clock(string name, ReadOnlySpan<PlanPath> from, params ReadOnlySpan<SocketSetting> settings)
+    {
+        var inside = new List<string>();
+        foreach (var setting in settings) inside.Add(setting.ToString());
+        if (!from.IsEmpty) inside.Add($"from {PlanWriter.Paths(from)}");
+        return Having($"clock {Spelt.Name(name)} {{ {string.Join("  ", inside)} }}");
+    }
+
+    /// <summary>How many channels go through some slots or sockets in all.</summary>
+    public GearWriter Limit(ChannelCount count, Direction direction, params ReadOnlySpan<string> through)
+    {
+        if (through.IsEmpty) throw new PlanWritingException("a limit says through what");
+        return Having($"limit {count} {(direction == Direction.In ? "in" : "out")} through {string.Join(", ", through.ToArray().Select(Spelt.Name))}");
+    }
+
+    /// <summary>How long sound takes from one place inside to another.</summary>
+    public GearWriter Latency(RoutePlace from, RoutePlace to, AmountRange time) => Having($"latency {from} -> {to} {time.As(Measure.Time, "a latency")}");
+
+    /// <summary>Sets something.</summary>
+    public GearWriter Set(string setting, SettingValue value) => Having(SettingValue.Setting(setting, value));
+
+    /// <summary>A setting that stands alone.</summary>
+    public GearWriter Flag(string setting) => Having(SettingValue.SettingName(setting));
+
+    private static string Socket(string word, ReadOnlySpan<Counted> sockets, PlanReference format, Amount? rate, string? label, ReadOnlySpan<SocketSetting> settings) =>
+        $"{word} {All(sockets)} : {format.AsName()}{(rate is { } own ? $" at {own.As(Measure.Frequency, "a rate")}" : "")}{Text(label)}{Braces(settings)}";
+
+    private static string Text(string? label) => label is null ? "" : " " + Spelt.Quoted(label);
+
+    private static string Braces(ReadOnlySpan<SocketSetting> settings) => settings.IsEmpty ? "" : $" {{ {string.Join("  ", Strings(settings))} }}";
+
+    private static string All<T>(ReadOnlySpan<T> things)
+        where T : struct => things.IsEmpty ? throw new PlanWritingException("a name is missing") : string.Join(", ", Strings(things));
+
+    private static IEnumerable<string> Strings<T>(ReadOnlySpan<T> things)
+        where T : struct
+    {
+        var written = new string[things.Length];
+        for (var i = 0; i < things.Length; i++) written[i] = things[i].ToString()!;
+        return written;
+    }
+}
+
+/// <summary>What a route begins or ends at: a socket, strip or bus of the gear, some of its channels, or any.</summary>
+public readonly record struct RoutePlace
+{
+    private readonly string text;
+
+    private RoutePlace(string text) => this.text = text;
+
+    /// <summary>Whatever there is.</summary>
+    public static RoutePlace Any => new("any");
+
+    /// <summary>All of a name.</summary>
+    public static implicit operator RoutePlace(string name) => new(Spelt.Name(name));
+
+    /// <summary>Some of a name.</summary>
+    public static RoutePlace Of(string name, params ReadOnlySpan<Which> which) => new(Spelt.Name(name) + Which.Index(which));
+
+    /// <summary>As it is written.</summary>
+    public override string ToString() => text ?? throw new PlanWritingException("a place of a route is missing");
+}
+
+/// <summary>What stands in the braces of a socket, port, strip, bus or clock.</summary>
+/// <example><c>SocketSetting.In(64)</c>, <c>SocketSetting.Flag("phantom")</c>, <c>SocketSetting.Set("full_scale", +18.dBu)</c></example>
+public readonly record struct SocketSetting
+{
+    private readonly string text;
+
+    private SocketSetting(string text) => this.text = text;
+
+    /// <summary>How many channels come in.</summary>
+    public static SocketSetting In(ChannelCount count) => new($"in {count}");
+
+    /// <summary>How many channels go out.</summary>
+    public static SocketSetting Out(ChannelCount count) => new($"out {count}");
+
+    /// <summary>How many channels one connector has.</summary>
+    public static SocketSetting By(ChannelCount count) => new($"by {count}");
+
+    /// <summary>It is the second leg of another port.</summary>
+    public static SocketSetting Twin(string port) => new($"twin {Spelt.Name(port)}");
+
+    /// <summary>How much its link carries.</summary>
+    public static SocketSetting Link(Amount rate) => new($"link {rate.As(Measure.DataRate, "the rate of a link")}");
+
+    /// <summary>The bus usually takes signals ahead of this.</summary>
+    public static SocketSetting Before(string what) => new($"before {Spelt.Name(what)}");
+
+    /// <summary>The bus usually takes signals behind this.</summary>
+    public static SocketSetting After(string what) => new($"after {Spelt.Name(what)}");
+
+    /// <summary>A setting that stands alone.</summary>
+    public static SocketSetting Flag(string name) => new(SettingValue.SettingName(name));
+
+    /// <summary>Sets something.</summary>
+    public static SocketSetting Set(string name, SettingValue value) => new(SettingValue.Setting(name, value));
+
+    /// <summary>As it is written.</summary>
+    public override string ToString() => text ?? throw new PlanWritingException("a setting is missing");
+}

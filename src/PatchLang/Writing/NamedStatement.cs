@@ -1,0 +1,56 @@
+using PatchLang.Syntax;
+
+namespace PatchLang.Writing;
+
+/// <summary>A statement whose name stands for something that other statements speak of: a unit, a feed, a bundle.</summary>
+/// <typeparam name="TSelf">The statement itself.</typeparam>
+public abstract class NamedStatement<TSelf> : ActStatement<TSelf>
+    where TSelf : NamedStatement<TSelf>
+{
+    private protected NamedStatement(NodeKind kind, PlanPath path, string opening, int parts, int bracesAt = -1)
+        : base(kind, opening, parts, bracesAt) => Path = path;
+
+    /// <summary>The name, to be spoken of.</summary>
+    public PlanPath Path { get; }
+
+    /// <inheritdoc cref="PlanPath.this[string]"/>
+    public PlanPath this[string name] => Path[name];
+
+    /// <inheritdoc cref="PlanPath.this[ReadOnlySpan{Which}]"/>
+    public PlanPath this[params ReadOnlySpan<Which> which] => Path[which];
+
+    /// <inheritdoc cref="PlanPath.Named"/>
+    public PlanPath Named(params ReadOnlySpan<string> names) => Path.Named(names);
+
+    /// <summary>The name stands for it.</summary>
+    public static implicit operator PlanPath(NamedStatement<TSelf> statement) => (statement ?? throw new PlanWritingException("a name is missing")).Path;
+
+    /// <summary>The name stands for it.</summary>
+    public static implicit operator PlanOrigin(NamedStatement<TSelf> statement) => (PlanPath)statement;
+}
+
+/// <summary>A statement whose name stands for sound: a feed, a bundle.</summary>
+/// <typeparam name="TSelf">The statement itself.</typeparam>
+public abstract class SoundStatement<TSelf> : NamedStatement<TSelf>
+    where TSelf : SoundStatement<TSelf>
+{
+    private protected SoundStatement(NodeKind kind, PlanPath path, string opening, int parts, int bracesAt = -1)
+        : base(kind, path, opening, parts, bracesAt)
+    {
+    }
+
+    /// <inheritdoc cref="PlanPath.At"/>
+    public PlanOrigin At(PlanPath place) => Path.At(place);
+
+    /// <inheritdoc cref="PlanPath.Before"/>
+    public PlanOrigin Before(string what) => Path.Before(what);
+
+    /// <inheritdoc cref="PlanPath.After"/>
+    public PlanOrigin After(string what) => Path.After(what);
+
+    /// <inheritdoc cref="PlanPath.Except"/>
+    public PlanOrigin Except(PlanOrigin left) => Path.Except(left);
+
+    /// <inheritdoc cref="PlanPath.Onto"/>
+    public PlanOrigin Onto(params ReadOnlySpan<string> sides) => Path.Onto(sides);
+}
