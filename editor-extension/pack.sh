@@ -6,8 +6,5 @@ program=$(realpath "$1")
 package=$(realpath "$2")
 cd "$(dirname "${BASH_SOURCE[0]}")"
 [ -d node_modules ] || npm ci --ignore-scripts --silent
-mkdir -p server
-trap 'rm -rf server' EXIT
-cp "$program" server/
 node build.mjs
-node package.mjs "$package"
+node package.mjs --program "$program" --out "$package"

@@ -11,8 +11,11 @@ export function machineOf(context: vscode.ExtensionContext): Machine {
     platform: process.platform,
     homeFolder: os.homedir(),
     searchPath: process.env['PATH'] ?? '',
+    dotnetRoot: process.env['DOTNET_ROOT'] ?? '',
     isProgram: file => isFile(file) && canRun(file),
     isFile,
+    realPath: file => fs.realpathSync(file),
+    entriesOf,
   };
 }
 
@@ -26,5 +29,13 @@ function canRun(file: string): boolean {
     return true;
   } catch {
     return false;
+  }
+}
+
+function entriesOf(folder: string): string[] | undefined {
+  try {
+    return fs.readdirSync(folder);
+  } catch {
+    return undefined;
   }
 }

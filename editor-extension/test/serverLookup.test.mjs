@@ -11,8 +11,11 @@ const machine = (programs, more = {}) => ({
   platform: 'linux',
   homeFolder: '/home/mara',
   searchPath: '/usr/local/bin:/usr/bin',
+  dotnetRoot: '',
   isProgram: file => programs.includes(file),
   isFile: file => programs.includes(file),
+  realPath: file => file,
+  entriesOf: () => undefined,
   ...more,
 });
 
@@ -48,9 +51,40 @@ test('~ is the home folder', () => {
 });
 
 test('a library is run by dotnet', () => {
-  const found = findServer(machine(['/opt/PatchLang.Cli.dll'], { setting: '/opt/PatchLang.Cli.dll' }));
-  assert.deepEqual(found, { found: true, command: 'dotnet', arguments: ['/opt/PatchLang.Cli.dll'], origin: 'setting' });
+  const found = findServer(machine(['/opt/PatchLang.Cli.dll', '/usr/bin/dotnet'], { setting: '/opt/PatchLang.Cli.dll' }));
+  assert.deepEqual(found, { found: true, command: '/usr/bin/dotnet', arguments: ['/opt/PatchLang.Cli.dll'], origin: 'setting' });
   assert.equal(findServer(machine([], { setting: '/opt/PatchLang.Cli.dll' })).found, false);
+  assert.match(findServer(machine(['/opt/PatchLang.Cli.dll'], { setting: '/opt/PatchLang.Cli.dll' })).reason, /\.NET runtime 10 or later, and there is none here/);
+});
+
+const portable = '/ext/server/PatchLang.Cli.dll';
+
+test('the portable program that came with the extension runs on a runtime that is new enough', () => {
+  const versions = { '/usr/lib/dotnet/shared/Microsoft.NETCore.App': ['8.0.20', '10.0.1'] };
+  const linked = { realPath: () => '/usr/lib/dotnet/dotnet', entriesOf: folder => versions[folder] };
+  const found = findServer(machine([portable, '/usr/bin/dotnet', '/usr/bin/patchlang'], linked));
+  assert.deepEqual(found, { found: true, command: '/usr/bin/dotnet', arguments: [portable], origin: 'extension' });
+});
+
+test('a dotnet of which nothing is known is believed', () => {
+  assert.equal(findServer(machine([portable, '/usr/bin/dotnet'])).command, '/usr/bin/dotnet');
+});
+
+test('an old runtime is passed over for a newer one elsewhere', () => {
+  const entriesOf = folder => (folder.startsWith('/home/mara/.dotnet/') ? ['10.0.2'] : ['8.0.20']);
+  assert.equal(findServer(machine([portable, '/usr/bin/dotnet', '/home/mara/.dotnet/dotnet'], { entriesOf })).command, '/home/mara/.dotnet/dotnet');
+  assert.equal(findServer(machine([portable, '/opt/dotnet/dotnet'], { dotnetRoot: '/opt/dotnet' })).command, '/opt/dotnet/dotnet');
+});
+
+test('without a runtime another patchlang serves; where there is none either, the message says what is missing', () => {
+  assert.equal(findServer(machine([portable, '/usr/bin/patchlang'])).origin, 'PATH');
+  assert.match(findServer(machine([portable])).reason, /\.NET runtime 10 or later, and there is none here\. Install it/);
+  const old = { entriesOf: () => ['6.0.36', '8.0.20'] };
+  assert.match(findServer(machine([portable, '/usr/bin/dotnet'], old)).reason, /and the newest here is 8\.0\.20\. Install it/);
+});
+
+test('the native program comes before the portable one', () => {
+  assert.equal(findServer(machine([portable, '/ext/server/patchlang', '/usr/bin/dotnet'])).command, '/ext/server/patchlang');
 });
 
 test('blanks around a setting count for nothing', () => {
