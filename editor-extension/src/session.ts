@@ -52,7 +52,9 @@ export class Session {
     const client = this.client;
     if (client?.state !== State.Running) return undefined;
     try {
-      return (await client.sendRequest<T | null>(method, parameters, cancelled)) ?? undefined;
+      // The client would send a token that is not there as one more argument.
+      const answer = cancelled ? client.sendRequest<T | null>(method, parameters, cancelled) : client.sendRequest<T | null>(method, parameters);
+      return (await answer) ?? undefined;
     } catch (error) {
       if (client !== this.client || cancelled?.isCancellationRequested) return undefined;
       if (!(error instanceof Error && 'code' in error && error.code === methodNotFound)) this.log.warn(`${method}: ${sayError(error)}`);

@@ -35,7 +35,9 @@ async function session({ lookup = () => found, reply = () => null, refuse } = {}
       if (refuse) throw new Error(refuse);
       this.go(State.Running);
     }
-    async sendRequest(method, parameters) {
+    async sendRequest(method, parameters, ...more) {
+      // The client takes whatever comes behind for a token, or for another argument.
+      if (more.some(token => token === undefined)) throw new Error('an argument that is none');
       return reply(method, parameters);
     }
     async dispose() {
