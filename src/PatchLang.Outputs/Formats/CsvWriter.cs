@@ -18,9 +18,10 @@ internal static class CsvWriter
         var hasSections = sheet.Sections.Length > 1;
         var keys = sheet.Sections.Select(KeysOf).ToList();
         var columns = keys.SelectMany(k => k).Distinct().ToList();
+        string[] place = sheet.Sections.Any(s => s.HasPlaces) ? [Place] : [];
         var hasFaults = sheet.Sections.Any(s => s.Rows.Any(r => !r.Faults.IsEmpty));
         var text = new StringBuilder();
-        AddRecord(text, [.. hasSections ? [Section] : Array.Empty<string>(), .. columns.Select(c => c.Title), .. hasFaults ? [Fault] : Array.Empty<string>(), Place]);
+        AddRecord(text, [.. hasSections ? [Section] : Array.Empty<string>(), .. columns.Select(c => c.Title), .. hasFaults ? [Fault] : Array.Empty<string>(), .. place]);
         for (var s = 0; s < keys.Count; s++)
         {
             var section = sheet.Sections[s];
@@ -28,7 +29,7 @@ internal static class CsvWriter
             foreach (var row in section.Rows)
                 AddRecord(text,
                 [
-                    .. hasSections ? [section.Title] : Array.Empty<string>(), .. indexes.Select(i => i < 0 ? "" : row.Cells[i].Text), .. hasFaults ? [row.FaultText] : Array.Empty<string>(), row.PlaceText,
+                    .. hasSections ? [section.Title] : Array.Empty<string>(), .. indexes.Select(i => i < 0 ? "" : row.Cells[i].Text), .. hasFaults ? [row.FaultText] : Array.Empty<string>(), .. place.Select(_ => row.PlaceText),
                 ]);
         }
         return text.ToString();

@@ -127,7 +127,8 @@ internal static class HtmlWriter
         html.Append("<table>\n<thead><tr>");
         foreach (var column in section.Columns) html.Append("<th scope=\"col\"").Append(ClassOf(column)).Append('>').Append(PlainText.Escaped(column.Title)).Append("</th>");
         if (hasFaults) html.Append("<th scope=\"col\">Fault</th>");
-        html.Append("<th scope=\"col\" class=\"place\">In the plan</th></tr></thead>\n<tbody>\n");
+        if (section.HasPlaces) html.Append("<th scope=\"col\" class=\"place\">In the plan</th>");
+        html.Append("</tr></thead>\n<tbody>\n");
         foreach (var row in section.Rows)
         {
             html.Append(row.Faults.IsEmpty ? "<tr>" : "<tr class=\"faulty\">");
@@ -141,7 +142,8 @@ internal static class HtmlWriter
                 html.Append("</td>");
             }
             if (hasFaults) html.Append("<td class=\"fault\">").Append(row.Faults.IsEmpty ? "" : "! " + PlainText.Escaped(row.FaultText)).Append("</td>");
-            html.Append("<td class=\"place\">").Append(PlainText.Escaped(row.PlaceText)).Append("</td></tr>\n");
+            if (section.HasPlaces) html.Append("<td class=\"place\">").Append(PlainText.Escaped(row.PlaceText)).Append("</td>");
+            html.Append("</tr>\n");
         }
         html.Append("</tbody>\n</table>\n");
     }

@@ -12,9 +12,10 @@ internal static class MarkdownWriter
     {
         var text = new StringBuilder();
         text.Append("# ").Append(Escaped(sheet.Title)).Append("\n\n");
-        text.AppendJoin(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0).Select(p => $"**{Escaped(p)}**")).Append("\n\n");
+        var head = new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0).Select(p => $"**{Escaped(p)}**");
+        if (head.Any()) text.AppendJoin(" \u00B7 ", head).Append("\n\n");
         if (set.Banner is { } banner) text.Append("> **").Append(Escaped(banner)).Append("**\n\n");
-        text.Append(Escaped(sheet.Purpose)).Append("\n\n");
+        if (sheet.Purpose.Length > 0) text.Append(Escaped(sheet.Purpose)).Append("\n\n");
         foreach (var caution in sheet.Cautions) text.Append("> **Caution:** ").Append(Escaped(caution)).Append("\n\n");
         foreach (var section in sheet.Sections) Write(text, section);
         return text.ToString().TrimEnd('\n') + "\n";
@@ -26,14 +27,15 @@ internal static class MarkdownWriter
         if (section.Remark is { } remark) text.Append(Escaped(remark)).Append("\n\n");
         var hasFaults = section.Rows.Any(r => !r.Faults.IsEmpty);
         foreach (var column in section.Columns) text.Append("| ").Append(Escaped(column.Title)).Append(' ');
-        text.Append(hasFaults ? "| Fault | In the plan |\n" : "| In the plan |\n");
+        text.Append(hasFaults ? "| Fault " : "").Append(section.HasPlaces ? "| In the plan |\n" : "|\n");
         foreach (var column in section.Columns) text.Append(column.Kind == ColumnKind.Number ? "| ---: " : "| --- ");
-        text.Append(hasFaults ? "| --- | --- |\n" : "| --- |\n");
+        text.Append(hasFaults ? "| --- " : "").Append(section.HasPlaces ? "| --- |\n" : "|\n");
         foreach (var row in section.Rows)
         {
             for (var i = 0; i < section.Columns.Length; i++) text.Append("| ").Append(CellOf(section.Columns[i], row.Cells[i])).Append(' ');
             if (hasFaults) text.Append("| ").Append(row.Faults.IsEmpty ? "" : $"**!** {Escaped(row.FaultText)}").Append(' ');
-            text.Append("| ").Append(Escaped(row.PlaceText)).Append(" |\n");
+            if (section.HasPlaces) text.Append("| ").Append(Escaped(row.PlaceText)).Append(' ');
+            text.Append("|\n");
         }
         text.Append('\n');
     }

@@ -80,7 +80,7 @@ internal static class XlsxWriter
         await Line(sheet.Title, styles.Title).ConfigureAwait(false);
         await Line(string.Join(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0)), styles.Strong).ConfigureAwait(false);
         if (set.Banner is { } banner) await Line(banner, styles.Strong).ConfigureAwait(false);
-        await Line(sheet.Purpose, null).ConfigureAwait(false);
+        if (sheet.Purpose.Length > 0) await Line(sheet.Purpose, null).ConfigureAwait(false);
         foreach (var caution in sheet.Cautions) await Line($"Caution: {caution}", styles.Strong).ConfigureAwait(false);
         foreach (var section in sheet.Sections)
         {
@@ -99,7 +99,7 @@ internal static class XlsxWriter
         var cells = new List<SpreadCheetah.Cell>();
         foreach (var column in section.Columns) cells.Add(new SpreadCheetah.Cell(Text(column.Title), styles.Head));
         if (hasFaults) cells.Add(new SpreadCheetah.Cell("Fault", styles.Head));
-        cells.Add(new SpreadCheetah.Cell("In the plan", styles.Head));
+        if (section.HasPlaces) cells.Add(new SpreadCheetah.Cell("In the plan", styles.Head));
         await book.AddRowAsync(cells).ConfigureAwait(false);
         foreach (var row in section.Rows)
         {
@@ -109,7 +109,7 @@ internal static class XlsxWriter
                     : row.Cells[i].Number is { } number ? new SpreadCheetah.Cell(number, styles.Body)
                     : new SpreadCheetah.Cell(row.Cells[i].IsEmpty ? null : Text(row.Cells[i].Text), styles.Body));
             if (hasFaults) cells.Add(new SpreadCheetah.Cell(row.Faults.IsEmpty ? null : Text($"! {row.FaultText}"), styles.Fault));
-            cells.Add(new SpreadCheetah.Cell(Text(row.PlaceText), styles.Body));
+            if (section.HasPlaces) cells.Add(new SpreadCheetah.Cell(Text(row.PlaceText), styles.Body));
             await book.AddRowAsync(cells).ConfigureAwait(false);
         }
     }

@@ -32,7 +32,7 @@ public sealed record Column(string Title, ColumnKind Kind = ColumnKind.Text)
     public static Column WriteIn(string title) => new(title, ColumnKind.WriteIn);
 
     /// <summary>Whether it stays though nothing stands in it.</summary>
-    public bool IsKept => Kind is ColumnKind.Tick or ColumnKind.WriteIn;
+    public bool IsKept { get; init; } = Kind is ColumnKind.Tick or ColumnKind.WriteIn;
 }
 
 /// <summary>What stands at one row and column.</summary>
@@ -98,6 +98,9 @@ public sealed record Section
 
     /// <summary>The columns that are left.</summary>
     public ImmutableArray<Column> Columns { get; }
+
+    /// <summary>Whether a last column says where in the plan each row comes from.</summary>
+    public bool HasPlaces { get; init; } = true;
 
     /// <summary>The rows.</summary>
     public ImmutableArray<Row> Rows { get; }

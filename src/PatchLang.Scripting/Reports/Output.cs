@@ -1,0 +1,115 @@
+using System.Collections.Immutable;
+using System.Text;
+using PatchLang.Outputs.Formats;
+using PatchLang.Outputs.Sheets;
+using PatchLang.Writing;
+
+namespace PatchLang.Scripting.Reports;
+
+/// <summary>
+/// What a script writes. It is kept until the script has ended, and then written into the folder that the command line names:
+/// all of it or, if the script fails, nothing. A file's name may have folders before it, with forward slashes, and never leads out.
+/// </summary>
+public sealed class Output
+{
+    /// <summary>The most files that a script may write.</summary>
+    public const int MostFiles = 1_000;
+
+    /// <summary>The most bytes that all of them may have together.</summary>
+    public const int MostBytes = 64 * 1024 * 1024;
+
+    private readonly string plan;
+    private readonly List<OutputFile> files = [];
+    private readonly HashSet<string> names = new(StringComparer.OrdinalIgnoreCase); // many disks don't tell capitals apart
+    private long bytes;
+
+    /// <param name="plan">The plan's title, which stands at the head of pages.</param>
+    internal Output(string plan) => this.plan = plan;
+
+    /// <summary>What is to be written.</summary>
+    internal ImmutableArray<OutputFile> Files => [.. files];
+
+    /// <summary>A table as comma-separated values (RFC 4180). Nothing in it is taken for a formula by a spreadsheet.</summary>
+    /// <param name="name">The file's name, which ends in <c>.csv</c>.</param>
+    /// <param name="table">The table.</param>
+    /// <exception cref="ReportException">The name can't be written to.</exception>
+    public void Csv(string name, Table table) => AddSheets(name, ".csv", SheetFormat.Csv, SheetOf(name, "", [table]));
+
+    /// <summary>Tables on a page of Markdown.</summary>
+    /// <param name="name">The file's name, which ends in <c>.md</c>.</param>
+    /// <param name="title">The page's heading.</param>
+    /// <param name="tables">What stands on it.</param>
+    /// <inheritdoc cref="Csv" path="/exception"/>
+    public void Markdown(string name, string title, params ReadOnlySpan<Table> tables) =>
+        AddSheets(name, ".md", SheetFormat.Markdown, SheetOf(name, title ?? throw new ReportException("a page's heading is missing"), tables));
+
+    /// <summary>Tables as a workbook (Office Open XML), each on a worksheet of its own.</summary>
+    /// <param name="name">The file's name, which ends in <c>.xlsx</c>.</param>
+    /// <param name="tables">What stands in it.</param>
+    /// <inheritdoc cref="Csv" path="/exception"/>
+    public void Workbook(string name, params ReadOnlySpan<Table> tables)
+    {
+        var sheets = new Sheet[tables.Length];
+        for (var i = 0; i < tables.Length; i++) sheets[i] = new Sheet(tables[i].Title, tables[i].Title, "", "", [tables[i].ToSection("")]);
+        AddSheets(name, ".xlsx", SheetFormat.Xlsx, sheets);
+    }
+
+    /// <summary>A text, in UTF-8.</summary>
+    /// <inheritdoc cref="Csv" path="/exception"/>
+    public void Text(string name, string text) => Add(name, Encoding.UTF8.GetBytes(text ?? throw new ReportException($"the text of {name} is missing")));
+
+    /// <summary>A plan, tidy as its writer gives it.</summary>
+    /// <param name="name">The file's name, which ends in <c>.rig</c>.</param>
+    /// <param name="written">The plan.</param>
+    /// <inheritdoc cref="Csv" path="/exception"/>
+    public void Plan(string name, PlanWriter written)
+    {
+        HoldEnding(name, ".rig");
+        Text(name, (written ?? throw new ReportException($"the plan of {name} is missing")).ToString());
+    }
+
+    /// <summary>Why a file can't be called so; null if it can.</summary>
+    internal static string? WrongName(string? name)
+    {
+        if (string.IsNullOrEmpty(name)) return "a file needs a name";
+        if (name.Length > 200) return "a file's name has at most 200 letters";
+        if (name.Contains('\\', StringComparison.Ordinal)) return $"{Said(name)}: folders are parted by `/`";
+        if (name.StartsWith('/') || Path.IsPathRooted(name) || name.Contains(':', StringComparison.Ordinal)) return $"{Said(name)}: names count from the folder that the command line names";
+        var parts = name.Split('/');
+        if (parts.Contains("..")) return $"{Said(name)} leads out of the folder that the command line names";
+        if (Array.Exists(parts, p => p.Length == 0 || p == "." || p.EndsWith('.') || p.EndsWith(' ') || p.StartsWith(' '))) return $"{Said(name)} is no name of a file";
+        return name.Any(c => c is '<' or '>' or '"' or '|' or '?' or '*' || char.IsControl(c)) ? $"{Said(name)} has a character in it that not every disk can hold" : null;
+    }
+
+    private static string Said(string name) => string.Concat(name.Select(c => char.IsControl(c) ? '\uFFFD' : c));
+
+    private static void HoldEnding(string? name, string ending)
+    {
+        if (WrongName(name) is { } wrong) throw new ReportException(wrong);
+        if (!name!.EndsWith(ending, StringComparison.OrdinalIgnoreCase)) throw new ReportException($"{name} should end in {ending}");
+    }
+
+    private static Sheet SheetOf(string name, string title, ReadOnlySpan<Table> tables)
+    {
+        var sections = ImmutableArray.CreateBuilder<Section>(tables.Length);
+        foreach (var table in tables) sections.Add((table ?? throw new ReportException($"a table of {name} is missing")).ToSection(tables.Length == 1 && table.Title == title ? "" : table.Title));
+        return new Sheet("table", title, "", "", sections.MoveToImmutable());
+    }
+
+    private void AddSheets(string name, string ending, SheetFormat format, params ReadOnlySpan<Sheet> sheets)
+    {
+        HoldEnding(name, ending);
+        if (sheets.IsEmpty || sheets[0].Sections.IsEmpty) throw new ReportException($"{name} has no table");
+        Add(name, SheetFiles.Of(new SheetSet(plan, "", "", [.. sheets]), format)[0].Content);
+    }
+
+    private void Add(string name, ReadOnlyMemory<byte> content)
+    {
+        if (WrongName(name) is { } wrong) throw new ReportException(wrong);
+        if (!names.Add(name)) throw new ReportException($"{name} is written twice");
+        if (files.Count == MostFiles) throw new ReportException($"a script writes at most {MostFiles:N0} files");
+        bytes += content.Length;
+        if (bytes > MostBytes) throw new ReportException($"a script writes at most {MostBytes / (1024 * 1024)} MB");
+        files.Add(new OutputFile(name, content));
+    }
+}
