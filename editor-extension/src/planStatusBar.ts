@@ -13,7 +13,8 @@ export class PlanStatusBar implements vscode.Disposable {
   constructor(private readonly session: Session) {
     this.item.name = 'PatchLang plan';
     this.item.command = 'workbench.actions.view.problems';
-    this.subscriptions = [this.item, vscode.window.onDidChangeActiveTextEditor(() => void this.refresh()), session.onDidChangePlans(() => void this.refresh())];
+    const refresh = () => void this.refresh();
+    this.subscriptions = [this.item, vscode.window.onDidChangeActiveTextEditor(refresh), vscode.window.onDidChangeVisibleTextEditors(refresh), session.onDidChangePlans(refresh)];
     void this.refresh();
   }
 
@@ -23,8 +24,9 @@ export class PlanStatusBar implements vscode.Disposable {
 
   private async refresh(): Promise<void> {
     const mine = ++this.newest;
-    const document = vscode.window.activeTextEditor?.document;
-    const uri = document?.languageId === 'rig' ? document.uri.toString() : undefined;
+    // While a drawing or another page has the focus, the plan beside it is meant.
+    const [document] = [vscode.window.activeTextEditor ?? vscode.window.visibleTextEditors].flat().map(editor => editor.document).filter(each => each.languageId === 'rig');
+    const uri = document?.uri.toString();
     const status = uri === undefined ? undefined : await this.session.ask<PlanStatus>('patchlang/status', { uri });
     if (mine !== this.newest) return;
     if (!status) {

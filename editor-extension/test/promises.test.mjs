@@ -164,6 +164,12 @@ test('the status bar follows the active editor, and is gone where no plan is', a
   await settled();
   assert.match(item.text, /^\$\(error\) 1/);
   assert.match(item.accessibilityInformation.label, /1 error/);
+  // A page that has the focus is no text editor: the plan beside it is meant.
+  vscode.window.visibleTextEditors = [vscode.window.activeTextEditor];
+  vscode.window.activeTextEditor = undefined;
+  fire('activeEditor', undefined);
+  await settled();
+  assert.ok(item.isShown);
   vscode.window.activeTextEditor = { document: documentOf(vscode.Uri.file('/notes.txt'), '', { languageId: 'plaintext' }) };
   fire('activeEditor', vscode.window.activeTextEditor);
   await settled();
