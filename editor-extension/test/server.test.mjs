@@ -3,6 +3,7 @@
 import assert from 'node:assert/strict';
 import { spawn, spawnSync } from 'node:child_process';
 import fs from 'node:fs';
+import os from 'node:os';
 import path from 'node:path';
 import test from 'node:test';
 import { pathToFileURL } from 'node:url';
@@ -76,3 +77,41 @@ for (const [name, { body }] of Object.entries(snippets)) {
     if (/^rig /.test(plan)) assert.equal(run.status, 0, run.stdout);
   });
 }
+
+test('the first steps tell what the program says of the starter plan', { skip }, () => {
+  const page = name => fs.readFileSync(path.join(import.meta.dirname, `../walkthrough/${name}.md`), 'utf8');
+  const work = fs.mkdtempSync(path.join(os.tmpdir(), 'first steps '));
+  try {
+    const run = (...given) => spawnSync(program[0], [...program.slice(1), ...given], { cwd: work, encoding: 'utf8' });
+    assert.equal(run('new', '.').status, 0);
+    const starter = fs.readFileSync(path.join(work, 'plan.rig'), 'utf8');
+    const said = (name, from, to) => {
+      assert.ok(typeof from === 'string' ? starter.includes(from) : from.test(starter), `the starter plan has no ${from}`);
+      fs.writeFileSync(path.join(work, name), starter.replace(from, to));
+      return run('check', name).stdout;
+    };
+    const [click, missing] = [...page('finding').matchAll(/^> error (PL\d{4}: .*)$/gm)].map(m => m[1]);
+    const withoutHost = said('one.rig', /^follow desk\.expansion from host\n/m, '');
+    assert.ok(withoutHost.includes(click), withoutHost);
+    assert.match(withoutHost, /to mend it: make desk\.expansion follow its host/);
+    const seventeen = said('two.rig', 'rack.mic[1] ', 'rack.mic[17] ');
+    assert.ok(seventeen.includes(missing), seventeen);
+
+    // What is shown of it is in it, but for columns and for what stands in the rest of a line.
+    const plain = starter.replace(/ +/g, ' ');
+    for (const line of /```rig\n([^]*?)```/.exec(page('start'))[1].split('\n').filter(Boolean)) assert.ok(plain.includes(line.replace(/ +/g, ' ')), line);
+    const promised = /```rig\n([^]*?)```/.exec(page('expectations'))[1];
+    const grown = `${starter}feed snare "Snare" : rack.mic[5] -> desk.expansion.net[5] -> desk.ch[5]\n`;
+    fs.writeFileSync(path.join(work, 'three.rig'), `${grown}expect house never hears snare\n`);
+    for (const line of promised.split('\n').filter(Boolean)) assert.match(run('check', 'three.rig', '--expectations').stdout, new RegExp(`^held +${line}`, 'm'));
+  } finally {
+    fs.rmSync(work, { recursive: true });
+  }
+});
+
+test('the drawing among the first steps has the units of the starter plan', { skip }, () => {
+  const run = spawnSync(program[0], [...program.slice(1), 'draw', 'src/PatchLang.Cli/Starter/plan.rig'], { cwd: root, encoding: 'utf8' });
+  const namesIn = picture => [...picture.matchAll(/class="name"[^>]*>([^<]*)</g)].map(m => m[1]).sort();
+  assert.ok(namesIn(run.stdout).length >= 4, run.stdout + run.stderr);
+  assert.deepEqual(namesIn(fs.readFileSync(path.join(import.meta.dirname, '../walkthrough/drawing.svg'), 'utf8')), namesIn(run.stdout));
+});
