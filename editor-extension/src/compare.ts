@@ -32,9 +32,9 @@ export class Comparison {
     const title = `What changed since ${revision}`;
     if (page.code === 1) {
       const drawing = await this.program.tryRun(doing, [...asked, 'svg'], plan.folder);
-      if (drawing && /^\s*(?:<\?xml|<svg)/.test(drawing.output)) this.reports.show('changesDrawn', `${title}, drawn`, drawing.output);
+      if (drawing && /^\s*(?:<\?xml|<svg)/.test(drawing.output)) this.reports.show('changesDrawn', `${title}, drawn`, drawing.output, plan.folder);
     }
-    this.reports.show('changes', title, page.output);
+    this.reports.show('changes', title, page.output, plan.folder);
   }
 
   private async askRevision(folder: string): Promise<string | undefined> {

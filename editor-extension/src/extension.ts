@@ -38,6 +38,7 @@ export function activate(context: vscode.ExtensionContext): void {
   const expectations = new Expectations(current);
   context.subscriptions.push(
     plans,
+    reports,
     traces,
     expectations,
     new PlanStatusBar(current),

@@ -23,11 +23,11 @@ export class Sheets {
     const folder = await askFolder(path.join(plan.folder, 'sheets'));
     if (!folder) return;
     const outcome = await this.program.run(`Making the sheets of ${plan.name}`, ['sheets', plan.argument, '--to', folder], plan.folder);
-    if (outcome) await this.offer(outcome.output.trim().split('\n')[0] ?? '', outcome.code === 0 ? undefined : outcome.output.trim().split('\n').slice(1).join(' '), path.join(folder, pageName));
+    if (outcome) await this.offer(outcome.output.trim().split('\n')[0] ?? '', outcome.code === 0 ? undefined : outcome.output.trim().split('\n').slice(1).join(' '), path.join(folder, pageName), plan.folder);
   }
 
   /** Says what was written, and offers to open it. */
-  private async offer(said: string, caution: string | undefined, page: string): Promise<void> {
+  private async offer(said: string, caution: string | undefined, page: string, planFolder: string): Promise<void> {
     const here = 'Show the Page';
     const print = 'Open to Print';
     const folder = 'Open the Folder';
@@ -39,7 +39,7 @@ export class Sheets {
     else if (answer === folder) await vscode.commands.executeCommand('revealFileInOS', vscode.Uri.file(page));
     else if (answer === here) {
       try {
-        this.reports.show('sheets', 'Sheets', await fs.readFile(page, 'utf8'));
+        this.reports.show('sheets', 'Sheets', await fs.readFile(page, 'utf8'), planFolder);
       } catch (error) {
         void vscode.window.showErrorMessage(`${page} could not be read: ${sayError(error)}`);
       }

@@ -142,7 +142,7 @@ test('sheets go into the folder beside the plan, and their page is shown', async
   await command.make();
   assert.deepEqual(program.asked[0].given, ['sheets', './quay.rig', '--to', path.join(work, 'sheets')]);
   assert.deepEqual(host.seen.messages, [['information', '16 sheets of Quay are written to sheets (33 files).']]);
-  assert.deepEqual(shown, [['sheets', 'Sheets', '<!DOCTYPE html>']]);
+  assert.deepEqual(shown, [['sheets', 'Sheets', '<!DOCTYPE html>', work]]);
 });
 
 test('sheets of a plan with faults are told with the caution; another folder may be chosen', async () => {
@@ -248,8 +248,8 @@ test('a page may hold its own styles, and nothing that is fetched', async () => 
   assert.doesNotMatch(picture, /<\?xml/);
 
   const reports = new Reports();
-  reports.show('changes', 'One', page);
-  reports.show('changes', 'Two', page);
+  reports.show('changes', 'One', page, '/quay');
+  reports.show('changes', 'Two', page, '/quay');
   assert.equal(seen.panels.length, 1);
   assert.equal(seen.panels[0].title, 'Two');
   assert.ok(seen.panels[0].isRevealed);
@@ -257,8 +257,30 @@ test('a page may hold its own styles, and nothing that is fetched', async () => 
   const nonces = new Set([...seen.panels[0].webview.html.matchAll(/nonce-([^']+)/g)].map(m => m[1]));
   assert.equal(nonces.size, 2, 'the nonce of the test, and one that cannot be guessed');
   seen.panels[0].dispose();
-  reports.show('changes', 'Three', page);
+  reports.show('changes', 'Three', page, '/quay');
   assert.equal(seen.panels.length, 2);
+});
+
+test('a place in a page leads to its line; one of an older plan leads nowhere', async () => {
+  const { vscode, seen, registered } = editor();
+  const { Reports, withLinks, showPlace } = await load('report.ts', { vscode });
+  const page = '<li>x <span class="where">a &amp; b.rig:57, was inputs.rig:9</span></li><li><span class="where">was gone.rig:3</span></li><tr><td class="place">library/desks.rig:15</td></tr><p>inputs.rig:5</p>';
+  const linked = withLinks(page, "/the quay's");
+  const links = [...linked.matchAll(/<a href="command:([\w.]+)\?([^"]*)">([^<]*)<\/a>/g)].map(([, command, given, text]) => [command, JSON.parse(decodeURIComponent(given)), text]);
+  assert.deepEqual(links, [
+    [showPlace, ["/the quay's", 'a & b.rig', 57], 'a &amp; b.rig:57'],
+    [showPlace, ["/the quay's", 'library/desks.rig', 15], 'library/desks.rig:15'],
+  ]);
+  assert.equal(linked.replace(/<\/?a\b[^>]*>/g, ''), page, 'nothing else is changed');
+
+  const reports = new Reports();
+  reports.show('changes', 'Changes', page, '/quay');
+  assert.deepEqual(seen.panels[0].options.enableCommandUris, [showPlace]);
+  await registered.get(showPlace)('/quay', 'inputs.rig', 57);
+  await registered.get(showPlace)('/quay', 'library/desks.rig', 15);
+  assert.deepEqual(seen.opened.map(([, uri, { selection }]) => [uri, selection.start.line]), [['file:///quay/inputs.rig', 56], ['patchlang:/library/desks.rig', 14]]);
+  reports.dispose();
+  assert.equal(registered.has(showPlace), false);
 });
 
 async function newPlan(host, program) {
