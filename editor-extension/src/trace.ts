@@ -1,20 +1,17 @@
 // "Trace from Here": what `patchlang trace` says of the point under the cursor, as a document to read.
 import * as vscode from 'vscode';
-import type { Plan, Plans } from './plans';
+import type { Plans } from './plans';
 import { pointAt } from './pointAt';
 import type { Program } from './program';
 
 /** The scheme of the documents. */
 export const traceScheme = 'patchlang-trace';
 
-interface Trace {
-  readonly plan: Plan;
-  readonly point: string;
-  text: string;
-}
+/** So many traces are kept: the editor may ask for one again whose tab was long out of sight. */
+const most = 50;
 
 export class Traces implements vscode.TextDocumentContentProvider, vscode.Disposable {
-  private readonly all = new Map<string, Trace>();
+  private readonly texts = new Map<string, string>();
   private readonly changed = new vscode.EventEmitter<vscode.Uri>();
   readonly onDidChange = this.changed.event;
   private readonly subscriptions: readonly vscode.Disposable[];
@@ -23,15 +20,11 @@ export class Traces implements vscode.TextDocumentContentProvider, vscode.Dispos
     private readonly plans: Plans,
     private readonly program: Program
   ) {
-    this.subscriptions = [
-      this.changed,
-      vscode.workspace.registerTextDocumentContentProvider(traceScheme, this),
-      vscode.workspace.onDidCloseTextDocument(({ uri }) => this.all.delete(uri.toString())),
-    ];
+    this.subscriptions = [this.changed, vscode.workspace.registerTextDocumentContentProvider(traceScheme, this)];
   }
 
   provideTextDocumentContent(uri: vscode.Uri): string {
-    return this.all.get(uri.toString())?.text ?? 'This trace is of an earlier session. Trace the point again.\n';
+    return this.texts.get(uri.toString()) ?? 'This trace is of an earlier session. Trace the point again.\n';
   }
 
   async fromHere(): Promise<void> {
@@ -42,10 +35,17 @@ export class Traces implements vscode.TextDocumentContentProvider, vscode.Dispos
     const outcome = await this.program.run(`Tracing ${point}`, ['trace', '--', point, plan.argument], plan.folder);
     if (!outcome) return;
     const uri = vscode.Uri.from({ scheme: traceScheme, path: `/Trace of ${point.replaceAll('/', '∕')}`, query: plan.file });
-    this.all.set(uri.toString(), { plan, point, text: outcome.output });
+    this.keep(uri, outcome.output);
     this.changed.fire(uri);
     const document = await vscode.workspace.openTextDocument(uri);
     await vscode.window.showTextDocument(document, { viewColumn: vscode.ViewColumn.Beside, preview: true, preserveFocus: false });
+  }
+
+  private keep(uri: vscode.Uri, text: string): void {
+    this.texts.delete(uri.toString());
+    this.texts.set(uri.toString(), text);
+    const [oldest] = this.texts.keys();
+    if (this.texts.size > most && oldest !== undefined) this.texts.delete(oldest);
   }
 
   dispose(): void {
