@@ -51,6 +51,9 @@ export class Plans implements vscode.Disposable {
 
   /** The root of the plan that a document belongs to, as the server knows it; else the document itself. */
   private async rootOf(uri: vscode.Uri): Promise<vscode.Uri> {
+    // The server knows the plans of open documents alone; one that is named in a list of files may not be open. If it cannot be read,
+    // the program says why.
+    await vscode.workspace.openTextDocument(uri).then(undefined, () => undefined);
     const status = await this.session.ask<PlanStatus>('patchlang/status', { uri: uri.toString() });
     return status ? vscode.Uri.parse(status.plan) : uri;
   }

@@ -106,6 +106,17 @@ test('what is not saved is saved before the program reads the disk; if it cannot
   assert.match(seen.messages.at(-1)[1], /could not be saved/);
 });
 
+test('a plan that is not open is opened for the server, without showing it', async () => {
+  const { vscode } = editor();
+  const { Plans } = await load('plans.ts', { vscode });
+  const opened = [];
+  vscode.workspace.openTextDocument = async uri => opened.push(uri.toString());
+  const asked = [];
+  const session = { ask: async (_, { uri }) => (asked.push([uri, opened.length]), { plan: vscode.Uri.file(path.join(work, 'root.rig')).toString() }) };
+  assert.equal((await new Plans(session).saved(vscode.Uri.file(rig))).name, 'root.rig');
+  assert.deepEqual(asked, [[vscode.Uri.file(rig).toString(), 1]]);
+});
+
 test('without a plan, or with one that is nowhere on the disk, the user is told', async () => {
   const { vscode, seen } = editor();
   const { Plans } = await load('plans.ts', { vscode });
