@@ -76,27 +76,17 @@ internal static class ExpressionReader
     public static PathExpression? AsPath(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
-        var steps = new StepExpression[node.ChildrenOf(NodeKind.Step).Count];
-        var count = 0;
-        UnitSymbol? unit = null;
-        foreach (var step in node.ChildrenOf(NodeKind.Step))
-        {
-            var name = step.Child(NodeKind.Name);
-            if (!name.HasText) return null;
-            if (count == 0) unit = scope?.UnitOf(name.Text);
-            steps[count] = new StepExpression(count == 0 && unit is not null ? unit.Name : NamePool.Get(name.Text), name.Span, step.Child(NodeKind.Index).AsIndex());
-            count++;
-        }
-        return count == 0 ? null : new PathExpression(Made(steps, count), node.Span) { Unit = unit };
+        var form = (PathForm)(node.Memo ??= PathForm.Of(node));
+        return form.IsWhole ? form.Read(node.Reading, scope) : null;
     }
 
     public static ImmutableArray<PathExpression> Paths(this SyntaxNode node, Scope? scope = null)
     {
-        var paths = new PathExpression[node.ChildrenOf(NodeKind.Path).Count];
-        var count = 0;
-        foreach (var child in node.ChildrenOf(NodeKind.Path))
-            if (child.AsPath(scope) is { } path) paths[count++] = path;
-        return Made(paths, count);
+        if (!node.Exists) return [];
+        var forms = (PathForm[])(node.Memo ??= PathForm.Below(node));
+        var paths = new PathExpression[forms.Length];
+        for (var i = 0; i < paths.Length; i++) paths[i] = forms[i].Read(node.Reading, scope);
+        return ImmutableCollectionsMarshal.AsImmutableArray(paths);
     }
 
     /// <summary>An array that was just filled, without a copy where it was filled whole.</summary>
@@ -150,14 +140,18 @@ internal static class ExpressionReader
     public static ImmutableArray<string> AsLabels(this SyntaxNode node)
     {
         if (!node.HasText) return [];
-        var count = 0;
+        var tokens = (int[])(node.Memo ??= LabelTokens(node));
+        var texts = new string[tokens.Length];
+        for (var i = 0; i < texts.Length; i++) texts[i] = node.Reading.Quoted(tokens[i]);
+        return ImmutableCollectionsMarshal.AsImmutableArray(texts);
+    }
+
+    private static int[] LabelTokens(SyntaxNode node)
+    {
+        var tokens = new List<int>();
         for (var token = node.FirstToken; token < node.EndToken; token++)
-            if (node.Reading.KindOf(token) == TokenKind.String) count++;
-        var texts = new string[count];
-        count = 0;
-        for (var token = node.FirstToken; token < node.EndToken; token++)
-            if (node.Reading.KindOf(token) == TokenKind.String) texts[count++] = node.Reading.Quoted(token);
-        return Made(texts, count);
+            if (node.Reading.KindOf(token) == TokenKind.String) tokens.Add(token);
+        return [.. tokens];
     }
 
     /// <summary>Where a label stands in the statement of a unit or feed, by its place among the labels. Asked when something is wrong with it, and so read again.</summary>
@@ -181,33 +175,37 @@ internal static class ExpressionReader
 
     public static PickExpression? AsPick(this SyntaxNode node, Scope? scope = null)
     {
-        PathExpression? path = null;
-        PathExpression? at = null;
-        foreach (var child in node.ChildrenOf(NodeKind.Path))
-            if (path is null) path = child.AsPath(scope);
-            else at = child.AsPath(scope);
-        return path is null ? null : new PickExpression(path, at, node.Span);
+        if (!node.Exists) return null;
+        var forms = (PathForm[])(node.Memo ??= PathForm.Below(node));
+        if (forms.Length == 0) return null;
+        return new PickExpression(forms[0].Read(node.Reading, scope), forms.Length > 1 ? forms[1].Read(node.Reading, scope) : null, node.Span);
     }
 
     public static OriginExpression? AsOrigin(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
-        if (node.Child(NodeKind.Sum) is { HasText: true } sum)
-        {
-            var members = ImmutableArray.CreateBuilder<MemberExpression>();
-            foreach (var member in sum.ChildrenOf(NodeKind.Member))
-                if (AsMember(member) is { } read) members.Add(read);
-            return new SumOrigin(members.DrainToImmutable(), sum.Span);
-        }
-        if (node.Child(NodeKind.Either) is { HasText: true } either) return AsEither(either);
+        foreach (var child in node.Children)
+            switch (child.Kind)
+            {
+                case NodeKind.Sum when child.HasText:
+                    var members = ImmutableArray.CreateBuilder<MemberExpression>();
+                    foreach (var member in child.ChildrenOf(NodeKind.Member))
+                        if (AsMember(member) is { } read) members.Add(read);
+                    return new SumOrigin(members.DrainToImmutable(), child.Span);
+                case NodeKind.Either when child.HasText:
+                    return AsEither(child);
+            }
         return AsTapped(node, scope) is { } tapped ? new PickOrigin(tapped, node.Span) : null;
     }
 
     private static TappedExpression? AsTapped(SyntaxNode node, Scope? scope = null)
     {
-        if (node.Child(NodeKind.Pick).AsPick(scope) is not { } pick) return null;
-        var tap = node.Child(NodeKind.Tap);
-        return new TappedExpression(pick, Taps.Of(tap), tap.Span);
+        PickExpression? pick = null;
+        SyntaxNode tap = default;
+        foreach (var child in node.Children)
+            if (child.Kind == NodeKind.Pick) pick ??= child.AsPick(scope);
+            else if (child.Kind == NodeKind.Tap) tap = child;
+        return pick is null ? null : new TappedExpression(pick, Taps.Of(tap), tap.Span);
     }
 
     private static EitherOrigin AsEither(SyntaxNode node)

@@ -56,7 +56,8 @@ public sealed class FeedSymbol : Symbol
 
     internal ImmutableArray<PathExpression> Hops { get; private set; } = [];
 
-    internal DuringExpression? During { get; private set; }
+    /// <summary>Where it is written in which acts it exists, from the statement's start; empty where that is not written.</summary>
+    internal TextSpan DuringSpan { get; private set; }
 
     private Elements? elements;
 
@@ -64,20 +65,22 @@ public sealed class FeedSymbol : Symbol
     /// <param name="file">The file it stands in.</param>
     /// <param name="statement">Its statement.</param>
     /// <param name="scope">Where the names in it are looked up.</param>
-    internal static FeedSymbol? Read(PlanFile file, Statement statement, Scope scope)
+    /// <param name="acts">Reads its acts.</param>
+    /// <param name="bag">Takes what is wrong with those.</param>
+    internal static FeedSymbol? Read(PlanFile file, Statement statement, Scope scope, ActsReader acts, DraftBag bag)
     {
         using var reading = statement.Read();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
-        var feed = new FeedSymbol(file, statement, name.Name(), name.Span);
+        var feed = new FeedSymbol(file, statement, name.Name(), name.Span) { Acts = acts.All };
         var isBroken = !statement.Shape.Errors.IsEmpty;
         foreach (var piece in root.Children)
             if (piece.Kind == NodeKind.Index) feed.Index ??= piece.AsIndex();
-            else if (!isBroken) feed.Take(piece, scope);
+            else if (!isBroken) feed.Take(piece, scope, acts, bag);
         return feed;
     }
 
-    private void Take(SyntaxNode piece, Scope scope)
+    private void Take(SyntaxNode piece, Scope scope, ActsReader acts, DraftBag bag)
     {
         switch (piece.Kind)
         {
@@ -85,7 +88,7 @@ public sealed class FeedSymbol : Symbol
             case NodeKind.Origin: Origin = piece.AsOrigin(scope); break;
             case NodeKind.Hops: Hops = piece.Paths(scope); break;
             case NodeKind.Settings: Settings = SettingTable.Of(piece, NodeKind.Setting); break;
-            case NodeKind.During: During = piece.AsDuring(); break;
+            case NodeKind.During: (Acts, DuringSpan) = (acts.Read(piece, File, bag), piece.Span); break;
         }
     }
 }
@@ -103,9 +106,7 @@ public sealed class BundleSymbol : Symbol
 
     internal ImmutableArray<PickExpression> Members { get; private init; } = [];
 
-    internal DuringExpression? During { get; private init; }
-
-    internal static BundleSymbol? Read(PlanFile file, Statement statement)
+    internal static BundleSymbol? Read(PlanFile file, Statement statement, ActsReader acts, DraftBag bag)
     {
         using var reading = statement.Read();
         var root = reading.Root;
@@ -118,7 +119,7 @@ public sealed class BundleSymbol : Symbol
         {
             Label = root.OwnQuoted(),
             Members = members.DrainToImmutable(),
-            During = root.Child(NodeKind.During).AsDuring(),
+            Acts = root.Child(NodeKind.During) is { Exists: true } during ? acts.Read(during, file, bag) : acts.All,
         };
     }
 }

@@ -45,8 +45,20 @@ internal sealed class Origins
     public static bool MayRejoin(SignalGraph graph)
     {
         for (var node = 0; node < graph.NodeCount; node++)
-            if (graph.Into(node).Length > 1) return true;
+            if (graph.Into(node) is { Length: > 1 } into && MeetsAnother(graph, into)) return true;
         return OwnMixers.AreThere(graph.Rig);
+    }
+
+    // Whether two of these hops are there in one act: what each has of an act of its own is no sum.
+    private static bool MeetsAnother(SignalGraph graph, ReadOnlySpan<int> into)
+    {
+        var seen = ActSet.None;
+        foreach (var edge in into)
+        {
+            if (graph.ActsOf(edge).Meets(seen)) return true;
+            seen |= graph.ActsOf(edge);
+        }
+        return false;
     }
 
     public static ImmutableArray<Sum> Find(SignalGraph graph, SignalView view, Delays delays)

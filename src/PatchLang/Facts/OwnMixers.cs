@@ -24,13 +24,12 @@ internal static class OwnMixers
     /// <summary>Whether a rig has such a socket.</summary>
     public static bool AreThere(Rig rig)
     {
-        GearModel? last = null;
+        var seen = new HashSet<GearModel>(ReferenceEqualityComparer.Instance);
         foreach (var device in rig.Devices)
         {
-            if (device.Model == last) continue;
-            last = device.Model;
-            foreach (var socket in last.Sockets)
-                if (IsMixed(last, socket)) return true;
+            if (!seen.Add(device.Model)) continue;
+            foreach (var socket in device.Model.Sockets)
+                if (IsMixed(device.Model, socket)) return true;
         }
         return false;
     }

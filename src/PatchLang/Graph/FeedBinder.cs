@@ -59,8 +59,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         if (feed.Origin is not (null or PickOrigin))
             foreach (var member in MembersOf(feed.Origin)) LookUp(member, feed.File);
         var acts = ActsOf(feed.Acts);
-        if (feed.During is { } during && acts != feed.Acts)
-            bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during.Span));
+        if (feed.DuringSpan is { Length: > 0 } during && acts != feed.Acts)
+            bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during));
         var variants = new FeedVariant[SplitIntoParts(acts)];
         for (var i = 0; i < variants.Length; i++)
             variants[i] = feed.Origin is null

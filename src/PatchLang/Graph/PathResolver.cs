@@ -98,7 +98,9 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             return [];
         }
         if (Indexes.Choose(index, unit.Elements, unit, statement, bag) is not { } chosen) return [];
-        return chosen.Count == 1 ? devices[chosen[0]].Alone : [.. chosen.Select(c => devices[c])];
+        return chosen.Count == 1 ? devices[chosen[0]].Alone : Chosen(devices, chosen);
+
+        static ImmutableArray<Device> Chosen(ImmutableArray<Device> devices, List<int> chosen) => [.. chosen.Select(c => devices[c])];
     }
 
     /// <summary>Goes from a row of devices into a slot, if the step names one.</summary>

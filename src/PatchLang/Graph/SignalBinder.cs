@@ -75,15 +75,16 @@ internal sealed class SignalBinder
     private void Read(StatementSorts statements, ReadOnlySpan<int> unread, Rig rig, Symbol?[] found)
     {
         var own = new FeedBinder(foundation, rig, new PathResolver(foundation, rig, null), _ => null);
-        var bag = new DraftBag();
+        var (bag, acts) = (new DraftBag(), new ActsReader(foundation));
         foreach (var number in unread)
         {
             var statement = statements.Signals[number];
             var file = statements.FileOf(number);
-            Symbol? symbol = statement.Kind == NodeKind.Feed ? FeedSymbol.Read(file, statement, foundation.HomeOf(file)) : BundleSymbol.Read(file, statement);
+            Symbol? symbol = statement.Kind == NodeKind.Feed
+                ? FeedSymbol.Read(file, statement, foundation.HomeOf(file), acts, bag)
+                : BundleSymbol.Read(file, statement, acts, bag);
             if (symbol is null) continue;
             found[number] = symbol;
-            symbol.Acts = foundation.ActsOf((symbol as FeedSymbol)?.During ?? (symbol as BundleSymbol)?.During, file, statement, bag);
             var said = bag.IsEmpty ? null : bag.Drafts;
             if (said is not null) bag = new DraftBag();
             if (symbol is FeedSymbol feed && IsIndependent(feed)) statement.Memo = own.Bind(feed, said);

@@ -71,18 +71,14 @@ internal static class Scanner
                     break;
 
                 case >= 'a' and <= 'z' or >= 'A' and <= 'Z' or '_':
-                    i++;
-                    while ((uint)i < (uint)text.Length && text[i] < 128 && NameLetters[text[i]] != 0) i++;
-                    if (i < text.Length && text[i] >= 128) i = NameCharacters.EndOfName(text, i);
+                    i = EndOfWord(text, i + 1);
                     kind = Words.KindOf(text[start..i]);
                     if (kind == TokenKind.Name && i - start == 4 && IsRatio(text[start..])) (kind, i) = (TokenKind.Ratio, start + 6);
                     at = i;
                     return true;
 
                 case >= '0' and <= '9':
-                    i = EndOfDigits(text, i + 1);
-                    if (i + 1 < text.Length && text[i] == '.' && char.IsAsciiDigit(text[i + 1])) i = EndOfDigits(text, i + 2);
-                    at = i;
+                    at = EndOfNumber(text, i + 1);
                     kind = TokenKind.Number;
                     return true;
 
@@ -122,6 +118,50 @@ internal static class Scanner
         return false;
     }
 
+    /// <summary>
+    /// Goes to the next token of a text that was scanned before: of which kind it is is known, so that only where it stands is
+    /// looked for. Gives the same as <see cref="Next(ReadOnlySpan{char}, ref int, out TokenKind, out int)"/>, in half the time.
+    /// </summary>
+    public static void Find(ReadOnlySpan<char> text, TokenKind known, ref int at, out int start)
+    {
+        if (known is TokenKind.OpenBlock or TokenKind.Stray)
+        {
+            Next(text, ref at, out _, out start);
+            return;
+        }
+        start = EndOfGap(text, at);
+        at = known switch
+        {
+            TokenKind.String or TokenKind.OpenString => EndOfString(text, start + 1, out _),
+            TokenKind.Number => EndOfNumber(text, start + 1),
+            TokenKind.Ratio => start + (text[start] == '%' ? 1 : 6),
+            TokenKind.Arrow or TokenKind.Dots or TokenKind.LessEqual or TokenKind.GreaterEqual => start + 2,
+            >= TokenKind.Less and <= TokenKind.Minus => start + 1,
+            _ => EndOfWord(text, start),
+        };
+    }
+
+    // White space and comments that are closed.
+    private static int EndOfGap(ReadOnlySpan<char> text, int at)
+    {
+        while ((uint)at < (uint)text.Length)
+            switch (text[at])
+            {
+                case ' ' or '\t' or '\r' or '\n':
+                    at++;
+                    break;
+                case '/' when text[at + 1] == '/':
+                    at = EndOfLine(text, at + 2);
+                    break;
+                case '/':
+                    at += text[(at + 2)..].IndexOf("*/") + 4;
+                    break;
+                default:
+                    return at;
+            }
+        return at;
+    }
+
     // A name that begins outside of ASCII, or a character that has no meaning here.
     private static (TokenKind Kind, int Length) Rare(ReadOnlySpan<char> text)
     {
@@ -132,6 +172,18 @@ internal static class Scanner
 
     private static bool IsRatio(ReadOnlySpan<char> text) =>
         text.StartsWith("Mbit/s", StringComparison.Ordinal) || text.StartsWith("Gbit/s", StringComparison.Ordinal);
+
+    private static int EndOfWord(ReadOnlySpan<char> text, int at)
+    {
+        while ((uint)at < (uint)text.Length && text[at] < 128 && NameLetters[text[at]] != 0) at++;
+        return at < text.Length && text[at] >= 128 ? NameCharacters.EndOfName(text, at) : at;
+    }
+
+    private static int EndOfNumber(ReadOnlySpan<char> text, int at)
+    {
+        at = EndOfDigits(text, at);
+        return at + 1 < text.Length && text[at] == '.' && char.IsAsciiDigit(text[at + 1]) ? EndOfDigits(text, at + 2) : at;
+    }
 
     private static int EndOfDigits(ReadOnlySpan<char> text, int at)
     {

@@ -10,6 +10,7 @@ namespace PatchLang.Syntax;
 public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<ShapeNode> nodes, ImmutableArray<ShapeError> errors)
 {
     private ImmutableArray<Repair>[]? repairs;
+    private object?[]? memos;
 
     /// <summary>The shape of every statement with more tokens than are read. It keeps none of them.</summary>
     internal static Shape TooLong { get; } = new([], [new ShapeNode(NodeKind.Statement, 0, Statement.MostTokens, 1)], []);
@@ -36,6 +37,9 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
         if (known[error].IsDefault) ImmutableInterlocked.InterlockedInitialize(ref known[error], Repairs.Of(this, error));
         return known[error];
     }
+
+    /// <summary>What later stages worked out of its nodes, one by one, and keep with it: it serves all statements of the shape.</summary>
+    internal object?[] Memos => memos ??= new object?[Nodes.Length];
 
     /// <summary>The index of the node that a node belongs to; −1 for the statement's own.</summary>
     internal int ParentOf(int node)

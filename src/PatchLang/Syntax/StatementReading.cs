@@ -54,7 +54,9 @@ public sealed class StatementReading : IDisposable
         var reading = (pool ??= new Stack<StatementReading>()).TryPop(out var pooled) ? pooled : new StatementReading();
         reading.Statement = statement;
         reading.Nodes = ImmutableCollectionsMarshal.AsArray(statement.Shape.Nodes)!;
-        reading.tokens.Scan(statement.Text.Span);
+        var known = statement.Shape.Tokens.AsSpan();
+        if (known.IsEmpty) reading.tokens.Scan(statement.Text.Span); // one that is too long
+        else reading.tokens.Scan(statement.Text.Span, known);
         return reading;
     }
 

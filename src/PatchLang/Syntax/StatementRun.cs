@@ -16,17 +16,20 @@ internal sealed class StatementRun
     private Shape? lastShape;
     private int next;
 
-    private StatementRun(SourceText source, ShapeCache shapes, int start)
+    private StatementRun(SourceText source, ShapeCache shapes, int start, int end)
     {
         this.source = source;
         this.shapes = shapes;
         next = start;
+        var usual = (end - start) / UsualLine;
+        Statements = new List<Statement>(usual);
+        Starts = new List<int>(usual);
     }
 
-    public List<Statement> Statements { get; } = [];
+    public List<Statement> Statements { get; }
 
     /// <summary>Where each starts.</summary>
-    public List<int> Starts { get; } = [];
+    public List<int> Starts { get; }
 
     /// <summary>Whether a comment may be open in one of them.</summary>
     public bool HasOpenComment { get; private set; }
@@ -35,14 +38,14 @@ internal sealed class StatementRun
     public static StatementRun Of(SourceText source, ShapeCache shapes)
     {
         var content = source.Content;
-        var head = new StatementRun(source, shapes, 0);
         var middle = SideBySide.IsWorthIt(content.Length / UsualLine) ? StartBehind(content, content.Length / 2) : content.Length;
+        var head = new StatementRun(source, shapes, 0, middle);
         if (middle == content.Length)
         {
             head.GoOnTo(content.Length);
             return head;
         }
-        var tail = new StatementRun(source, shapes, middle);
+        var tail = new StatementRun(source, shapes, middle, content.Length);
         SideBySide.Do(2, content.Length / UsualLine, run =>
         {
             if (run == 0) head.GoOnTo(middle);

@@ -18,6 +18,9 @@ public readonly struct SyntaxNode
         this.index = index;
     }
 
+    /// <summary>Its place among the nodes of its shape.</summary>
+    internal int Index => index;
+
     /// <summary>Whether the piece is there at all.</summary>
     public bool Exists => reading is not null;
 
@@ -44,6 +47,9 @@ public readonly struct SyntaxNode
 
     /// <summary>The reading it belongs to.</summary>
     public StatementReading Reading => reading ?? throw new InvalidOperationException("The piece is not there.");
+
+    /// <summary>What a later stage keeps with the piece, for all statements of the same shape. It is the same whoever works it out first.</summary>
+    internal ref object? Memo => ref Reading.Shape.Memos[index];
 
     private ref readonly ShapeNode Entry => ref Reading.Nodes[index];
 

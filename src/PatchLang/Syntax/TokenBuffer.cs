@@ -24,12 +24,7 @@ internal sealed class TokenBuffer
 
     public void Add(TokenKind kind, int start, int end)
     {
-        if (Count == kinds.Length)
-        {
-            Array.Resize(ref kinds, Count * 2);
-            Array.Resize(ref starts, Count * 2);
-            Array.Resize(ref ends, Count * 2);
-        }
+        if (Count == kinds.Length) MakeRoomFor(Count * 2);
         kinds[Count] = kind;
         starts[Count] = start;
         ends[Count++] = end;
@@ -41,5 +36,26 @@ internal sealed class TokenBuffer
         Clear();
         for (var at = 0; Count < Statement.MostTokens && Scanner.Next(text, ref at, out var kind, out var start);)
             Add(kind, start, at);
+    }
+
+    /// <summary>Takes in the tokens of a text whose kinds are known.</summary>
+    public void Scan(ReadOnlySpan<char> text, ReadOnlySpan<TokenKind> known)
+    {
+        if (known.Length > kinds.Length) MakeRoomFor(known.Length);
+        known.CopyTo(kinds);
+        Count = known.Length;
+        var at = 0;
+        for (var i = 0; i < known.Length; i++)
+        {
+            Scanner.Find(text, known[i], ref at, out starts[i]);
+            ends[i] = at;
+        }
+    }
+
+    private void MakeRoomFor(int count)
+    {
+        Array.Resize(ref kinds, count);
+        Array.Resize(ref starts, count);
+        Array.Resize(ref ends, count);
     }
 }
