@@ -1,5 +1,5 @@
 // What is tried: steps in a window of the editor. Steps of one part share a window; behind one that failed the next has a new one, on a
-// new copy of the plan. PICTURES names a folder to keep what was seen in.
+// new copy of the plan; behind two the part is given up, so that a run ends in time. PICTURES names a folder to keep what was seen in.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
 import path from 'node:path';
@@ -37,6 +37,7 @@ export const log = () => editor.log();
  */
 export function part(name, { prepare, ...options } = {}) {
   let window, festival, say;
+  let failures = 0; // one after the other
   const leave = async () => {
     await window?.close();
     festival?.remove();
@@ -51,6 +52,7 @@ export function part(name, { prepare, ...options } = {}) {
         if (pictures) await window?.picture(path.join(pictures, `${file}.png`));
       };
       say = text => t.diagnostic(text);
+      assert.ok(failures < 2, 'not tried: the two steps before it failed');
       try {
         if (!window) {
           festival = new Festival();
@@ -59,8 +61,11 @@ export function part(name, { prepare, ...options } = {}) {
         }
         await action({ window, festival, say, picture });
         await picture();
+        failures = 0;
       } catch (error) {
+        failures++;
         await picture(', FAILED').catch(() => {});
+        for (const line of editor.log().trimEnd().split('\n').slice(-12)) say(`log: ${line}`);
         await leave();
         throw error;
       }

@@ -97,8 +97,8 @@ export class Workbench {
       async () => {
         await this.page.keyboard.press('Control+P');
         await this.quickInput().fill(`${file}:${line}:${column}`, { timeout: 5_000 });
-        await this.quickRow(file).waitFor({ timeout: 5_000 });
-        await this.page.keyboard.press('Enter');
+        // What was open lately comes first, whatever it is called.
+        await this.page.locator('.quick-input-list .monaco-list-row', { has: this.page.getByText(file, { exact: true }) }).first().click({ timeout: 5_000 });
       },
       async () => (await this.isActive(file)) && (await this.position()) === `${line}:${column}`
     );
@@ -209,6 +209,24 @@ export class Workbench {
   }
 
   // ---- around the text ------------------------------------------------------------------------
+
+  /** The list of tests: what each says, and whether its mark is that of one that passed or failed. */
+  async tests() {
+    const closed = this.page.locator('.test-explorer .monaco-tl-twistie.collapsed').first();
+    if (await closed.isVisible()) await closed.click();
+    return this.page.locator('.test-explorer .monaco-list-row').evaluateAll(rows =>
+      rows.map(row => ({ says: row.textContent, passed: row.querySelector('[class*="testing-passed"]') !== null, failed: row.querySelector('[class*="testing-failed"], [class*="testing-error"]') !== null }))
+    );
+  }
+
+  /** The frame of a view that has something in it. */
+  async frameWith(selector) {
+    for (const frame of this.page.frames()) {
+      // Frames come and go meanwhile.
+      if (frame !== this.page.mainFrame() && (await frame.locator(selector).first().isVisible().catch(() => false))) return frame;
+    }
+    return undefined;
+  }
 
   statusBar = text => this.page.locator('.statusbar-item').filter({ hasText: text }).first();
 
