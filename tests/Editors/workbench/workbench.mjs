@@ -90,11 +90,13 @@ export class Workbench {
     await this.quickRow(title).click();
   }
 
-  /** Opens a file with the cursor at a place. */
+  /** Opens a file with the cursor at a place, in the first group of editors: what stands beside it stays. */
   async goTo({ file, line, column }) {
     await this.again(
       `the cursor in ${file} at ${line}:${column}`,
       async () => {
+        await this.page.keyboard.press('Control+1');
+        await this.until('that no view beside the text takes the keys', () => this.page.evaluate(() => document.activeElement?.tagName !== 'IFRAME'), 5_000);
         await this.page.keyboard.press('Control+P');
         await this.quickInput().fill(`${file}:${line}:${column}`, { timeout: 5_000 });
         // What was open lately comes first, whatever it is called.
