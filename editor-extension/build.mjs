@@ -1,4 +1,4 @@
-// Bundles the extension into one file, with the licences of what is in it beside it.
+// Bundles the extension into one file, with the licences of what is in it beside it, and the view of the drawing into a script and a style sheet.
 import fs from 'node:fs';
 import { build } from 'esbuild';
 
@@ -16,6 +16,18 @@ const { metafile } = await build({
   legalComments: 'none',
   // Measures how long the editor takes to load it.
   banner: { js: '"use strict"; const loadedAt = performance.now();' },
+  logLevel: 'warning',
+});
+
+await build({
+  absWorkingDir: import.meta.dirname,
+  entryPoints: ['src/view/view.ts', 'src/view/view.css'],
+  outdir: 'dist',
+  bundle: true,
+  minify: true,
+  platform: 'browser',
+  format: 'iife',
+  target: 'chrome120',
   logLevel: 'warning',
 });
 

@@ -2,6 +2,7 @@
 
 export const commands = {
   restart: 'patchlang.restartServer',
+  showDrawing: 'patchlang.showDrawing',
   showLog: 'patchlang.showLog',
   trace: 'patchlang.traceFromHere',
   sheets: 'patchlang.makeSheets',

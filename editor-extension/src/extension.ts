@@ -4,6 +4,7 @@ import { taskType } from './checkArguments';
 import { CheckTasks } from './checkTask';
 import { commands } from './commands';
 import { Comparison } from './compare';
+import { DrawingPanel } from './drawing/panel';
 import { Expectations } from './expectations';
 import { explainFinding } from './explain';
 import { machineOf } from './machine';
@@ -36,13 +37,16 @@ export function activate(context: vscode.ExtensionContext): void {
   const comparison = new Comparison(plans, program, reports);
   const newPlan = new NewPlan(program);
   const expectations = new Expectations(current);
+  const drawing = new DrawingPanel(context.extensionUri, current);
   context.subscriptions.push(
     plans,
     reports,
     traces,
     expectations,
+    drawing,
     new PlanStatusBar(current),
     vscode.commands.registerCommand(commands.restart, () => current.restart()),
+    vscode.commands.registerCommand(commands.showDrawing, () => drawing.show()),
     vscode.commands.registerCommand(commands.showLog, () => current.log.show()),
     vscode.commands.registerCommand(commands.trace, () => traces.fromHere()),
     vscode.commands.registerCommand(commands.sheets, (uri?: vscode.Uri) => trusted(() => sheets.make(uri))),
@@ -51,6 +55,7 @@ export function activate(context: vscode.ExtensionContext): void {
     vscode.commands.registerCommand(commands.explain, () => explainFinding()),
     vscode.commands.registerCommand(commands.newPlan, () => trusted(() => newPlan.start())),
     vscode.commands.registerCommand(commands.firstSteps, () => vscode.commands.executeCommand('workbench.action.openWalkthrough', `${context.extension.id}#firstSteps`, false)),
+    vscode.window.registerWebviewPanelSerializer(DrawingPanel.viewType, drawing),
     vscode.tasks.registerTaskProvider(taskType, new CheckTasks(lookup)),
     vscode.workspace.onDidChangeConfiguration(change => change.affectsConfiguration('patchlang.server.path') && current.restart()),
     // With trust the setting of the folder begins to count.

@@ -48,6 +48,8 @@ test('it packs without a warning, and with nothing but what it needs', async () 
     'LICENSE.txt',
     'dist/extension.js',
     'dist/notices.txt',
+    'dist/view.css',
+    'dist/view.js',
     'icons/plan-dark.svg',
     'icons/plan-light.svg',
     'language-configuration.json',

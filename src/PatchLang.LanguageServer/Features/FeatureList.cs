@@ -87,6 +87,9 @@ internal static class FeatureList
         On("workspace/executeCommand", json.ExecuteCommandParams, (snapshot, given) => ExpectationsFeature.Run(snapshot, given, connection));
         On("patchlang/expectations", json.PlanQuestion, ExpectationsFeature.Answer);
         On("patchlang/status", json.PlanQuestion, StatusFeature.Answer);
+        On("patchlang/drawing", json.DrawingParams, DrawingFeature.Answer);
+        On("patchlang/wayAt", json.DrawingParams, DrawingFeature.WayAt);
+        On("patchlang/drawingFile", json.DrawingParams, DrawingFeature.File);
 
         void On<TParams>(string method, JsonTypeInfo<TParams> parameters, Func<Snapshot, TParams, object?> answer) =>
             connection.OnRequest(method, parameters, async (given, cancelled) =>

@@ -71,4 +71,8 @@ namespace PatchLang.LanguageServer.Transport;
 [JsonSerializable(typeof(RenameFilesParams))]
 [JsonSerializable(typeof(SignatureHelp))]
 [JsonSerializable(typeof(CompletionList))]
+[JsonSerializable(typeof(DrawingParams))]
+[JsonSerializable(typeof(DrawingResult))]
+[JsonSerializable(typeof(DrawingFileResult))]
+[JsonSerializable(typeof(LitThings))]
 internal sealed partial class ProtocolJson : JsonSerializerContext;

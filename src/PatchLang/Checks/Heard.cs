@@ -43,16 +43,21 @@ internal static class Heard
                 if (path.Steps[start.Steps - 1].Index is not { } index) return all;
                 return Indexes.Choose(index, variant.Elements, feed, statement, bag)?.ConvertAll(c => all[c]);
             case BundleSymbol bundle:
-                var members = new List<HashSet<int>>();
-                foreach (var member in bundle.Members)
-                    if (SetsOf(plan, member.Path, bundle.File, bundle.Statement, acts, new DraftBag()) is { } sets) members.AddRange(sets);
-                return members;
+                return [.. SetsOf(plan, bundle, acts)];
             case UnitSymbol:
                 return plan.Signals.Paths.Socket(path, start, statement, bag) is { } target ? [.. PointsOf(plan, target).Select(n => new HashSet<int> { n })] : null;
             default:
                 return null;
         }
     }
+
+    /// <summary>The same of a whole feed or bundle; nothing where it is absent in these acts.</summary>
+    public static IEnumerable<HashSet<int>> SetsOf(Plan plan, Symbol symbol, ActSet acts) => symbol switch
+    {
+        FeedSymbol feed => plan.Signals.BindingOf(feed)?.In(acts) is { } variant ? NodesOf(feed, variant) : [],
+        BundleSymbol bundle => bundle.Members.SelectMany(m => SetsOf(plan, m.Path, bundle.File, bundle.Statement, acts, new DraftBag()) ?? []),
+        _ => [],
+    };
 
     /// <summary>A feed as a listener is where it ends; a socket is itself. Null where there is nothing.</summary>
     public static HashSet<int>? Last(Plan plan, HashSet<int> nodes)

@@ -12,6 +12,16 @@ namespace PatchLang.Checks;
 /// <param name="Problem">Why there are none, in one sentence; null if all is well.</param>
 public sealed record PointQuery(ImmutableArray<int> Nodes, FeedSymbol? Feed, string? Problem)
 {
+    /// <summary>What feeds and bundles stand for, whatever file declares them.</summary>
+    internal static PointQuery Of(Plan plan, ImmutableArray<Symbol> symbols)
+    {
+        var nodes = new HashSet<int>();
+        foreach (var symbol in symbols)
+            foreach (var acts in symbol.Acts.Each)
+                foreach (var set in Heard.SetsOf(plan, symbol, acts)) nodes.UnionWith(set);
+        return new PointQuery([.. nodes.Order()], symbols.OfType<FeedSymbol>().FirstOrDefault(), null);
+    }
+
     internal static PointQuery Ask(Plan plan, string written)
     {
         // A path is read by the one parser there is, as part of a statement that holds nothing else.

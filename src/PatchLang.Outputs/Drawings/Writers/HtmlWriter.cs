@@ -18,11 +18,11 @@ public static class HtmlWriter
             .Append("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n")
             .Append("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'\"/>\n")
             .Append("<title>").Append(Markup.Safe(drawing.Title)).Append("</title>\n<style>\n")
-            .Append(SvgWriter.Style).Append(Part("page.css")).Append("</style>\n</head>\n<body>\n");
+            .Append(SvgWriter.Style).Append(Part("lit.css")).Append(Part("page.css")).Append("</style>\n</head>\n<body>\n");
         page.Append("<main>\n<h1>").Append(Markup.Safe(drawing.Title)).Append("</h1>\n").Append(Tools(drawing))
             .Append("<div id=\"view\" tabindex=\"0\" role=\"region\" aria-label=\"The drawing: arrow keys move it, plus and minus change its size, 0 shows all of it\">\n")
             .Append(SvgWriter.WriteLive(drawing)).Append("</div>\n<p id=\"told\" role=\"status\"></p>\n</main>\n");
-        page.Append("<script>\n//<![CDATA[\n").Append("const ways = ").Append(Ways(drawing)).Append(";\n").Append(Part("page.js")).Append("//]]>\n</script>\n</body>\n</html>\n");
+        page.Append("<script type=\"module\">\n//<![CDATA[\n").Append("const ways = ").Append(Ways(drawing)).Append(";\n").Append(Part("motion.js")).Append(Part("page.js")).Append("//]]>\n</script>\n</body>\n</html>\n");
         return page.ToString();
     }
 

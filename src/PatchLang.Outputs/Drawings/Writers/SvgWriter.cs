@@ -14,32 +14,53 @@ public sealed class SvgWriter
 
     private readonly Drawing drawing;
     private readonly bool isLive;
+    private readonly string styleSheet;
     private readonly Markup svg = new();
 
-    private SvgWriter(Drawing drawing, bool isLive) => (this.drawing, this.isLive) = (drawing, isLive);
+    private SvgWriter(Drawing drawing, bool isLive, string styleSheet) => (this.drawing, this.isLive, this.styleSheet) = (drawing, isLive, styleSheet);
 
-    /// <summary>A file of its own.</summary>
-    public static string Write(Drawing drawing)
+    /// <summary>A file of its own, on the ground that its reader likes.</summary>
+    public static string Write(Drawing drawing) => Write(drawing, Style);
+
+    /// <summary>A file of its own, on light ground wherever it is seen: for paper, and for whoever makes pixels of it.</summary>
+    public static string WriteForPaper(Drawing drawing) => Write(drawing, $".drawing {{ {Palette.Light.Properties};{Base} }}\n{Shapes}");
+
+    private static string Write(Drawing drawing, string styleSheet)
     {
-        var writer = new SvgWriter(drawing, isLive: false);
+        var writer = new SvgWriter(drawing, isLive: false, styleSheet);
         writer.svg.Raw("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
         writer.WriteRoot();
         return writer.svg.ToString();
     }
 
     /// <summary>An element for a page, whose boxes and lines can have the focus.</summary>
-    internal static string WriteLive(Drawing drawing)
+    public static string WriteLive(Drawing drawing)
     {
-        var writer = new SvgWriter(drawing, isLive: true);
+        var writer = new SvgWriter(drawing, isLive: true, "");
         writer.WriteRoot();
         return writer.svg.ToString();
     }
 
     /// <summary>The style sheet of drawings; <c>.drawing</c> is the picture.</summary>
     internal static string Style =>
-        $$$"""
-        .drawing { {{{Palette.Light.Properties}}};background:var(--ground);font-family:sans-serif }
-        @media screen and (prefers-color-scheme:dark) { .drawing { {{{Palette.Dark.Properties}}} } }
+        $$"""
+        .drawing { {{Palette.Light.Properties}};{{Base}} }
+        @media screen and (prefers-color-scheme:dark) { .drawing { {{Palette.Dark.Properties}} } }
+        {{Shapes}}
+        """;
+
+    /// <summary>The same for a page that knows its ground itself: light, or dark within an element of the class <c>on-dark</c>.</summary>
+    public static string LiveStyle =>
+        $$"""
+        .drawing { {{Palette.Light.Properties}};{{Base}} }
+        .on-dark .drawing { {{Palette.Dark.Properties}} }
+        {{Shapes}}
+        """;
+
+    private const string Base = "background:var(--ground);font-family:sans-serif";
+
+    private const string Shapes =
+        """
         .drawing text{fill:var(--ink);font-size:11px}
         .drawing .ground{fill:var(--ground)}
         .drawing .headline{font-size:18px;font-weight:bold}
@@ -88,7 +109,7 @@ public sealed class SvgWriter
         if (!isLive)
         {
             svg.Raw("<style>\n");
-            svg.Raw(Style);
+            svg.Raw(styleSheet);
             svg.Raw("</style>\n");
         }
         svg.Empty("rect", ("class", "ground"), ("width", Number(width)), ("height", Number(height)));
