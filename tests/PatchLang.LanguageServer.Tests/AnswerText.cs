@@ -20,9 +20,19 @@ internal sealed class AnswerText(string folderUri, IReadOnlyList<MarkedFile> fil
         {
             "textDocument/completion" => string.Join('\n', result["items"]!.AsArray().Select(i => CompletionLine(i!))),
             "textDocument/hover" => (string)result["contents"]!["value"]!,
+            "patchlang/drawing" or "patchlang/drawingFile" => Render(Counted(result.AsObject()), 0, null),
             _ when method.StartsWith("textDocument/semanticTokens", StringComparison.Ordinal) && result["data"] is JsonArray data => Tokens(data, file, legend!),
             _ => Render(result, 0, null),
         };
+    }
+
+    /// <summary>A drawing with the number of its things for its picture.</summary>
+    private static JsonObject Counted(JsonObject drawing)
+    {
+        foreach (var (name, value) in drawing.Where(f => f.Key is "svg" or "forPaper").ToList())
+            drawing[name] = string.Create(CultureInfo.InvariantCulture, $"{((string)value!).Split("<g class=\"box ").Length - 1} boxes, {((string)value!).Split("<g class=\"line ").Length - 1} lines");
+        drawing.Remove("style");
+        return drawing;
     }
 
     private static string CompletionLine(JsonNode item)

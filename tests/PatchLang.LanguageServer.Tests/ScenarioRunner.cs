@@ -89,6 +89,11 @@ internal sealed class ScenarioRunner(ServerProcess server, Folder folder, JsonAr
         if (current.Cursor is { } cursor) parameters["position"] = PlaceOf(cursor);
         switch (method)
         {
+            case "patchlang/drawing" or "patchlang/wayAt" or "patchlang/drawingFile":
+                foreach (var (name, value) in options)
+                    if (name is "kind" or "of" or "act") parameters[name] = value;
+                    else if (name == "errors") parameters["mostErrors"] = int.Parse(value, System.Globalization.CultureInfo.InvariantCulture);
+                break;
             case "textDocument/references":
                 parameters["context"] = new JsonObject { ["includeDeclaration"] = !options.ContainsKey("uses") };
                 break;

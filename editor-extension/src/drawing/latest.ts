@@ -6,12 +6,14 @@ export class Latest<T> {
   private isBusy = false;
 
   /**
-   * @param work Does it. What it throws, it has to tell itself.
+   * @param work Does it.
    * @param delay How long to wait for more, in milliseconds.
+   * @param failed Told of what it throws.
    */
   constructor(
     private readonly work: (value: T) => Promise<void>,
-    private readonly delay: number
+    private readonly delay: number,
+    private readonly failed: (error: unknown) => void
   ) {}
 
   /** Asks for it. */
@@ -35,9 +37,10 @@ export class Latest<T> {
     this.isBusy = true;
     try {
       await this.work(next.value);
-    } finally {
-      this.isBusy = false;
-      if (this.waiting) this.timer = setTimeout(() => void this.run(), 0);
+    } catch (error) {
+      this.failed(error);
     }
+    this.isBusy = false;
+    if (this.waiting) this.timer = setTimeout(() => void this.run(), 0);
   }
 }

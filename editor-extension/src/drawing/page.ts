@@ -45,8 +45,8 @@ export function pageOf({ script, style, source, nonce }: PageParts): string {
 <main>
 <div id="view" tabindex="0" role="tabpanel" aria-labelledby="tab-rig" aria-describedby="keys"></div>
 <p id="none" hidden></p>
-</main>
 <p id="keys" class="unseen">Arrow keys move the drawing, plus and minus change its size, 0 shows all of it. Tab goes through its things, Enter leads to a thing’s line.</p>
+</main>
 <footer><p id="told" role="status"></p></footer>
 <script nonce="${nonce}" src="${script}"></script>
 </body>

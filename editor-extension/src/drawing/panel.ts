@@ -22,8 +22,8 @@ interface Shown {
 export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Disposable {
   static readonly viewType = 'patchlang.drawing';
 
-  private readonly drawing = new Latest<{ readonly asItStands: boolean }>(({ asItStands }) => this.guarded(() => this.draw(asItStands)), soon);
-  private readonly lighting = new Latest<void>(() => this.guarded(() => this.light()), soon);
+  private readonly drawing = new Latest<{ readonly asItStands: boolean }>(({ asItStands }) => this.draw(asItStands), soon, error => this.log(error));
+  private readonly lighting = new Latest<void>(() => this.light(), soon, error => this.log(error));
   private readonly subscriptions: vscode.Disposable[] = [];
   private panel: vscode.WebviewPanel | undefined;
   private state: ViewState = { kind: 'rig' };
@@ -87,7 +87,12 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
     const address = (name: string) => panel.webview.asWebviewUri(vscode.Uri.joinPath(files, name)).toString();
     panel.webview.options = { enableScripts: true, localResourceRoots: [files] };
     panel.iconPath = { light: vscode.Uri.joinPath(this.home, 'icons/plan-light.svg'), dark: vscode.Uri.joinPath(this.home, 'icons/plan-dark.svg') };
-    panel.webview.onDidReceiveMessage((message: FromView) => this.guarded(() => this.hear(message), true));
+    panel.webview.onDidReceiveMessage((message: FromView) =>
+      this.hear(message).catch(error => {
+        this.log(error);
+        void vscode.window.showErrorMessage(`The drawing: ${sayError(error)}`);
+      })
+    );
     panel.onDidDispose(() => {
       if (this.panel === panel) this.panel = this.shown = undefined;
     });
@@ -180,8 +185,7 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
 
   private question(): DrawingParams {
     const { document, kind, act, of } = this.state;
-    const editor = vscode.window.visibleTextEditors.find(each => each.document.uri.toString() === document && each === vscode.window.activeTextEditor)
-      ?? vscode.window.visibleTextEditors.find(each => each.document.uri.toString() === document);
+    const editor = [vscode.window.activeTextEditor, ...vscode.window.visibleTextEditors].find(each => each?.document.uri.toString() === document);
     return {
       textDocument: { uri: document! },
       kind,
@@ -260,14 +264,8 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
     void this.panel?.webview.postMessage(message);
   }
 
-  /** What goes wrong is logged; it is said where the user waits for something. */
-  private async guarded(action: () => Promise<void>, isAwaited = false): Promise<void> {
-    try {
-      await action();
-    } catch (error) {
-      this.session.log.warn(`the drawing: ${sayError(error)}`);
-      if (isAwaited) void vscode.window.showErrorMessage(`The drawing: ${sayError(error)}`);
-    }
+  private log(error: unknown): void {
+    this.session.log.warn(`the drawing: ${sayError(error)}`);
   }
 }
 

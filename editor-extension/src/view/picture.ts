@@ -9,6 +9,14 @@ function keyOf(thing: Element): string {
   return kind === 'line' ? `${from} > ${to}` : `${kind} ${name}`;
 }
 
+/** What a link is called begins with what it is, and has all that is written in it, so that it can be called by what is seen. */
+function nameOf(thing: Element): string {
+  const written = [...thing.querySelectorAll('text')].map(text => text.textContent).join(', ');
+  if (!thing.classList.contains('line')) return written;
+  const [ends] = (thing.getAttribute('aria-label') ?? '').split(': ');
+  return written ? `${ends}: ${written}` : `${ends}`;
+}
+
 export class Picture {
   private readonly sheet = new CSSStyleSheet();
   private readonly motion;
@@ -61,8 +69,12 @@ export class Picture {
     const parsed = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
     if (parsed.nodeName !== 'svg') throw new Error('what came is no picture');
     const svg = document.importNode(parsed, true) as Element as SVGSVGElement;
-    for (const thing of svg.querySelectorAll(things)) if (!links.includes(thing.id)) thing.setAttribute('role', 'img');
-    for (const id of links) svg.querySelector(`#${CSS.escape(id)}`)?.setAttribute('role', 'link');
+    const leads = new Set(links);
+    for (const thing of svg.querySelectorAll(things))
+      if (leads.has(thing.id)) {
+        thing.setAttribute('role', 'link');
+        thing.setAttribute('aria-label', nameOf(thing));
+      }
     const before = goesOn ? this.svg : undefined;
     const focused = this.svg?.contains(document.activeElement) ? keyOf(document.activeElement!) : undefined;
     const anchor = before && this.anchorOf(before);

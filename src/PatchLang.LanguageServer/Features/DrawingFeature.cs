@@ -38,7 +38,7 @@ internal static class DrawingFeature
             var error = errors.Find(e => e.Place.Source == view.Source) ?? errors[0];
             return result with { Reason = error.Message, ReasonAt = view.LocationOf(error.Place.Source, error.Place.Span) };
         }
-        if (DrawingOf(view, parameters) is not { } its) return result with { Reason = "there is no feed at the cursor" };
+        if (DrawingOf(view, parameters) is not { } its) return result with { Reason = "Put the cursor on a feed: its way is drawn here." };
         return result with
         {
             Of = its.Of,

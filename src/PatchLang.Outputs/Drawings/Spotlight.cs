@@ -22,7 +22,7 @@ public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Li
     /// <param name="tree">One of its files.</param>
     /// <param name="offset">The position in it.</param>
     public static Spotlight At(Drawing drawing, Compilation plan, SyntaxTree tree, int offset) =>
-        OnFeed(drawing, plan, SignalFinder.At(plan.Queries, tree, offset)) ?? OnStatement(drawing, tree, offset) ?? OnUnit(drawing, plan, tree, offset) ?? Off;
+        OnFeed(drawing, plan, SignalFinder.At(plan.Queries, tree, offset)) ?? OnStatement(drawing, plan, tree, offset) ?? OnUnit(drawing, plan, tree, offset) ?? Off;
 
     private static Spotlight? OnFeed(Drawing drawing, Compilation plan, ImmutableArray<Symbol> symbols)
     {
@@ -31,12 +31,13 @@ public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Li
         var numbers = ways.Select(w => w.Number).ToHashSet();
         var lines = drawing.Feeds.Where(f => numbers.Contains(f.Number)).SelectMany(f => f.Lines).Distinct().Order().ToList();
         if (lines.Count == 0) return null;
-        var name = symbols[0].Name;
-        var title = symbols[0] switch { FeedSymbol { Labels: [var label, ..] } => $"{label} ({name})", BundleSymbol { Label: { } label } => $"{label} ({name})", _ => name };
-        return With([], lines, drawing, $"{title}: {Count(lines.Count, "connection")} on its way");
+        return With([], lines, drawing, $"{TitleOf(symbols[0])}: {Count(lines.Count, "connection")} on its way");
     }
 
-    private static Spotlight? OnStatement(Drawing drawing, SyntaxTree tree, int offset)
+    private static string TitleOf(Symbol signal) =>
+        signal switch { FeedSymbol { Labels: [var label, ..] } => label, BundleSymbol { Label: { } label } => label, _ => null } is { } title && title != signal.Name ? $"{title} ({signal.Name})" : signal.Name;
+
+    private static Spotlight? OnStatement(Drawing drawing, Compilation plan, SyntaxTree tree, int offset)
     {
         if (SignalFinder.StatementAt(tree, offset) is not { } statement) return null;
         var boxes = drawing.Boxes.Where(b => IsIn(b.Place)).ToList();
@@ -45,7 +46,10 @@ public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Li
         if (boxes.Exists(b => IsHere(b.Place!)) || lines.Exists(l => IsHere(l.Place!))) (boxes, lines) = (boxes.FindAll(b => IsHere(b.Place!)), lines.FindAll(l => IsHere(l.Place!)));
         if (boxes.Count > 0) return Around(boxes, drawing);
         if (lines.Count == 0) return null;
-        return With([], [.. lines.Select(l => l.Number)], drawing, lines is [var line] ? $"{line.From} to {line.To}" : Count(lines.Count, "connection"));
+        var words = lines is [var line] ? $"{line.From} to {line.To}"
+            : SignalFinder.At(plan.Queries, tree, offset) is [var signal, ..] ? $"{TitleOf(signal)}: {Count(lines.Count, "step")} written here"
+            : Count(lines.Count, "connection");
+        return With([], [.. lines.Select(l => l.Number)], drawing, words);
 
         bool IsIn(Place? place) => place is not null && place.Source == tree.Source && statement.Contains(place.Span);
 

@@ -203,15 +203,15 @@ public sealed class SvgWriter
         svg.Text("title", words);
         Rectangle("outer", box.X, box.Y, box.Width, box.Height, box.Sort == BoxSort.Network ? 16 : 4);
         if (box.Sort == BoxSort.Network) Rectangle("inner", box.X + 3, box.Y + 3, box.Width - 6, box.Height - 6, 13);
+        var y = box.Y + 18;
+        svg.Text("text", box.Title, ("class", "name"), ("x", Number(box.X + 10)), ("y", Number(y)));
+        foreach (var detail in box.Details) svg.Text("text", detail, ("class", "detail"), ("x", Number(box.X + 10)), ("y", Number(y += Sketch.DetailRow)));
+        if (!box.Marks.IsEmpty) svg.Text("text", "▲ " + string.Join(" ", box.Marks), ("class", "mark"), ("x", Number(box.X + 10)), ("y", Number(y + Sketch.DetailRow)));
         foreach (var card in box.Cards)
         {
             svg.Empty("rect", ("class", "card"), ("x", Number(box.X + 6)), ("y", Number(card.Y)), ("width", Number(box.Width - 12)), ("height", Number(card.Height)), ("rx", "3"), ("data-kind", "card"), ("data-name", card.Name));
             svg.Text("text", card.Title, ("class", "card-name"), ("x", Number(box.X + 12)), ("y", Number(card.Y + 14)));
         }
-        var y = box.Y + 18;
-        svg.Text("text", box.Title, ("class", "name"), ("x", Number(box.X + 10)), ("y", Number(y)));
-        foreach (var detail in box.Details) svg.Text("text", detail, ("class", "detail"), ("x", Number(box.X + 10)), ("y", Number(y += Sketch.DetailRow)));
-        if (!box.Marks.IsEmpty) svg.Text("text", "▲ " + string.Join(" ", box.Marks), ("class", "mark"), ("x", Number(box.X + 10)), ("y", Number(y + Sketch.DetailRow)));
         foreach (var port in box.Ports) WritePort(box, port);
         svg.Close();
     }
