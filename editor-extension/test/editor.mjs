@@ -119,7 +119,7 @@ class Collection {
 export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
   const events = {};
   const on = name => (events[name] ??= new EventEmitter()).event;
-  const seen = { messages: [], items: [], executed: [], opened: [], panels: [], logged: [], collections: [], picks: [], inputs: [], dialogs: [], progress: [] };
+  const seen = { messages: [], items: [], executed: [], opened: [], panels: [], logged: [], collections: [], picks: [], inputs: [], dialogs: [], progress: [], written: [] };
   // What the user does: a value, or a function of what was shown.
   const answers = { message: undefined, pick: undefined, input: undefined, openDialog: undefined, confirm: true };
   const answer = (name, ...shown) => (typeof answers[name] === 'function' ? answers[name](...shown) : answers[name]);
@@ -176,7 +176,7 @@ export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
     TestTag: class {},
     TestRunProfileKind: { Run: 1, Debug: 2, Coverage: 3 },
     StatusBarAlignment: { Left: 1, Right: 2 },
-    ViewColumn: { Active: -1, Beside: -2 },
+    ViewColumn: { Active: -1, Beside: -2, One: 1, Two: 2 },
     ProgressLocation: { Notification: 15, Window: 10 },
     QuickPickItemKind: { Separator: -1, Default: 0 },
     DiagnosticSeverity: { Error: 0, Warning: 1, Information: 2, Hint: 3 },
@@ -275,6 +275,7 @@ export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
       activeTextEditor: undefined,
       onDidChangeVisibleTextEditors: on('visibleEditors'),
       onDidChangeActiveTextEditor: on('activeEditor'),
+      onDidChangeTextEditorSelection: on('selection'),
       createOutputChannel: () => ({ info: log('info'), warn: log('warn'), error: log('error'), show: () => seen.opened.push(['log']), dispose() {} }),
       createStatusBarItem: (id, alignment, priority) => {
         const item = { id, alignment, priority, isShown: false, show: () => (item.isShown = true), hide: () => (item.isShown = false), dispose: () => (item.isDisposed = true) };
@@ -297,6 +298,10 @@ export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
         seen.dialogs.push(options);
         return answer('openDialog', options);
       },
+      showSaveDialog: async options => {
+        seen.dialogs.push(options);
+        return answer('saveDialog', options);
+      },
       withProgress: async (options, work) => {
         seen.progress.push(options);
         const source = new CancellationTokenSource();
@@ -310,7 +315,7 @@ export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
       createWebviewPanel: (type, title, column, options) => {
         const gone = new EventEmitter();
         const received = new EventEmitter();
-        const panel = { type, title, column, options, isVisible: true, webview: { html: '', cspSource: 'https://webview.test', onDidReceiveMessage: received.event, asWebviewUri: uri => uri }, onDidDispose: gone.event, reveal: () => (panel.isRevealed = true), dispose: () => gone.fire() };
+        const panel = { type, title, column, options, viewColumn: 2, visible: true, sent: [], webview: { html: '', cspSource: 'https://webview.test', onDidReceiveMessage: received.event, asWebviewUri: uri => uri, postMessage: async value => panel.sent.push(value) }, onDidDispose: gone.event, reveal: () => (panel.isRevealed = true), dispose: () => gone.fire() };
         panel.receive = value => received.fire(value);
         seen.panels.push(panel);
         return panel;
@@ -333,6 +338,11 @@ export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
         return disposable();
       },
       openTextDocument: async uri => documentOf(uri, (await seen.content?.provider.provideTextDocumentContent(uri)) ?? '', { languageId: 'plaintext' }),
+      fs: {
+        writeFile: async (uri, bytes) => {
+          seen.written.push([uri.toString(), bytes]);
+        },
+      },
       asRelativePath: uri => {
         const folder = vscode.workspace.getWorkspaceFolder(uri);
         return folder ? path.relative(folder.uri.fsPath, uri.fsPath) : uri.fsPath;

@@ -60,8 +60,11 @@ const answers = {
   'textDocument/inlayHint': maybe(all(InlayHint.is)),
   'textDocument/diagnostic': report,
   'workspace/executeCommand': () => true, // anything, as the command will have it
-  'patchlang/expectations': all(e => text(e.name) && text(e.uri) && Range.is(e.range) && ['held', 'broken', 'undecided'].includes(e.state)), // ours, as is the next
+  'patchlang/expectations': all(e => text(e.name) && text(e.uri) && Range.is(e.range) && ['held', 'broken', 'undecided'].includes(e.state)), // ours, as are the next
   'patchlang/status': maybe(s => text(s.plan) && [s.errors, s.warnings, s.notes, s.hints, s.rate].every(Number.isFinite)),
+  'patchlang/drawing': maybe(d => text(d.plan) && (text(d.svg) ? text(d.style) && all(t => text(t.id) && text(t.uri) && Range.is(t.range))(d.things) && all(text)(d.lit.ids) : text(d.reason))),
+  'patchlang/wayAt': maybe(lit => all(text)(lit.ids) && text(lit.words)),
+  'patchlang/drawingFile': maybe(file => text(file.svg) && text(file.forPaper)),
   'workspace/textDocumentContent': value => text(value.text), // a part of version 3.18
 };
 

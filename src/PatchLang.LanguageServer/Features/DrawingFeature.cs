@@ -28,7 +28,7 @@ internal static class DrawingFeature
         var plan = view.Plan.Compilation;
         var errors = plan.Findings.Where(IsOfTextOrNames).ToList();
         var result = new DrawingResult(
-            snapshot.UriOf(view.Plan, plan.Trees[0].Source), parameters.Kind, errors.Count, [.. plan.Acts.Select(a => new DrawingAct(a.Name, a.Label ?? a.Name))])
+            snapshot.RootUriOf(view.Plan), parameters.Kind, errors.Count, [.. plan.Acts.Select(a => new DrawingAct(a.Name, a.Label ?? a.Name))])
         {
             Version = snapshot.VersionOf(view.Plan, view.Source),
             Act = ActOf(plan, parameters)?.Name,
