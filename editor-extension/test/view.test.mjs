@@ -52,6 +52,9 @@ for (const [name, theme] of Object.entries(themes))
       for (const kind of ['rig', 'way', 'clocks']) {
         await say(pictureOf(given[kind]));
         assert.equal(await page.locator('#drawing g.box').count(), given[kind].svg.match(/<g class="box /g).length);
+        if (shots) await page.screenshot({ path: `${shots}/view-${name}-${kind}-first.png` });
+        // All of it in sight: what the edge cuts has words that axe takes for seen or unseen as it likes.
+        await page.locator('#whole').click();
         assert.deepEqual(await faults(), []);
         const ground = await page.locator('#drawing').evaluate(svg => getComputedStyle(svg).backgroundColor);
         assert.equal(ground, await page.evaluate(() => getComputedStyle(document.body).backgroundColor));

@@ -2,7 +2,8 @@
 import * as path from 'node:path';
 import { randomBytes } from 'node:crypto';
 import * as vscode from 'vscode';
-import { sayError, type Session } from '../session';
+import { sayError } from '../run';
+import type { Session } from '../session';
 import { Latest } from './latest';
 import type { FromView, ToView, ViewState } from './messages';
 import { pageOf } from './page';
