@@ -312,6 +312,10 @@ export function editor({ settings = {}, folders = [], isTrusted = true } = {}) {
         seen.opened.push(['document', (document.uri ?? document).toString(), options]);
         return { document };
       },
+      registerWebviewPanelSerializer: (type, serializer) => {
+        seen.serializer = { type, serializer };
+        return disposable();
+      },
       createWebviewPanel: (type, title, column, options) => {
         const gone = new EventEmitter();
         const received = new EventEmitter();
