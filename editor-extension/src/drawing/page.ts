@@ -24,7 +24,7 @@ export function pageOf({ script, style, source, nonce }: PageParts): string {
 </head>
 <body>
 <header>
-<h1 id="title" class="unseen">Drawing</h1>
+<h1 id="heading" class="unseen">Drawing</h1>
 <div role="tablist" aria-label="What is drawn">
 <button type="button" role="tab" id="tab-rig" aria-controls="view" aria-selected="true">Rig</button>
 <button type="button" role="tab" id="tab-feed" aria-controls="view" aria-selected="false" tabindex="-1">One feed’s way</button>

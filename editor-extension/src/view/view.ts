@@ -45,7 +45,7 @@ function show(message: Extract<ToView, { type: 'picture' }>): void {
   showChoice(message.state);
   showActs(message.acts, message.state.act);
   picture.show(message.svg, message.style, message.links, goesOn, at);
-  element('title').textContent = message.title;
+  element('heading').textContent = message.title;
   ground();
   light(message.ids, message.words);
 }
