@@ -31,8 +31,8 @@ export class Comparison {
     if (!page) return;
     const title = `What changed since ${revision}`;
     if (page.code === 1) {
-      const drawing = await this.program.tryRun(doing, [...asked, 'svg'], plan.folder);
-      if (drawing && /^\s*(?:<\?xml|<svg)/.test(drawing.output)) this.reports.show('changesDrawn', `${title}, drawn`, drawing.output, plan.folder);
+      const drawing = await this.program.tryRun(doing, [...asked, 'drawing'], plan.folder);
+      if (drawing?.output.startsWith('<!DOCTYPE html>')) this.reports.show('changesDrawn', `${title}, drawn`, drawing.output, plan.folder);
     }
     this.reports.show('changes', title, page.output, plan.folder);
   }

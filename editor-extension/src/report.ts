@@ -14,7 +14,7 @@ export class Reports implements vscode.Disposable {
 
   /**
    * @param kind what sort of page it is: one panel for each
-   * @param html a whole page, or an SVG picture
+   * @param html a whole page
    * @param folder the plan's folder, which places are named from
    */
   show(kind: string, title: string, html: string, folder: string): void {
@@ -60,9 +60,6 @@ function plain(text: string): string {
  * @param nonce a value that cannot be guessed
  */
 export function underPolicy(html: string, nonce: string): string {
-  const page = /^\s*(?:<\?xml[^>]*\?>\s*)?<svg\b/.test(html)
-    ? `<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<style>body { background: #fff; } svg { max-width: none; }</style>\n</head>\n<body>\n${html.replace(/^\s*<\?xml[^>]*\?>\s*/, '')}\n</body>\n</html>\n`
-    : html;
   const policy = `default-src 'none'; img-src data:; style-src-elem 'nonce-${nonce}'; style-src-attr 'unsafe-inline'; script-src 'nonce-${nonce}'; base-uri 'none'; form-action 'none'`;
-  return page.replace(/<(style|script)(?=[\s>])/g, `<$1 nonce="${nonce}"`).replace(/<head>/, `<head>\n<meta http-equiv="Content-Security-Policy" content="${policy}"/>`);
+  return html.replace(/<(style|script)(?=[\s>])/g, `<$1 nonce="${nonce}"`).replace(/<head>/, `<head>\n<meta http-equiv="Content-Security-Policy" content="${policy}"/>`);
 }
