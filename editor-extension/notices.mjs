@@ -37,10 +37,11 @@ USE OF THIS SOFTWARE, EVEN IF ADVISED OF THE POSSIBILITY OF SUCH DAMAGE.`;
 
 const texts = { MIT: mit, 'BSD-3-Clause': bsd };
 
-/** The packages in a published program: name and version. */
+/** The packages in a published program and in the one that runs its scripts: name and version. */
 export function packagesIn(folder) {
-  const { libraries } = JSON.parse(fs.readFileSync(path.join(folder, 'PatchLang.Cli.deps.json'), 'utf8'));
-  return Object.entries(libraries).filter(([, { type }]) => type === 'package').map(([name]) => name.replace('/', ' ')).sort();
+  const lists = [folder, path.join(folder, 'scripts')].filter(each => fs.existsSync(each)).flatMap(each => fs.readdirSync(each).filter(file => file.endsWith('.deps.json')).map(file => path.join(each, file)));
+  const all = lists.flatMap(file => Object.entries(JSON.parse(fs.readFileSync(file, 'utf8')).libraries));
+  return [...new Set(all.filter(([, { type }]) => type === 'package').map(([name]) => name.replace('/', ' ')))].sort();
 }
 
 function noticeOf(named) {

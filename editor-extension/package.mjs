@@ -2,7 +2,8 @@
 //
 //   node package.mjs                  for any system: the portable program, which needs a .NET runtime. Gives patchlang.vsix
 //   node package.mjs --native         for this system: the native program. Gives patchlang-linux-x64.vsix, or what the system is
-//   --program PATH                    takes what is built already: a native program, or the folder of a portable one
+//   --program PATH                    takes what is built already: a native program, with the folder scripts beside it if there is one, or
+//                                     the folder of a portable one
 //   --bare                            brings no program: the one on the PATH serves
 //   --out FILE                        writes there
 import { execFileSync } from 'node:child_process';
@@ -35,9 +36,14 @@ try {
     fs.mkdirSync(server);
     if (given.program === undefined) publish();
     else if (isFolder) fs.cpSync(given.program, server, { recursive: true });
-    else fs.cpSync(given.program, path.join(server, process.platform === 'win32' ? 'patchlang.exe' : 'patchlang'));
-    // What is for finding faults in the program stays here.
+    else {
+      fs.cpSync(given.program, path.join(server, process.platform === 'win32' ? 'patchlang.exe' : 'patchlang'));
+      const scripts = path.join(path.dirname(given.program), 'scripts');
+      if (fs.existsSync(scripts)) fs.cpSync(scripts, path.join(server, 'scripts'), { recursive: true });
+    }
+    // What is for finding faults in the program stays here. What scripts are written against keeps its documentation.
     for (const file of fs.readdirSync(server)) if (/\.(pdb|dbg|xml)$/.test(file)) fs.rmSync(path.join(server, file));
+    for (const file of fs.readdirSync(server, { recursive: true })) if (file.endsWith('.pdb')) fs.rmSync(path.join(server, file));
     fs.copyFileSync(path.join(here, 'notices.txt'), path.join(server, 'notices.txt'));
   }
   fs.copyFileSync(path.join(here, '../LICENSE'), path.join(here, 'LICENSE'));

@@ -58,6 +58,7 @@ export function activate(context: vscode.ExtensionContext): void {
     vscode.window.registerWebviewPanelSerializer(DrawingPanel.viewType, drawing),
     vscode.tasks.registerTaskProvider(taskType, new CheckTasks(lookup)),
     vscode.workspace.onDidChangeConfiguration(change => change.affectsConfiguration('patchlang.server.path') && current.restart()),
+    vscode.workspace.onDidChangeConfiguration(change => change.affectsConfiguration('patchlang.rules') && current.tellWishes()),
     // With trust the setting of the folder begins to count.
     vscode.workspace.onDidGrantWorkspaceTrust(() => current.restart())
   );

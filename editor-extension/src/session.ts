@@ -46,6 +46,12 @@ export class Session {
     });
   }
 
+  /** Tells the server what the settings have now, without starting it anew. */
+  async tellWishes(): Promise<void> {
+    await this.turn;
+    if (this.client?.state === State.Running) await this.client.sendNotification('workspace/didChangeConfiguration', { settings: { patchlang: wishes() } });
+  }
+
   /** Asks the server; undefined if there is none, or it does not know the question. Waits for one that is starting. */
   async ask<T>(method: string, parameters: unknown, cancelled?: vscode.CancellationToken): Promise<T | undefined> {
     await this.turn;
@@ -80,7 +86,7 @@ export class Session {
       documentSelector: [{ language: 'rig', scheme: 'file' }, { language: 'rig', scheme: 'untitled' }, { language: 'rig', scheme: 'patchlang' }],
       outputChannel: this.log,
       diagnosticCollectionProvider: this.problems,
-      initializationOptions: { changes: true },
+      initializationOptions: { changes: true, ...wishes() },
     };
     const client = (this.client = new LanguageClient('patchlang', 'PatchLang', run, options));
     client.onDidChangeState(({ newState }) => {
@@ -121,4 +127,9 @@ export class Session {
     if (answer === settings) await vscode.commands.executeCommand('workbench.action.openSettings', 'patchlang.server.path');
     else if (answer !== undefined) await vscode.commands.executeCommand(commands.restart);
   }
+}
+
+/** Whether house rules may run: they are code, so the folder has to be trusted, and the user has to have turned them on. */
+function wishes(): { rules: { trusted: boolean; enabled: boolean } } {
+  return { rules: { trusted: vscode.workspace.isTrusted, enabled: vscode.workspace.getConfiguration('patchlang').get('rules') === 'on' } };
 }

@@ -43,10 +43,12 @@ test('the commands are those that the code has', async () => {
   assert.deepEqual(contributes.commands.map(c => c.command).sort(), Object.values(commands).sort());
 });
 
-test('in a folder that is not trusted its settings cannot name a program', () => {
+test('in a folder that is not trusted its settings can neither name a program nor turn on rules; in no folder can they turn on rules', () => {
   assert.equal(capabilities.untrustedWorkspaces.supported, 'limited');
   assert.ok(capabilities.untrustedWorkspaces.description);
-  assert.deepEqual(capabilities.untrustedWorkspaces.restrictedConfigurations, ['patchlang.server.path']);
+  assert.deepEqual(capabilities.untrustedWorkspaces.restrictedConfigurations, ['patchlang.server.path', 'patchlang.rules']);
+  const { default: otherwise, scope } = contributes.configuration.properties['patchlang.rules'];
+  assert.deepEqual([otherwise, scope], ['off', 'machine']);
 });
 
 /** The rows of the table in README.md whose first cell begins so: their cells, without backticks and the like. */

@@ -87,7 +87,7 @@ test('the package for any system brings the portable program, with the licences 
   assert.deepEqual(server.arguments, [path.join(folder, 'extension/server/PatchLang.Cli.dll')]);
   await answers(server);
   assert.doesNotMatch(fs.readFileSync(path.join(folder, 'extension.vsixmanifest'), 'utf8'), /TargetPlatform/);
-  assert.deepEqual(files.filter(file => /\.(pdb|xml|exe)$/.test(file) && file.startsWith('extension/')), []);
+  assert.deepEqual(files.filter(file => /\.(pdb|dbg|exe)$/.test(file) && file.startsWith('extension/')), []);
 
   const notices = fs.readFileSync(path.join(folder, 'extension/server/notices.txt'), 'utf8');
   const said = [...notices.matchAll(/^(\S+ [\d.]+) \((?:MIT|BSD-3-Clause)\)$/gm)].map(m => m[1]);

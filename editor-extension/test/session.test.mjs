@@ -7,8 +7,8 @@ const found = { found: true, command: '/usr/bin/patchlang', arguments: [], origi
 const State = { Stopped: 1, Starting: 3, Running: 2 };
 
 /** A session whose client is one of the test's own: it starts at once, and answers by `reply`. */
-async function session({ lookup = () => found, reply = () => null, refuse } = {}) {
-  const host = editor();
+async function session({ lookup = () => found, reply = () => null, refuse, ...more } = {}) {
+  const host = editor(more);
   const clients = [];
   class LanguageClient {
     #states = new EventEmitter();
@@ -22,6 +22,10 @@ async function session({ lookup = () => found, reply = () => null, refuse } = {}
     }
     onNotification(method, handle) {
       this.#notified.set(method, handle);
+    }
+    sent = [];
+    async sendNotification(...given) {
+      this.sent.push(given);
     }
     notify(method, value) {
       this.#notified.get(method)(value);
@@ -54,6 +58,27 @@ test('the server is started as it was found, and asked to tell of changes', asyn
   await current.start();
   assert.deepEqual(clients[0].run, { command: 'dotnet', args: ['/opt/a b.dll', 'serve'] });
   assert.equal(clients[0].options.initializationOptions.changes, true);
+});
+
+test('house rules run where the folder is trusted and the user has turned them on, and not otherwise', async () => {
+  const asked = async (rules, isTrusted) => {
+    const { session: current, clients } = await session({ settings: { 'patchlang.rules': rules }, isTrusted });
+    await current.start();
+    return clients[0].options.initializationOptions.rules;
+  };
+  assert.deepEqual(await asked('on', true), { trusted: true, enabled: true });
+  assert.deepEqual(await asked('on', false), { trusted: false, enabled: true });
+  assert.deepEqual(await asked('off', true), { trusted: true, enabled: false });
+  assert.deepEqual(await asked(undefined, true), { trusted: true, enabled: false });
+});
+
+test('turning rules on or off is told to the server that runs', async () => {
+  const { session: current, clients, settings } = await session({ settings: {} });
+  await current.tellWishes();
+  await current.start();
+  settings['patchlang.rules'] = 'on';
+  await current.tellWishes();
+  assert.deepEqual(clients[0].sent, [['workspace/didChangeConfiguration', { settings: { patchlang: { rules: { trusted: true, enabled: true } } } }]]);
 });
 
 test('where there is no server, the status bar and a message say why, once', async () => {
