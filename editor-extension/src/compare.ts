@@ -32,7 +32,7 @@ export class Comparison {
     const title = `What changed since ${revision}`;
     if (page.code === 1) {
       const drawing = await this.program.tryRun(doing, [...asked, 'drawing'], plan.folder);
-      if (drawing?.output.startsWith('<!DOCTYPE html>')) this.reports.show('changesDrawn', `${title}, drawn`, drawing.output, plan.folder);
+      if (drawing?.output.startsWith('<!DOCTYPE html>')) this.reports.show('changesDrawn', `${title}, drawn`, drawing.output, plan.folder, false);
     }
     this.reports.show('changes', title, page.output, plan.folder);
   }

@@ -16,12 +16,13 @@ export class Reports implements vscode.Disposable {
    * @param kind what sort of page it is: one panel for each
    * @param html a whole page
    * @param folder the plan's folder, which places are named from
+   * @param takesFocus whether it is what the user looks for; else what comes next lies over it, beside the same text
    */
-  show(kind: string, title: string, html: string, folder: string): void {
+  show(kind: string, title: string, html: string, folder: string, takesFocus = true): void {
     let panel = this.open.get(kind);
-    if (panel) panel.reveal(undefined, false);
+    if (panel) panel.reveal(undefined, !takesFocus);
     else {
-      panel = vscode.window.createWebviewPanel(`patchlang.${kind}`, title, vscode.ViewColumn.Beside, { enableScripts: true, enableCommandUris: [showPlace], enableFindWidget: true, localResourceRoots: [] });
+      panel = vscode.window.createWebviewPanel(`patchlang.${kind}`, title, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: !takesFocus }, { enableScripts: true, enableCommandUris: [showPlace], enableFindWidget: true, localResourceRoots: [] });
       panel.onDidDispose(() => this.open.delete(kind));
       this.open.set(kind, panel);
     }

@@ -219,7 +219,7 @@ test('a comparison shows the page, and the drawing behind it', async () => {
   const { comparison: command, shown } = await comparison(host, program);
   await command.withRevision();
   assert.deepEqual(program.asked.map(a => a.given), ['html', 'drawing'].map(format => ['compare', './quay.rig', '--git', 'monday', '--format', format]));
-  assert.deepEqual(shown.map(([kind, title]) => [kind, title]), [['changesDrawn', 'What changed since monday, drawn'], ['changes', 'What changed since monday']]);
+  assert.deepEqual(shown.map(([kind, title, , , takesFocus]) => [kind, title, takesFocus]), [['changesDrawn', 'What changed since monday, drawn', false], ['changes', 'What changed since monday', undefined]]);
 });
 
 test('where nothing changed, or the program does not draw changes, there is the page alone', async () => {
