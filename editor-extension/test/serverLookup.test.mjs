@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
+import { editor } from './editor.mjs';
 import { load } from './typescript.mjs';
 
 const { findServer } = await load('serverLookup.ts');
@@ -107,4 +108,17 @@ test('on Windows it is patchlang.exe, and the PATH has semicolons', () => {
   const windows = { platform: 'win32', extensionFolder: 'C:\\ext', searchPath: 'C:\\one;D:\\two' };
   assert.equal(findServer(machine(['D:\\two\\patchlang.exe'], windows)).command, 'D:\\two\\patchlang.exe');
   assert.equal(findServer(machine(['C:\\ext\\server\\patchlang.exe'], windows)).origin, 'extension');
+});
+
+test('the machine is asked for what is really there', async () => {
+  const { vscode } = editor({ settings: { 'patchlang.server.path': '/opt/patchlang' } });
+  const { machineOf } = await load('machine.ts', { vscode });
+  const real = machineOf({ extensionPath: '/ext' });
+  assert.deepEqual([real.setting, real.extensionFolder, real.platform], ['/opt/patchlang', '/ext', process.platform]);
+  const here = import.meta.filename;
+  assert.deepEqual([real.isProgram(process.execPath), real.isProgram(here), real.isProgram(import.meta.dirname)], [true, false, false]);
+  assert.deepEqual([real.isFile(here), real.isFile(import.meta.dirname), real.isFile(`${here}.gone`)], [true, false, false]);
+  assert.ok(real.entriesOf(import.meta.dirname).includes('editor.mjs'));
+  assert.equal(real.entriesOf(`${here}.gone`), undefined);
+  assert.equal(real.realPath(here), here);
 });
