@@ -1,12 +1,14 @@
 // The drawing beside the text: the picture that `patchlang draw` makes, which follows the text and leads back to it.
 import assert from 'node:assert/strict';
 import fs from 'node:fs';
+import path from 'node:path';
 import { part } from './tried.mjs';
 
+const sixtyUnits = path.join(import.meta.dirname, '../../Pictures/sixty-units.rig');
 const step = part('the drawing', { file: 'inputs.rig' });
 
 step('opens beside the text, and has all that the sample’s has', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   const names = /<g class="box[^>]* data-name="([^"]*)"/g;
   const drawn = [...festival.read('lantern-quay.svg').matchAll(names)].map(([, name]) => name).sort();
   assert.ok(drawn.length > 20);
@@ -15,7 +17,7 @@ step('opens beside the text, and has all that the sample’s has', async ({ wind
 });
 
 step('lights the way of the feed under the cursor', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   await window.goTo(festival.placeOf('inputs.rig', 'feed fiddle', 'feed fid'));
   await window.until('the way of the fiddle', async () => /fiddle/i.test((await drawing.locator('#told').textContent()) ?? ''));
   const lit = await drawing.locator('g.box.lit').evaluateAll(boxes => boxes.map(box => box.dataset.name));
@@ -26,7 +28,7 @@ step('lights the way of the feed under the cursor', async ({ window, festival })
 });
 
 step('leads to the line of what is clicked', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   await drawing.locator('#whole').click();
   const { line } = festival.placeOf('equipment.rig', 'unit recorder');
   await window.again(
@@ -37,7 +39,7 @@ step('leads to the line of what is clicked', async ({ window, festival }) => {
 });
 
 step('leads there by keys, too', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   const { line } = festival.placeOf('equipment.rig', 'unit loop_amp');
   await window.again(
     'the line of the loop amplifier',
@@ -49,18 +51,16 @@ step('leads there by keys, too', async ({ window, festival }) => {
   );
 });
 
-step('is drawn anew with every edit, and keeps its place and size', async ({ window, festival, say, picture }) => {
-  const drawing = await open(window, festival);
+step('is drawn anew with an edit, and keeps its place and size', async ({ window, festival, picture }) => {
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   await drawing.locator('#larger').click();
   await drawing.locator('#larger').click();
   const scale = () => drawing.locator('#view > svg').evaluate(svg => svg.getScreenCTM().a);
   const before = await scale();
   await window.goTo(festival.placeOf('equipment.rig', '\n\n// ---- where people listen', ''));
   await window.page.keyboard.press('Enter');
-  await watch(drawing);
   await window.page.keyboard.insertText('unit spare : Recorder64 "Spare recorder"');
   await drawing.locator('g.box[data-name="spare"]').waitFor({ state: 'attached' });
-  say(`took: ${Math.round(await watched(drawing))} ms from an edit to the new drawing`);
   assert.ok(Math.abs((await scale()) - before) < 0.01 * before, `it was ${before} and is ${await scale()}`);
   await picture(', with a spare recorder');
   await window.revert('equipment.rig');
@@ -69,7 +69,7 @@ step('is drawn anew with every edit, and keeps its place and size', async ({ win
 });
 
 step('stays while the text can’t be made out, and says since which line', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   const { line } = festival.placeOf('inputs.rig', 'radio.air[1]');
   await window.goTo(festival.placeOf('inputs.rig', 'radio.air[1]', 'radio.air'));
   await window.page.keyboard.press('Backspace');
@@ -82,7 +82,7 @@ step('stays while the text can’t be made out, and says since which line', asyn
 });
 
 step('shows one feed’s way, how late and how loud it is, and the clocks', async ({ window, festival, picture }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   await window.goTo(festival.placeOf('inputs.rig', 'feed lead', 'feed le'));
   await drawing.locator('#tab-feed').click();
   await window.until('the way of the lead vocal', async () => /lead/i.test((await drawing.locator('h1').textContent()) ?? ''));
@@ -98,7 +98,7 @@ step('shows one feed’s way, how late and how loud it is, and the clocks', asyn
 });
 
 step('is saved as the very file that patchlang draw makes', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   fs.rmSync(festival.pathOf('lantern-quay.svg'));
   await window.again('where to save it', () => drawing.locator('#save-svg').click({ timeout: 5_000 }), () => window.quickInput().isVisible());
   await window.page.keyboard.press('Enter');
@@ -107,34 +107,42 @@ step('is saved as the very file that patchlang draw makes', async ({ window, fes
 });
 
 step('follows a dark theme', async ({ window, festival }) => {
-  const drawing = await open(window, festival);
+  const drawing = await open(window, festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
   await window.command('Preferences: Toggle between Light/Dark Themes');
   await drawing.locator('body.vscode-dark #view svg').waitFor();
   await window.until('a dark ground', () => drawing.locator('#view svg').evaluate(svg => getComputedStyle(svg).getPropertyValue('--ink') !== ''));
 });
 
+const large = part('the drawing of sixty units', {
+  file: 'sixty-units.rig',
+  prepare: festival => festival.write('sixty-units.rig', fs.readFileSync(sixtyUnits, 'utf8')),
+});
+
+large('is drawn anew with every key', async ({ window, festival, say }) => {
+  const place = festival.placeOf('sixty-units.rig', '"Radio van"', '"Radio van');
+  const drawing = await open(window, place);
+  assert.ok((await drawing.locator('g.box[data-kind="unit"]').count()) >= 60);
+  await window.goTo(place);
+  await window.page.evaluate(() => document.addEventListener('keydown', () => (window.typed = Date.now()), true));
+  await drawing.evaluate(() => new MutationObserver(() => (window.drawn = Date.now())).observe(document.getElementById('view'), { childList: true }));
+  const took = [];
+  let label = 'Radio van';
+  for (const key of 'harbour') {
+    label += key;
+    await window.page.keyboard.press(key);
+    await drawing.locator(`g.box[data-name="van"][aria-label^="${label}"]`).waitFor({ state: 'attached' });
+    took.push((await drawing.evaluate(() => window.drawn)) - (await window.page.evaluate(() => window.typed)));
+  }
+  took.sort((one, other) => one - other);
+  say(`took: ${took[3]} ms from a key to the new drawing, of sixty units (the median; ${took[0]} to ${took.at(-1)} ms)`);
+});
+
 /** Opens the drawing, unless it is open; returns the frame that it is in. */
-async function open(window, festival) {
+async function open(window, place) {
   const shown = () => window.frameWith('#view g.box');
   const there = await shown();
   if (there) return there;
-  await window.goTo(festival.placeOf('inputs.rig', 'feed presenter', 'feed pres'));
+  await window.goTo(place);
   await window.command('PatchLang: Show the Drawing');
   return window.until('the drawing', shown, 60_000);
-}
-
-/** Notes, within the page, when the next edit is heard of and when a picture comes. */
-async function watch(drawing) {
-  await drawing.evaluate(() => {
-    window.edited = Date.now();
-    new MutationObserver((changes, observer) => {
-      if (!document.querySelector('g.box[data-name="spare"]')) return;
-      window.drawn = Date.now();
-      observer.disconnect();
-    }).observe(document.getElementById('view'), { childList: true });
-  });
-}
-
-function watched(drawing) {
-  return drawing.evaluate(() => window.drawn - window.edited);
 }

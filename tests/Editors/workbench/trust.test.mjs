@@ -17,6 +17,17 @@ step('has its plans checked, by the program that came in the package', async ({ 
   await window.revert('inputs.rig');
 });
 
+step('has nothing written into it, and no git asked about it', async ({ window, festival }) => {
+  for (const command of ['Make the Sheets', 'Compare with a Git Revision']) {
+    await window.goTo({ file: 'inputs.rig', line: 1, column: 1 });
+    await window.command(`PatchLang: ${command}`);
+    await window.page.locator('.notification-list-item').filter({ hasText: 'This folder is not trusted' }).first().waitFor();
+    await window.command('Notifications: Clear All Notifications');
+    await window.page.locator('.notification-list-item').first().waitFor({ state: 'hidden' });
+  }
+  assert.equal(festival.git('status', '--porcelain'), '');
+});
+
 step('runs nothing of its own', async ({ festival }) => {
   assert.equal(fs.existsSync(festival.pathOf('tools/ran')), false);
 });
