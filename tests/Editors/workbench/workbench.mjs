@@ -6,19 +6,10 @@ const patience = 30_000; // milliseconds until a state has to have come
 const starting = 90_000; // the same, for the editor and the server to start
 
 export class Workbench {
-  static async open(browser, url, folder, { trusted = true, file, viewport = { width: 1360, height: 860 }, scale = 1, say }) {
-    const context = await browser.newContext({ viewport, deviceScaleFactor: scale, reducedMotion: 'reduce' });
-    const page = await context.newPage();
-    const workbench = new Workbench(context, page, say);
-    page.on('request', request => {
-      const { protocol, host } = new URL(request.url());
-      if (!['data:', 'blob:'].includes(protocol)) workbench.asked.add(host);
-    });
-    const open = file ? [['openFile', `vscode-remote://${new URL(url).host}${path.join(folder, file)}`]] : [];
-    await page.goto(`${url}/?folder=${encodeURIComponent(folder)}&payload=${encodeURIComponent(JSON.stringify(open))}`, { waitUntil: 'domcontentloaded' });
-    await page.getByRole('button', { name: trusted ? /^Yes, I trust/ : /^No, I don't trust/ }).click({ timeout: starting });
-    if (file) await workbench.tab(file).waitFor({ timeout: starting });
-    return workbench;
+  /** A window of its own, with nothing that an earlier one left behind. */
+  static async in(browser, { viewport = { width: 1360, height: 860 }, say }) {
+    const context = await browser.newContext({ viewport, reducedMotion: 'reduce' });
+    return new Workbench(context, await context.newPage(), say);
   }
 
   /** The hosts that the browser asked for anything. */
@@ -28,6 +19,18 @@ export class Workbench {
     this.context = context;
     this.page = page;
     this.say = say;
+    page.on('request', request => {
+      const { protocol, host } = new URL(request.url());
+      if (!['data:', 'blob:'].includes(protocol)) this.asked.add(host);
+    });
+  }
+
+  /** Opens a folder with a file in it, and says whether its authors are trusted. */
+  async open(url, folder, { file, trusted = true }) {
+    const files = [['openFile', `vscode-remote://${new URL(url).host}${path.join(folder, file)}`]];
+    await this.page.goto(`${url}/?folder=${encodeURIComponent(folder)}&payload=${encodeURIComponent(JSON.stringify(files))}`, { waitUntil: 'domcontentloaded' });
+    await this.page.getByRole('button', { name: trusted ? /^Yes, I trust/ : /^No, I don't trust/ }).click({ timeout: starting });
+    await this.tab(file).waitFor({ timeout: starting });
   }
 
   close() {
