@@ -94,7 +94,8 @@ export class Expectations implements vscode.Disposable {
     for (const [item, test] of tests) {
       this.told.set(item.id, test.outcome + test.says);
       run.started(item);
-      if (test.says !== '') run.appendOutput(`${test.label}: ${test.says}\r\n`, item.uri && new vscode.Location(item.uri, rangeOf(test.promised)), item);
+      // Without a place: beside its line the editor would repeat what stands above it already.
+      if (test.says !== '') run.appendOutput(`${test.label}: ${test.says}\r\n`, undefined, item);
       if (test.outcome === 'passed') run.passed(item);
       else if (test.outcome === 'skipped') run.skipped(item);
       else {

@@ -76,7 +76,7 @@ function outcomeOf({ state, allowedBecause }: Promised): PromiseTest['outcome'] 
 function sayingOf({ state, message, figure, code, allowedBecause, acts }: Promised): string {
   const said = [message ?? (state === 'held' ? '' : state)];
   if (figure !== undefined && !message?.includes(figure)) said.push(state === 'held' ? figure : `(${figure})`);
-  if (state !== 'held' && acts && acts.length > 0) said.push(`in ${acts.join(', ')}`);
+  if (state !== 'held' && acts && acts.length > 0) said.push(`(in ${acts.join(', ')})`);
   const text = said.filter(part => part !== '').join(' ') + (allowedBecause === undefined ? '' : `; allowed: ${allowedBecause}`);
   return code === undefined ? text : `${code}: ${text}`;
 }

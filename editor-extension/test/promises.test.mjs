@@ -21,7 +21,7 @@ test('what is held passes, what is broken fails with its sentence and figure, wh
     [
       ['house hears lead', '', 'passed', ''],
       ['rack.mic spare in >= 4', '27 spare', 'passed', '27 spare'],
-      ['ears latency <= 4 ms', '5.2 ms', 'failed', 'PL0801: lead is heard after 5.2 ms in bells'],
+      ['ears latency <= 4 ms', '5.2 ms', 'failed', 'PL0801: lead is heard after 5.2 ms (in bells)'],
       ['van hears desk', '', 'skipped', 'a delay is not known'],
       ['loop hears click', 'allowed', 'skipped', 'it does not; allowed: on purpose'],
     ]
