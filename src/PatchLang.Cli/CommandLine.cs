@@ -59,6 +59,7 @@ internal static class CommandLine
             color,
             CheckCommand.Create(terminal),
             TidyCommand.Create(terminal),
+            RulesCommand.Create(terminal),
             ExplainCommand.Create(terminal),
             TraceCommand.Create(terminal),
             ClocksCommand.Create(terminal),

@@ -51,6 +51,12 @@ public sealed class Compilation
     /// <summary>What was found, by file, position and code. The root's findings come first.</summary>
     public ImmutableArray<Finding> Findings { get; }
 
+    /// <summary>
+    /// What was found, together with what a host found by rules of its own: without what the plan allows, in the order of the plan.
+    /// </summary>
+    /// <param name="more">Findings whose places lie in this plan's files, or in the rules' own, which come last.</param>
+    public ImmutableArray<Finding> FindingsWith(IEnumerable<Finding> more) => FindingList.With(plan, Findings, more);
+
     /// <summary>The plan's title, if it has one.</summary>
     public string? Title => foundation.Title;
 

@@ -9,7 +9,8 @@ public sealed class CoverageTests
 {
     private const int RuleCount = 26;
 
-    public static TheoryData<string> Codes => [.. FindingCatalogue.All.Select(k => k.Code)];
+    // What house rules say the compiler does not know: PatchLang.Scripting.Tests holds those pages, and runs their rules.
+    public static TheoryData<string> Codes => [.. FindingCatalogue.All.Select(k => k.Code).Where(c => !RuleFindings.IsFromRules(c))];
 
     public static TheoryData<int> Rules => [.. Enumerable.Range(1, RuleCount)];
 

@@ -12,7 +12,8 @@ public sealed class PageTests
 {
     private static readonly UTF8Encoding Utf8 = new(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true);
 
-    public static TheoryData<string> Codes => [.. FindingCatalogue.All.Select(k => k.Code)];
+    // What house rules say the compiler does not know: PatchLang.Scripting.Tests holds those pages, and runs their rules.
+    public static TheoryData<string> Codes => [.. FindingCatalogue.All.Select(k => k.Code).Where(c => !RuleFindings.IsFromRules(c))];
 
     [Theory]
     [MemberData(nameof(Codes))]

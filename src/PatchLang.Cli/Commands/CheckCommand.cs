@@ -1,6 +1,8 @@
+using System.Collections.Immutable;
 using System.CommandLine;
 using PatchLang.Cli.Files;
 using PatchLang.Cli.Rendering;
+using PatchLang.Cli.Rules;
 using PatchLang.Findings;
 using PatchLang.Text;
 
@@ -27,6 +29,22 @@ internal static class CheckCommand
             DefaultValueFactory = _ => "text",
         }.Among("text", "json", "sarif", "github", "junit");
         var fix = new Option<bool>("--fix") { Description = "Make the changes that need no decision, then check what is left." };
+        var rules = new Option<string[]>("--rules")
+        {
+            Description = "House rules to run as well: scripts in C# (.csx), which are code. Those that the plan's folder lists run without it, once you have accepted them (`patchlang rules`).",
+            HelpName = "file",
+            AllowMultipleArgumentsPerToken = true,
+        };
+        var rulesTime = new Option<double>("--rules-time")
+        {
+            Description = "How many seconds one rule may run.",
+            HelpName = "seconds",
+            DefaultValueFactory = _ => Scripting.Hosting.ScriptLimits.Usual.Time.TotalSeconds,
+        };
+        rulesTime.Validators.Add(result =>
+        {
+            if (result.GetValueOrDefault<double>() is not (> 0 and <= 3600)) result.AddError("--rules-time is a number of seconds above 0, and an hour at most");
+        });
         var expectations = new Option<bool>("--expectations") { Description = "List each `expect` of the plans instead: held, broken or undecided, with the figure that came out. As text, json or junit." };
 
         var command = new TaughtCommand(
@@ -40,15 +58,18 @@ internal static class CheckCommand
             ("patchlang check", "checks the plans in this folder"),
             ("patchlang check stage.rig", "checks one plan, and the files it uses"),
             ("patchlang check stage.rig --fix", "makes the safe changes first"),
+            ("patchlang check stage.rig --rules house/*.csx", "runs house rules too"),
             ("patchlang check . --format sarif > found.sarif", "for a code-scanning service"),
             ("patchlang check stage.rig --expectations", "lists what the plan promises, and what came of it"),
             ("generate | patchlang check -", "checks what another program writes"))
         {
-            paths, format, fix, expectations,
+            paths, format, fix, rules, rulesTime, expectations,
         };
         command.SetAction(result => result.GetValue(expectations)
             ? ListExpectations(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), terminal)
-            : Run(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), terminal));
+            : RuleRuns.Choose(result.GetValue(rules) ?? [], result.GetValue(rulesTime), terminal) is { } chosen
+                ? Run(result.GetRequiredValue(paths), result.GetRequiredValue(format), result.GetValue(fix), chosen, terminal)
+                : ExitCode.Failed);
         return command;
     }
 
@@ -77,7 +98,7 @@ internal static class CheckCommand
         return report.ExitCode;
     }
 
-    private static int Run(string[] paths, string format, bool fix, Terminal terminal)
+    private static int Run(string[] paths, string format, bool fix, RuleRuns rules, Terminal terminal)
     {
         if (format == "junit")
         {
@@ -96,7 +117,7 @@ internal static class CheckCommand
         {
             Collector.RestFor(plan.Size);
             var reading = plan.Read(terminal);
-            if (reading.Source is { } source) Check(plan, source, fix, report);
+            if (reading.Source is { } source) Check(plan, source, fix, rules, report);
             else report.Failures.Add($"{plan.Name}: {PlanText.Say(reading)}");
         }
         Write(report, format, terminal);
@@ -104,7 +125,7 @@ internal static class CheckCommand
         return report.ExitCode;
     }
 
-    private static void Check(PlanFile plan, SourceText source, bool fix, Report report)
+    private static void Check(PlanFile plan, SourceText source, bool fix, RuleRuns rules, Report report)
     {
         Collector.RestFor(source.Length);
         var compilation = Compilation.Create(source, new Disk(plan.Folder).Read);
@@ -114,25 +135,27 @@ internal static class CheckCommand
             report.Failures.Add($"{plan.Name}: there is no statement in it, so there is nothing to check");
             return;
         }
-        if (fix) compilation = Mend(plan, compilation, report);
-        report.Add(plan, compilation.Findings);
+        var findings = rules.Findings(plan, compilation, report);
+        if (fix) findings = Mend(plan, compilation, findings, rules, report);
+        report.Add(plan, findings);
     }
 
-    private static Compilation Mend(PlanFile plan, Compilation compilation, Report report)
+    private static ImmutableArray<Finding> Mend(PlanFile plan, Compilation compilation, ImmutableArray<Finding> before, RuleRuns rules, Report report)
     {
         var changed = new Dictionary<string, SourceText>(StringComparer.Ordinal);
-        var before = compilation;
+        var findings = before;
         var count = 0;
-        for (var round = 0; round < MostRounds && Mending.Of(compilation.Findings) is { Count: > 0 } mended; round++)
+        for (var round = 0; round < MostRounds && Mending.Of(findings) is { Count: > 0 } mended; round++)
         {
             foreach (var file in mended.Files) compilation = compilation.With(changed[file.Path] = file);
+            findings = rules.Findings(plan, compilation, report);
             count += mended.Count;
         }
         try
         {
             foreach (var file in changed.Values) Replacement.Write(plan.FullPathOf(file), file.Content);
             report.FixCount += count;
-            return compilation;
+            return findings;
         }
         catch (IOException e)
         {

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using PatchLang.Cli.Rendering;
 using PatchLang.Findings;
+using PatchLang.Scripting.Hosting;
 
 namespace PatchLang.Cli.Commands;
 
@@ -12,7 +13,7 @@ internal static class ExplainCommand
     {
         var code = new Argument<string?>("code")
         {
-            Description = "The code of a finding, such as PL0301. Without it, all codes are listed.",
+            Description = "The code of a finding, such as PL0301, or a house rule's script. Without it, all codes are listed.",
             Arity = ArgumentArity.ZeroOrOne,
         };
         code.CompletionSources.Add(_ => FindingCatalogue.All.Select(k => k.Code));
@@ -21,6 +22,7 @@ internal static class ExplainCommand
             "Explains a kind of finding.",
             "The page of a finding says what it means in the room, why it comes up and what to do. It shows a plan that gives it, and the same plan mended.",
             ("patchlang explain PL0501", "shows the page of PL0501"),
+            ("patchlang explain rules/labels.csx", "shows what a house rule says of itself"),
             ("patchlang explain", "lists every code with its title"))
         {
             code,
@@ -31,6 +33,7 @@ internal static class ExplainCommand
 
     private static int Explain(string wanted, Terminal terminal)
     {
+        if (wanted.EndsWith(".csx", StringComparison.OrdinalIgnoreCase)) return ExplainRule(wanted, terminal);
         var code = wanted.ToUpperInvariant();
         if (FindingCatalogue.Find(code) is { } kind)
         {
@@ -40,6 +43,18 @@ internal static class ExplainCommand
         var nearest = Nearest(code);
         terminal.Complain($"there is no finding {wanted}; the nearest is {nearest.Code}, {nearest.Title}");
         return ExitCode.Failed;
+    }
+
+    private static int ExplainRule(string path, Terminal terminal)
+    {
+        var (rule, problem) = RuleFile.Read(Path.GetFullPath(path, terminal.Folder));
+        if (rule is null)
+        {
+            terminal.Complain($"{path}: {problem}");
+            return ExitCode.Failed;
+        }
+        Page.Write($"# {rule.Name}\n\n{(rule.Page.Length > 0 ? rule.Page : "The rule says nothing of itself: lines at its head that begin with `///` would be shown here.")}\n", terminal);
+        return ExitCode.Clean;
     }
 
     private static int List(Terminal terminal)

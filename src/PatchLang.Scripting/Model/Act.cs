@@ -19,6 +19,9 @@ public sealed class Act : IPlaced
     /// <summary>What it is called on paper; null where the plan gives no label.</summary>
     public string? Label => Symbol.Label;
 
+    /// <summary>The time of this act alone.</summary>
+    public During During => new(rig, Set);
+
     /// <summary>The act it comes after; null where the plan does not say.</summary>
     public Act? After => Symbol.After is { } after ? rig.Acts[after.Number] : null;
 

@@ -31,6 +31,23 @@ public sealed class Place : IEquatable<Place>
     /// <summary>The text that stands there.</summary>
     public string Text => Written.Source.Slice(Written.Span).ToString();
 
+    /// <summary>The empty place right ahead of it.</summary>
+    public Place Before => new(new Findings.Place(Written.Source, new Text.TextSpan(Written.Span.Start, 0)));
+
+    /// <summary>The empty place right behind it.</summary>
+    public Place Behind => new(new Findings.Place(Written.Source, new Text.TextSpan(Written.Span.End, 0)));
+
+    /// <summary>The whole lines that it is on, without the last one's line break.</summary>
+    public Place WholeLines
+    {
+        get
+        {
+            var source = Written.Source;
+            var (first, last) = (source.LineSpan(source.PositionOf(Written.Span.Start).Line), source.LineSpan(source.PositionOf(Written.Span.End).Line));
+            return new(new Findings.Place(source, first.To(last)));
+        }
+    }
+
     /// <inheritdoc/>
     public bool Equals(Place? other) => other is not null && ReferenceEquals(Written.Source, other.Written.Source) && Written.Span == other.Written.Span;
 

@@ -151,6 +151,19 @@ public sealed class Rig : IPlaced
     public Channel ChannelAt(string written) =>
         ChannelsAt(written) is [var channel] ? channel : throw new ArgumentException($"`{written}` is not one channel.", nameof(written));
 
+    /// <summary>The whole statement in which something stands; its <see cref="Model.Place.Text"/> is what the plan says.</summary>
+    /// <exception cref="ArgumentException">It stands in none: it is of another plan, or ahead of the first statement.</exception>
+    public Place StatementOf(IPlaced thing)
+    {
+        ArgumentNullException.ThrowIfNull(thing);
+        var place = thing.Place.Written;
+        var tree = Plan.Trees.FirstOrDefault(t => ReferenceEquals(t.Source, place.Source));
+        var index = tree?.IndexAt(place.Span.Start) ?? -1;
+        if (index < 0) throw new ArgumentException($"{thing.Name} stands in no statement of this plan.", nameof(thing));
+        var text = tree!.Source.Slice(new Text.TextSpan(tree.StartOf(index), tree[index].Text.Length));
+        return new(new Findings.Place(tree.Source, new Text.TextSpan(tree.StartOf(index), text.TrimEnd().Length)));
+    }
+
     /// <inheritdoc/>
     public override string ToString() => Name;
 

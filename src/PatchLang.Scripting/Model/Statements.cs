@@ -87,7 +87,7 @@ public sealed class Finding : IPlaced
     public string Code => made.Code;
 
     /// <summary>How much it matters.</summary>
-    public Findings.Severity Severity => made.Severity;
+    public Severity Severity => (Severity)made.Severity;
 
     /// <summary>What kind of thing was found, in a few words.</summary>
     public string Name => made.Kind.Title;

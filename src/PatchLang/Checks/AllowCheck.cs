@@ -32,11 +32,23 @@ internal static class AllowCheck
             if (FindingCatalogue.Find(allow.Code) is not { } kind)
                 left.Add(Foundation.UnknownDraft("finding", allow.Code, FindingCatalogue.All.Select(k => k.Code), at));
             else if (!kind.CanBeAllowed) left.Add(new Draft(LooseEndFindings.CantBeAllowed(allow.Code), at));
+            else if (RuleFindings.IsFromRules(allow.Code)) continue; // who ran the rules knows; here nobody did
             // What can't be read may well give the finding once it can.
             else if (next is null || (next.Shape.Errors.IsEmpty && next.Kind != NodeKind.Statement))
                 left.Add(new Draft(LooseEndFindings.NothingToAllow(allow.Code, next is null), at) { Fixes = [new FixDraft("remove it", false, new Anchor(allow.Statement, WholeOf(allow.Statement)), "")] });
         }
         return left;
+    }
+
+    /// <summary>Whether a finding of the host's is meant where it is: its place, or that of an edit of its fixes, lies in a statement with an exception.</summary>
+    public static bool IsMeant(Plan plan, Finding finding)
+    {
+        if (plan.Allows.Count == 0 || !finding.Kind.CanBeAllowed) return false;
+        return IsAllowedAt(finding.Place.Source, finding.Place.Span.Start) || finding.Fixes.Any(f => f.Edits.Any(e => IsAllowedAt(e.Source, e.Span.Start)));
+
+        bool IsAllowedAt(SourceText source, int offset) =>
+            plan.Files.Trees.FirstOrDefault(t => ReferenceEquals(t.Source, source)) is { Count: > 0 } tree && tree.IndexAt(offset) is >= 0 and var index
+            && plan.Allows.Exists(a => a.Allow.Code == finding.Code && ReferenceEquals(a.Next, tree[index]));
     }
 
     private static TextSpan WholeOf(Statement statement) => TextSpan.FromTo(0, Anchors.EndOf(statement).Span.Start);

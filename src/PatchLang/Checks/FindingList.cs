@@ -42,6 +42,21 @@ internal static class FindingList
         ];
     }
 
+    /// <summary>What was found, with what a host found by its own rules: without what the plan allows, in the order of the plan; what lies in no file of it stands last.</summary>
+    public static ImmutableArray<Finding> With(Plan plan, ImmutableArray<Finding> found, IEnumerable<Finding> more)
+    {
+        var files = plan.Files.Trees.Select((t, i) => (t.Source, i)).ToDictionary(p => p.Source, p => p.i);
+        return
+        [
+            .. found.Concat(more.Where(f => !AllowCheck.IsMeant(plan, f)))
+                .OrderBy(f => files.GetValueOrDefault(f.Place.Source, int.MaxValue))
+                .ThenBy(f => f.Place.Source.Path, StringComparer.Ordinal)
+                .ThenBy(f => f.Place.Span.Start)
+                .ThenBy(f => f.Code, StringComparer.Ordinal)
+                .ThenBy(f => f.Message, StringComparer.Ordinal),
+        ];
+    }
+
     /// <summary>Of two declarations of one name the later one is at fault, in whatever order they were read.</summary>
     private static Draft AtTheLater(Plan plan, Draft draft) =>
         draft.Message.Kind == NameFindings.DuplicateName && draft.Related is [(var first, NameFindings.FirstHere)] && plan.Compare(draft.At, first) < 0

@@ -25,8 +25,8 @@ public enum Severity
 /// <param name="Title">A few words that name the kind, without particulars.</param>
 public sealed record FindingKind(string Code, Severity Severity, string Title)
 {
-    /// <summary>Whether an <c>allow</c> may cover it. Findings of text and names can't be allowed.</summary>
-    public bool CanBeAllowed => !Code.StartsWith("PL01", StringComparison.Ordinal) && !Code.StartsWith("PL02", StringComparison.Ordinal);
+    /// <summary>Whether an <c>allow</c> may cover it. Findings of text and names can't be allowed, nor those of a rule's own text.</summary>
+    public bool CanBeAllowed => !Code.StartsWith("PL01", StringComparison.Ordinal) && !Code.StartsWith("PL02", StringComparison.Ordinal) && Code is not ("PL1204" or "PL1205");
 
     /// <summary>Whether what is found there could be left out, so that an editor may show it faded.</summary>
     public bool IsAboutUnused { get; init; }

@@ -141,6 +141,12 @@ public static class FindingCatalogue
         SafetyFindings.PrivateReachesPublic,
         SafetyFindings.PhantomOverSupply,
         SafetyFindings.PowerOverSupply,
+
+        RuleFindings.Broken,
+        RuleFindings.Questioned,
+        RuleFindings.Noted,
+        RuleFindings.Unreadable,
+        RuleFindings.Failed,
     ];
 
     /// <summary>The kind of a code such as <c>PL0301</c>, or null. Codes are written in capitals.</summary>

@@ -1,5 +1,4 @@
 using FluentAssertions;
-using PatchLang.Findings;
 using PatchLang.Scripting.Model;
 using Xunit;
 using static PatchLang.Scripting.Tests.SamplePlans;

@@ -73,6 +73,7 @@ internal sealed record PageFile(string Name, byte[] Content)
         return words[0] switch
         {
             "rig" => new PageFile(name, Encoding.UTF8.GetBytes(FindingPage.Expand(lines))),
+            "csx" => new PageFile(name, Encoding.UTF8.GetBytes(FindingPage.Expand(lines))),
             "hex" => new PageFile(name, Convert.FromHexString(string.Concat(lines).Replace(" ", "", StringComparison.Ordinal))),
             _ => throw new FormatException($"A page has no blocks of {words[0]}."),
         };

@@ -1,0 +1,43 @@
+using System.Collections.Immutable;
+
+namespace PatchLang.Scripting.Hosting;
+
+/// <summary>
+/// The rules that a plan's folder lists: the file <c>.patchlang-rules</c>, a path in each line, from that folder and not out of it.
+/// Empty lines and those that begin with <c>#</c> are passed over. That a rule is listed makes nobody run it.
+/// </summary>
+public static class RuleList
+{
+    /// <summary>The name of the file.</summary>
+    public const string FileName = ".patchlang-rules";
+
+    /// <summary>The rules that a folder lists, and what can't be read of them; none where there is no list.</summary>
+    public static (ImmutableArray<RuleFile> Rules, ImmutableArray<string> Problems) In(string folder)
+    {
+        var list = Path.Combine(folder, FileName);
+        var rules = ImmutableArray.CreateBuilder<RuleFile>();
+        var problems = ImmutableArray.CreateBuilder<string>();
+        try
+        {
+            if (!File.Exists(list)) return ([], []);
+            foreach (var raw in File.ReadAllLines(list))
+            {
+                var line = raw.Trim();
+                if (line.Length == 0 || line[0] == '#') continue;
+                if (Path.IsPathRooted(line) || line.Split('/', '\\').Contains(".."))
+                {
+                    problems.Add($"{FileName} lists {line}, which lies outside of its folder");
+                    continue;
+                }
+                var (rule, problem) = RuleFile.Read(Path.Combine(folder, line));
+                if (rule is null) problems.Add($"{FileName} lists {line}: {problem}");
+                else rules.Add(rule);
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            problems.Add($"{FileName} can't be read: {e.Message}");
+        }
+        return (rules.DrainToImmutable(), problems.DrainToImmutable());
+    }
+}

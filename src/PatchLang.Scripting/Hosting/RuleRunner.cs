@@ -1,0 +1,187 @@
+using System.Collections.Immutable;
+using System.ComponentModel;
+using PatchLang.Findings;
+using PatchLang.Scripting.Protocol;
+using PatchLang.Text;
+
+namespace PatchLang.Scripting.Hosting;
+
+/// <summary>What came of running rules over a plan.</summary>
+/// <param name="Findings">What they found, and what is wrong with them; for <see cref="Compilation.FindingsWith"/>.</param>
+/// <param name="Printed">What their scripts printed, its beginning; empty for nothing.</param>
+/// <param name="IsShutIn">Whether the system kept them from the network and from writing.</param>
+/// <param name="Problem">Why they could not be run at all; null where they were.</param>
+public sealed record RuleOutcome(ImmutableArray<Finding> Findings, string Printed, bool IsShutIn, string? Problem);
+
+/// <summary>Runs rules over a plan, in a process of their own. One that fails takes none of the others with it.</summary>
+/// <param name="program">The program that runs scripts.</param>
+/// <param name="limits">How much a rule may take.</param>
+public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
+{
+    private static bool cannotShutIn;
+
+    private readonly RuleCache cache = new(program);
+
+    /// <summary>Runs rules.</summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="folder">The root plan's folder.</param>
+    /// <param name="rules">The rules. They have to be ones that the user wants run: nobody asks here.</param>
+    /// <param name="cancelled">Ends it, and the process.</param>
+    /// <exception cref="OperationCanceledException">It was cancelled.</exception>
+    public RuleOutcome Run(Compilation plan, string folder, IReadOnlyList<RuleFile> rules, CancellationToken cancelled = default)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        var run = new Run(plan, folder, rules);
+        while (run.Left.Count > 0)
+        {
+            var shutIn = ScriptProcess.CanTryToShutIn && !cannotShutIn;
+            try
+            {
+                using var process = ScriptProcess.Start(program, limits, shutIn);
+                if (!Follow(process, run, shutIn, cancelled)) break;
+            }
+            catch (Win32Exception e)
+            {
+                if (shutIn) cannotShutIn = true;
+                else run.Problem = $"patchlang-scripts could not be started: {e.Message}";
+                if (!shutIn) break;
+            }
+        }
+        return run.Outcome;
+    }
+
+    /// <summary>Follows a process to its end. Whether to start another for what is left.</summary>
+    private bool Follow(ScriptProcess process, Run run, bool shutIn, CancellationToken cancelled)
+    {
+        var asked = run.Left.ToList();
+        process.Ask(new ScriptRequest(
+            [.. run.Plan.Trees.Where(t => !t.Source.IsLibrary).Select(t => new PlanFileText(t.Source.Path, t.Source.Content))],
+            [.. asked.Select(i => run.Rules[i]).Select(r => new RuleText(r.FullPath, r.Content, cache.Find(r), r.References))]));
+        var (isReady, running, hasRun) = (false, -1, false);
+        string? stopped = null;
+        try
+        {
+            while (process.Next(hasRun ? limits.Time : limits.Start, cancelled) is { } reply)
+            {
+                var rule = reply.Rule >= 0 && reply.Rule < asked.Count ? asked[reply.Rule] : -1;
+                switch (reply.Sort)
+                {
+                    case ReplySort.Ready:
+                        (isReady, run.IsShutIn) = (true, reply.IsShutIn);
+                        break;
+                    case ReplySort.Compiled when rule >= 0 && reply.Assembly is { } compiled:
+                        cache.Keep(run.Rules[rule], compiled);
+                        break;
+                    case ReplySort.Started when rule >= 0:
+                        (running, hasRun) = (rule, true);
+                        break;
+                    case ReplySort.Finished when rule >= 0:
+                        run.Take(rule, reply);
+                        if (rule == running) running = -1;
+                        break;
+                }
+            }
+        }
+        catch (TimeoutException)
+        {
+            stopped = $"it ran longer than the {Quantity.Number(limits.Time.TotalSeconds)} s that a rule may, and was stopped";
+        }
+        if (stopped is null) process.WaitForEnd();
+        else process.Kill();
+        run.Print(process.Printed);
+        if (run.Left.Count == 0) return false;
+        if (running >= 0)
+        {
+            run.Fail(running, stopped ?? WhyEnded(process));
+            return true;
+        }
+        if (!isReady && shutIn && stopped is null)
+        {
+            cannotShutIn = true;
+            run.ForgetPrints();
+            return true;
+        }
+        run.Problem = stopped is not null ? "patchlang-scripts took too long to get ready"
+            : $"patchlang-scripts ended before the rules did: {FirstLine(process.Printed) ?? $"exit code {process.ExitCode}"}";
+        return false;
+    }
+
+    private string WhyEnded(ScriptProcess process) =>
+        process.Printed.Contains("Out of memory", StringComparison.OrdinalIgnoreCase) ? $"it took more memory than the {limits.HeapBytes >> 20} MB that a rule may"
+        : process.Printed.Contains("Stack overflow", StringComparison.OrdinalIgnoreCase) ? "it called itself without end"
+        : $"it ended the process that it runs in, with exit code {process.ExitCode}";
+
+    private static string? FirstLine(string text) => text.Split('\n').FirstOrDefault(l => l.Trim().Length > 0)?.Trim();
+}
+
+/// <summary>The state of a run: which rules are left, and what the others gave.</summary>
+internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFile> rules)
+{
+    private readonly ImmutableArray<Finding>.Builder findings = ImmutableArray.CreateBuilder<Finding>();
+    private readonly Dictionary<string, SourceText> files = plan.Trees.ToDictionary(t => t.Source.Path, t => t.Source, StringComparer.Ordinal);
+    private readonly Dictionary<string, SourceText> scripts = new(StringComparer.Ordinal);
+    private string printed = "";
+
+    public Compilation Plan => plan;
+
+    public IReadOnlyList<RuleFile> Rules => rules;
+
+    /// <summary>The rules that have not ended, in their order.</summary>
+    public List<int> Left { get; } = [.. Enumerable.Range(0, rules.Count)];
+
+    public bool IsShutIn { get; set; }
+
+    public string? Problem { get; set; }
+
+    public RuleOutcome Outcome => new(findings.ToImmutable(), printed, IsShutIn, Problem);
+
+    public void Print(string text) => printed += text;
+
+    public void ForgetPrints() => printed = "";
+
+    /// <summary>Takes in what came of a rule.</summary>
+    public void Take(int index, ScriptReply reply)
+    {
+        Left.Remove(index);
+        var rule = rules[index];
+        foreach (var found in reply.Found)
+        {
+            if (PlaceOf(found.Place) is not { } place) continue;
+            findings.Add(RuleFindings.Of(rule.Name, found.Severity, found.Message, place) with
+            {
+                Related = [.. found.Related.Select(PlaceOf).OfType<Place>()],
+                Fixes = found.Fix is { } fix && fix.Edits.Select(e => PlaceOf(e.Place) is { } at ? new TextEdit(at.Source, at.Span, e.Text) : null).ToList() is var edits && edits.TrueForAll(e => e is not null)
+                    ? [new Fix(fix.Title, fix.IsSafe, [.. edits.OfType<TextEdit>()])]
+                    : [],
+            });
+        }
+        foreach (var fault in reply.Faults)
+        {
+            var source = ScriptAt(fault.FullPath, rule);
+            var span = TextSpan.FromTo(source.OffsetOf(fault.Line, fault.Column), source.OffsetOf(fault.EndLine, fault.EndColumn));
+            var place = new Place(source, span.Length < 0 ? new TextSpan(span.Start, 0) : span);
+            findings.Add(fault.IsOfText ? RuleFindings.CantBeRead(rule.Name, fault.Message, place) : RuleFindings.HasFailed(rule.Name, fault.Message, place));
+        }
+    }
+
+    /// <summary>Says that a rule did not come to its end.</summary>
+    public void Fail(int index, string why)
+    {
+        Left.Remove(index);
+        var rule = rules[index];
+        var source = ScriptAt(rule.FullPath, rule);
+        findings.Add(RuleFindings.HasFailed(rule.Name, why, new Place(source, source.LineSpan(0))));
+    }
+
+    private Place? PlaceOf(PlaceText text) =>
+        files.TryGetValue(text.Path, out var source) && text.Start >= 0 && text.Length >= 0 && text.Start + (long)text.Length <= source.Length
+            ? new Place(source, new TextSpan(text.Start, text.Length), text.Remark)
+            : null;
+
+    private SourceText ScriptAt(string fullPath, RuleFile rule)
+    {
+        if (scripts.TryGetValue(fullPath, out var known)) return known;
+        var content = fullPath == rule.FullPath ? rule.Content : File.Exists(fullPath) ? File.ReadAllText(fullPath) : "";
+        return scripts[fullPath] = new SourceText(Path.GetRelativePath(folder, fullPath).Replace('\\', '/'), content);
+    }
+}

@@ -1,0 +1,186 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using PatchLang.Scripting.Protocol;
+
+namespace PatchLang.Scripting.Hosting;
+
+/// <summary>
+/// One run of <c>patchlang-scripts</c>. It gets an empty folder to be in, a heap of limited size, little of the environment and,
+/// on Linux where name spaces may be made, no network and nothing that it could write to. It is killed whole, with all that it started.
+/// </summary>
+internal sealed class ScriptProcess : IDisposable
+{
+    private const int MostPrinted = 16 << 10;
+
+    private static readonly string[] PassedOn = ["PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "LANG", "LC_ALL", "TMPDIR", "TEMP", "TMP", "DOTNET_ROOT", "XDG_RUNTIME_DIR"];
+
+    private readonly Process process;
+    private readonly string folder;
+    private readonly BlockingCollection<ScriptReply> replies = [];
+    private readonly StringBuilder printed = new();
+    private readonly Task reading;
+    private readonly Task printing;
+    private long unkept;
+
+    private ScriptProcess(Process process, string folder)
+    {
+        (this.process, this.folder) = (process, folder);
+        reading = Task.Factory.StartNew(ReadReplies, CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+        printing = Task.Factory.StartNew(ReadPrints, CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+    }
+
+    /// <summary>Starts one.</summary>
+    /// <param name="program">The program.</param>
+    /// <param name="limits">How much it may take.</param>
+    /// <param name="shutIn">Whether to try name spaces of its own.</param>
+    /// <exception cref="System.ComponentModel.Win32Exception">It could not be started.</exception>
+    public static ScriptProcess Start(ScriptProgram program, ScriptLimits limits, bool shutIn)
+    {
+        var empty = Directory.CreateTempSubdirectory("patchlang-").FullName;
+        var start = new ProcessStartInfo
+        {
+            WorkingDirectory = empty,
+            RedirectStandardInput = true,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            StandardOutputEncoding = Encoding.UTF8,
+            StandardErrorEncoding = Encoding.UTF8,
+            StandardInputEncoding = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false),
+            UseShellExecute = false,
+            CreateNoWindow = true,
+        };
+        string[] command = shutIn
+            ? ["unshare", "--map-root-user", "--mount", "--net", "--ipc", "--pid", "--fork", "--kill-child", "--", program.DotNet, "exec", program.Path]
+            : [program.DotNet, "exec", program.Path];
+        start.FileName = command[0];
+        foreach (var argument in command.Skip(1)) start.ArgumentList.Add(argument);
+        SetEnvironment(start, limits, shutIn);
+        try
+        {
+            return new ScriptProcess(Process.Start(start)!, empty);
+        }
+        catch
+        {
+            Directory.Delete(empty, recursive: true);
+            throw;
+        }
+    }
+
+    /// <summary>Whether this system has what it takes to shut a process in; that it is also permitted shows when it is tried.</summary>
+    public static bool CanTryToShutIn => OperatingSystem.IsLinux() && (File.Exists("/usr/bin/unshare") || File.Exists("/bin/unshare"));
+
+    /// <summary>The code that it ended with; only behind its end.</summary>
+    public int ExitCode => process.ExitCode;
+
+    /// <summary>What was printed, its beginning; only behind its end.</summary>
+    public string Printed => unkept == 0 ? printed.ToString() : $"{printed}\n… and {unkept} more characters";
+
+    /// <summary>Asks it, once.</summary>
+    public void Ask(ScriptRequest request)
+    {
+        try
+        {
+            JsonSerializer.Serialize(process.StandardInput.BaseStream, request, ScriptJson.Default.ScriptRequest);
+            process.StandardInput.Close();
+        }
+        catch (IOException)
+        {
+            // It ended before it was asked: its answers, or their absence, say so.
+        }
+    }
+
+    /// <summary>The next answer. Null where it has ended.</summary>
+    /// <exception cref="TimeoutException">Nothing came for so long.</exception>
+    public ScriptReply? Next(TimeSpan limit, CancellationToken cancelled)
+    {
+        if (replies.TryTake(out var reply, (int)Math.Min(limit.TotalMilliseconds, int.MaxValue), cancelled)) return reply;
+        if (replies.IsCompleted) return null;
+        throw new TimeoutException();
+    }
+
+    /// <summary>Ends it and all that it started, and waits until it has.</summary>
+    public void Kill()
+    {
+        try
+        {
+            process.Kill(entireProcessTree: true);
+        }
+        catch (InvalidOperationException)
+        {
+            // It has ended.
+        }
+        WaitForEnd();
+    }
+
+    /// <summary>Waits until it has ended and all that it said is read.</summary>
+    public void WaitForEnd()
+    {
+        if (!process.WaitForExit(TimeSpan.FromSeconds(5))) process.Kill(entireProcessTree: true);
+        Task.WaitAll([reading, printing], TimeSpan.FromSeconds(2));
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        Kill();
+        process.Dispose();
+        try
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // The system clears its temporary folder.
+        }
+    }
+
+    private static void SetEnvironment(ProcessStartInfo start, ScriptLimits limits, bool shutIn)
+    {
+        var environment = start.Environment;
+        foreach (var name in environment.Keys.Where(k => !PassedOn.Contains(k, StringComparer.OrdinalIgnoreCase)).ToList()) environment.Remove(name);
+        environment["DOTNET_GCHeapHardLimit"] = "0x" + limits.HeapBytes.ToString("X", CultureInfo.InvariantCulture);
+        environment["DOTNET_EnableDiagnostics"] = "0"; // no socket by which another process could step in
+        environment["DOTNET_EnableWriteXorExecute"] = "0"; // a process that lives for a second starts sooner without
+        environment["DOTNET_TieredPGO"] = "0";
+        environment["DOTNET_NOLOGO"] = "1";
+        if (shutIn) environment["PATCHLANG_NAMESPACES"] = "own";
+    }
+
+    private void ReadReplies()
+    {
+        try
+        {
+            while (process.StandardOutput.ReadLine() is { } line)
+                if (JsonSerializer.Deserialize(line, ScriptJson.Default.ScriptReply) is { } reply) replies.Add(reply);
+        }
+        catch (Exception e) when (e is JsonException or IOException or ObjectDisposedException)
+        {
+            // It was cut off in the middle of an answer; what came before stands.
+        }
+        finally
+        {
+            replies.CompleteAdding();
+        }
+    }
+
+    private void ReadPrints()
+    {
+        var piece = new char[4096];
+        try
+        {
+            for (int read; (read = process.StandardError.Read(piece, 0, piece.Length)) > 0;)
+            {
+                var kept = Math.Min(read, MostPrinted - printed.Length);
+                printed.Append(piece, 0, kept);
+                unkept += read - kept;
+            }
+        }
+        catch (Exception e) when (e is IOException or ObjectDisposedException)
+        {
+            // What was read is what there is.
+        }
+    }
+}

@@ -1,0 +1,18 @@
+namespace PatchLang.Scripting.Hosting;
+
+/// <summary>Where things of the user's own are kept, by the customs of each system (on Linux the XDG Base Directory Specification).</summary>
+internal static class UserFolders
+{
+    /// <summary>What the user decided.</summary>
+    public static string Settings => Path.Combine(Base("XDG_CONFIG_HOME", ".config", "Library/Application Support", Environment.SpecialFolder.ApplicationData), "patchlang");
+
+    /// <summary>What can be made again.</summary>
+    public static string Cache => Path.Combine(Base("XDG_CACHE_HOME", ".cache", "Library/Caches", Environment.SpecialFolder.LocalApplicationData), "patchlang");
+
+    private static string Base(string variable, string onLinux, string onMac, Environment.SpecialFolder onWindows)
+    {
+        if (Environment.GetEnvironmentVariable(variable) is { Length: > 0 } set && Path.IsPathFullyQualified(set)) return set;
+        if (OperatingSystem.IsWindows()) return Environment.GetFolderPath(onWindows);
+        return Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), OperatingSystem.IsMacOS() ? onMac : onLinux);
+    }
+}

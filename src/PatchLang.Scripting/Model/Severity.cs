@@ -1,0 +1,17 @@
+namespace PatchLang.Scripting.Model;
+
+/// <summary>How much a finding matters. Errors and warnings make a check fail; notes and hints do not.</summary>
+public enum Severity
+{
+    /// <summary>Something to look at; normal practice more often than not.</summary>
+    Hint,
+
+    /// <summary>A fact the reader should know.</summary>
+    Note,
+
+    /// <summary>It may work, and someone should decide.</summary>
+    Warning,
+
+    /// <summary>It will not work as written.</summary>
+    Error,
+}

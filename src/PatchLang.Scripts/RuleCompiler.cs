@@ -1,0 +1,71 @@
+using System.Collections.Immutable;
+using Microsoft.CodeAnalysis;
+using Microsoft.CodeAnalysis.CSharp;
+using Microsoft.CodeAnalysis.CSharp.Scripting;
+using Microsoft.CodeAnalysis.Emit;
+using Microsoft.CodeAnalysis.Scripting;
+using PatchLang.Scripting.Model;
+using PatchLang.Scripting.Protocol;
+using PatchLang.Scripting.Rules;
+
+namespace PatchLang.Scripts;
+
+/// <summary>Compiles a rule with C#'s own compiler, which is loaded for nothing else.</summary>
+internal static class RuleCompiler
+{
+    private const int MostFaults = 20;
+
+    /// <summary>The assemblies of .NET that scripts have without asking; others by <c>#r "System.Xml"</c>.</summary>
+    private static readonly string[] Platform =
+    [
+        "System.Private.CoreLib", "System.Runtime", "System.Collections", "System.Collections.Immutable", "System.Console", "System.Linq", "System.Memory",
+        "System.Text.RegularExpressions", "System.Threading", "System.Threading.Tasks", "System.Runtime.InteropServices", "System.Runtime.Extensions", "netstandard",
+    ];
+
+    private static readonly string[] Imports =
+    [
+        "System", "System.Collections.Generic", "System.Globalization", "System.Linq", "System.Text", "System.Text.RegularExpressions",
+        "PatchLang.Scripting.Model", "PatchLang.Scripting.Rules",
+    ];
+
+    /// <summary>What a rule compiles to, or what is wrong with its text.</summary>
+    public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule)
+    {
+        var folder = Path.GetDirectoryName(rule.FullPath);
+        var platform = Path.GetDirectoryName(typeof(object).Assembly.Location)!;
+        var options = ScriptOptions.Default
+            .WithFilePath(rule.FullPath).WithFileEncoding(System.Text.Encoding.UTF8)
+            .WithLanguageVersion(LanguageVersion.Latest).WithOptimizationLevel(OptimizationLevel.Release).WithEmitDebugInformation(true)
+            .WithReferences([.. Platform.Select(n => MetadataReference.CreateFromFile(Path.Combine(platform, n + ".dll"))), MetadataReference.CreateFromFile(typeof(Rig).Assembly.Location), MetadataReference.CreateFromFile(typeof(PatchLang.Compilation).Assembly.Location)])
+            .WithImports(Imports)
+            .WithMetadataResolver(ScriptMetadataResolver.Default.WithBaseDirectory(folder))
+            .WithSourceResolver(ScriptSourceResolver.Default.WithBaseDirectory(folder));
+        var compilation = CSharpScript.Create<object>(rule.Content, options, typeof(RuleScript)).GetCompilation();
+        using var assembly = new MemoryStream();
+        using var lines = new MemoryStream();
+        var result = compilation.Emit(assembly, lines, options: new EmitOptions(debugInformationFormat: DebugInformationFormat.PortablePdb));
+        if (result.Success) return (CompiledRule.Pack(assembly.ToArray(), lines.ToArray()), []);
+        return (null, [.. result.Diagnostics.Where(d => d.Severity == DiagnosticSeverity.Error).Take(MostFaults).Select(d => FaultOf(d, rule))]);
+    }
+
+    private static FaultText FaultOf(Diagnostic diagnostic, RuleText rule)
+    {
+        var span = diagnostic.Location.GetLineSpan();
+        var message = $"{diagnostic.GetMessage(System.Globalization.CultureInfo.InvariantCulture)} ({diagnostic.Id})";
+        return span.IsValid
+            ? new FaultText(true, message, string.IsNullOrEmpty(span.Path) ? rule.FullPath : span.Path, span.StartLinePosition.Line, span.StartLinePosition.Character, span.EndLinePosition.Line, span.EndLinePosition.Character)
+            : new FaultText(true, message, rule.FullPath, 0, 0, 0, 0);
+    }
+}
+
+/// <summary>A compiled rule as it is kept: its code, and behind it which line each piece of it came from.</summary>
+internal static class CompiledRule
+{
+    public static byte[] Pack(byte[] code, byte[] lines) => [.. BitConverter.GetBytes(code.Length), .. code, .. lines];
+
+    public static (MemoryStream Code, MemoryStream Lines) Unpack(byte[] packed)
+    {
+        var length = BitConverter.ToInt32(packed);
+        return (new MemoryStream(packed, 4, length), new MemoryStream(packed, 4 + length, packed.Length - 4 - length));
+    }
+}
