@@ -1,7 +1,9 @@
 using PatchLang.LanguageServer.Documents;
 using PatchLang.LanguageServer.Features;
 using PatchLang.LanguageServer.Protocol;
+using PatchLang.LanguageServer.Rules;
 using PatchLang.LanguageServer.Transport;
+using PatchLang.Scripting.Hosting;
 
 namespace PatchLang.LanguageServer;
 
@@ -13,7 +15,10 @@ public sealed class ServerSession : IDisposable
     /// <summary>How often the client's process is looked for: rarely, since the end of the line tells the same at once.</summary>
     private static readonly TimeSpan ProcessWatch = TimeSpan.FromSeconds(5);
 
+    private static readonly string[] WatchedFiles = ["**/*.rig", "**/*.csx", "**/" + RuleList.FileName];
+
     private readonly Connection connection;
+    private readonly RuleWatch rules = new();
     private readonly string version;
     private readonly TaskCompletionSource ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private Workspace? workspace;
@@ -30,12 +35,12 @@ public sealed class ServerSession : IDisposable
         connection.OnRequest("shutdown", json.NoParams, (_, _) => Shutdown());
         connection.OnNotification("exit", json.NoParams, _ => ended.TrySetResult());
         connection.OnNotification("$/setTrace", json.NoParams, _ => { });
-        connection.OnNotification("workspace/didChangeConfiguration", json.NoParams, _ => { });
+        connection.OnNotification("workspace/didChangeConfiguration", json.DidChangeConfigurationParams, p => Wish(rules.Wishes.With(p.Settings)));
         connection.OnNotification("textDocument/didOpen", json.DidOpenTextDocumentParams, p => workspace?.Open(p.TextDocument));
         connection.OnNotification("textDocument/didChange", json.DidChangeTextDocumentParams, p => workspace?.Edit(p));
         connection.OnNotification("textDocument/didClose", json.TextDocumentParams, p => workspace?.Close(p.TextDocument.Uri));
         connection.OnNotification("textDocument/didSave", json.TextDocumentParams, _ => { });
-        connection.OnNotification("workspace/didChangeWatchedFiles", json.DidChangeWatchedFilesParams, p => workspace?.FilesChanged(p.Changes));
+        connection.OnNotification("workspace/didChangeWatchedFiles", json.DidChangeWatchedFilesParams, p => FilesChanged(p.Changes));
         connection.OnNotification("workspace/didChangeWorkspaceFolders", json.DidChangeWorkspaceFoldersParams, p => workspace?.FoldersChanged(p.Event));
         FeatureList.AddTo(connection, cancelled => workspace!.Now(cancelled));
     }
@@ -57,6 +62,7 @@ public sealed class ServerSession : IDisposable
     /// <summary>Ends the session.</summary>
     public void Dispose()
     {
+        rules.Dispose();
         workspace?.Dispose();
         connection.Dispose();
     }
@@ -75,9 +81,16 @@ public sealed class ServerSession : IDisposable
         var publisher = new Publisher(connection);
         workspace = new Workspace(client)
         {
-            Settled = publisher.Publish,
+            Settled = snapshot =>
+            {
+                publisher.Publish(snapshot);
+                rules.Look(snapshot);
+            },
             Complain = line => _ = connection.Notify("window/logMessage", new LogMessageParams(MessageType.Error, line)),
         };
+        rules.Tell = workspace.Judge;
+        rules.Complain = line => _ = connection.Notify("window/showMessage", new LogMessageParams(MessageType.Warning, line));
+        rules.Wish(new RuleWishes().With(parameters.InitializationOptions));
         workspace.Start();
         if (client.ProcessId is { } id) _ = EndWith(id);
         isWatching = client.RegistersWatchers;
@@ -87,8 +100,21 @@ public sealed class ServerSession : IDisposable
     private void Initialized()
     {
         if (!isWatching) return;
-        var watchers = new WatchedFilesRegistrationOptions([new Protocol.FileSystemWatcher("**/*.rig")]);
+        var watchers = new WatchedFilesRegistrationOptions([.. WatchedFiles.Select(f => new Protocol.FileSystemWatcher(f))]);
         _ = connection.Ask("client/registerCapability", new RegistrationParams([new Registration("plans", "workspace/didChangeWatchedFiles") { RegisterOptions = watchers }]));
+    }
+
+    private void Wish(RuleWishes wished)
+    {
+        if (rules.Wish(wished)) workspace?.LookAgain();
+    }
+
+    private void FilesChanged(FileEvent[] events)
+    {
+        workspace?.FilesChanged(events);
+        if (!Array.Exists(events, e => e.Uri.EndsWith(".csx", StringComparison.OrdinalIgnoreCase) || e.Uri.EndsWith("/" + RuleList.FileName, StringComparison.Ordinal))) return;
+        rules.Forget();
+        workspace?.LookAgain();
     }
 
     private Task<object?> Shutdown()

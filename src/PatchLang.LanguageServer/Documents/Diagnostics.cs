@@ -20,7 +20,7 @@ internal static class Diagnostics
         }
         foreach (var plan in snapshot.Plans)
         {
-            foreach (var finding in plan.Compilation.Findings)
+            foreach (var finding in plan.Findings)
             {
                 if (finding.Place.Source.IsLibrary) continue;
                 var uri = snapshot.UriOf(plan, finding.Place.Source);

@@ -1,3 +1,6 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.LanguageServer.Rules;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -8,6 +11,13 @@ namespace PatchLang.LanguageServer.Documents;
 /// <param name="Compilation">The plan with the texts that the client has.</param>
 internal sealed record LoadedPlan(string RootPath, Compilation Compilation)
 {
+    /// <summary>What the house rules found, of this compilation or of an earlier one; null where none were run.</summary>
+    public RuleAnswer? Rules { get; init; }
+
+    /// <summary>What is found in the plan, by the compiler and, as soon as they have looked at it as it stands, by the house rules.</summary>
+    public ImmutableArray<Finding> Findings =>
+        Rules is { } answer && answer.Of == Compilation && !answer.Findings.IsEmpty ? Compilation.FindingsWith(answer.Findings) : Compilation.Findings;
+
     /// <summary>The folder whose files the plan may use; none for a root that is no file.</summary>
     public string? Folder { get; } = Path.IsPathRooted(RootPath) ? Path.GetDirectoryName(RootPath) : null;
 

@@ -27,6 +27,7 @@ internal sealed class Workspace : IDisposable
     private int waiting;
     private bool isAnyClosed;
     private bool isDirty;
+    private bool isJudged;
 
     /// <param name="client">What the client can do.</param>
     public Workspace(Client client)
@@ -76,6 +77,17 @@ internal sealed class Workspace : IDisposable
         changed.Add(path); // its text is the disk's again
         isAnyClosed = true;
     }));
+
+    /// <summary>Takes in what the house rules found of a plan; null for nothing any more.</summary>
+    public void Judge(string root, Rules.RuleAnswer? answer) => Add(new Change(() =>
+    {
+        if (!plans.TryGetValue(root, out var plan) || (answer is not null && plan.Compilation != answer.Of)) return; // it has changed since
+        plans[root] = plan with { Rules = answer };
+        isJudged = true;
+    }));
+
+    /// <summary>Has the plans looked at again, though nothing in them has changed.</summary>
+    public void LookAgain() => Add(new Change(() => isJudged = true));
 
     public void FilesChanged(IReadOnlyList<FileEvent> events) => Add(new Change(() =>
     {
@@ -142,11 +154,12 @@ internal sealed class Workspace : IDisposable
 
     private void Settle(bool isLast)
     {
-        if (changed.Count > 0 || moved.Count > 0 || isAnyClosed || documents.Count != current.Documents.Count || plans.Count != current.Plans.Length)
+        if (isJudged || changed.Count > 0 || moved.Count > 0 || isAnyClosed || documents.Count != current.Documents.Count || plans.Count != current.Plans.Length)
         {
             Guarded(Compile);
             current = new Snapshot(client, documents.ToImmutableDictionary(StringComparer.Ordinal), [.. plans.Values.OrderBy(p => p.RootPath, StringComparer.Ordinal)]);
             isDirty = true;
+            isJudged = false;
         }
         if (!isLast || !isDirty) return;
         isDirty = false;

@@ -19,7 +19,7 @@ internal static class CodeActionFeature
         var actions = new List<CodeAction>();
         var range = view.Positions.SpanOf(view.Source, parameters.Range);
         if (Wants(QuickFix))
-            foreach (var finding in view.Plan.Compilation.Findings)
+            foreach (var finding in view.Plan.Findings)
                 if (finding.Place.Source == view.Source && finding.Place.Span.Start <= range.End && range.Start <= finding.Place.Span.End)
                     foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
         if (Wants(FixAll) && AllFixes(view) is { } all) actions.Add(all);

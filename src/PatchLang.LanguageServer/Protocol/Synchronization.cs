@@ -20,6 +20,12 @@ internal sealed record WorkspaceFoldersChangeEvent(WorkspaceFolder[] Added, Work
 
 internal sealed record DidChangeWatchedFilesParams(FileEvent[] Changes);
 
+internal sealed record DidChangeConfigurationParams
+{
+    /// <summary>Anything at all, as the protocol has it; of what README.md names, nothing need be there.</summary>
+    public System.Text.Json.JsonElement? Settings { get; init; }
+}
+
 internal sealed record FileEvent(string Uri, FileChangeType Type);
 
 internal enum FileChangeType

@@ -33,6 +33,7 @@ namespace PatchLang.LanguageServer.Transport;
 [JsonSerializable(typeof(DidChangeTextDocumentParams))]
 [JsonSerializable(typeof(DidChangeWorkspaceFoldersParams))]
 [JsonSerializable(typeof(DidChangeWatchedFilesParams))]
+[JsonSerializable(typeof(DidChangeConfigurationParams))]
 [JsonSerializable(typeof(PublishDiagnosticsParams))]
 [JsonSerializable(typeof(DocumentDiagnosticParams))]
 [JsonSerializable(typeof(DocumentDiagnosticReport))]

@@ -95,6 +95,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
             run.Fail(running, stopped ?? WhyEnded(process));
             return true;
         }
+        if (run.Left.Count < asked.Count && stopped is null) return true; // a rule's own thread ended it, which was told
         if (!isReady && shutIn && stopped is null)
         {
             cannotShutIn = true;

@@ -63,7 +63,12 @@ public sealed class Hop : IPlaced, IEquatable<Hop>
     public bool IsAlternative => Made.Alternatives is not null;
 
     /// <summary>Whether it and another are alternatives of the same choice, so that never both sound.</summary>
-    public bool IsAlternativeTo(Hop other) => Made.Alternatives is { } mine && other is not null && ReferenceEquals(mine, other.Made.Alternatives);
+    public bool IsAlternativeTo(Hop other)
+    {
+        ArgumentNullException.ThrowIfNull(other);
+        if (Made.Alternatives is { } mine && ReferenceEquals(mine, other.Made.Alternatives)) return true;
+        return Made.Route is { Sort: RouteSort.Either } route && ReferenceEquals(route, other.Made.Route) && From.Unit == other.From.Unit; // a switch
+    }
 
     /// <summary>Whether the plan does not write it: there was only one way to go.</summary>
     public bool IsFilledIn => Made.IsFilledIn;
