@@ -1,4 +1,5 @@
 using System.Runtime.InteropServices;
+using System.Text;
 using System.Text.Json;
 using PatchLang.Scripting.Protocol;
 
@@ -17,13 +18,15 @@ internal sealed partial class Answers : IDisposable
     {
         var line = Console.OpenStandardOutput(); // a handle of its own, which stays when the number is given away
         if (!OperatingSystem.IsWindows()) _ = Duplicate(2, 1);
-        Console.SetOut(Console.Error);
+        // Not piece by piece: a million lines would take seconds. What is left of it goes out when the script has ended.
+        Console.SetOut(TextWriter.Synchronized(new StreamWriter(Console.OpenStandardError(), new UTF8Encoding(encoderShouldEmitUTF8Identifier: false), 4096)));
         return new Answers(line);
     }
 
-    /// <summary>Writes an answer.</summary>
+    /// <summary>Writes an answer; what was printed before goes ahead of it.</summary>
     public void Write(ScriptReply reply)
     {
+        Console.Out.Flush();
         lock (gate)
         {
             JsonSerializer.Serialize(stream, reply, ScriptJson.Default.ScriptReply);

@@ -9,5 +9,5 @@ public sealed record ScriptLimits(TimeSpan Time, long HeapBytes)
     public static ScriptLimits Usual { get; } = new(TimeSpan.FromSeconds(10), 768L << 20);
 
     /// <summary>How long the process may take until the first script runs: the plan and the scripts are compiled before.</summary>
-    internal TimeSpan Start => Time + TimeSpan.FromSeconds(30);
+    internal TimeSpan Start => Time + TimeSpan.FromMinutes(1);
 }

@@ -15,7 +15,7 @@ internal sealed class ScriptProcess : IDisposable
 {
     private const int MostPrinted = 16 << 10;
 
-    private static readonly string[] PassedOn = ["PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "LANG", "LC_ALL", "TMPDIR", "TEMP", "TMP", "DOTNET_ROOT", "XDG_RUNTIME_DIR"];
+    private static readonly string[] PassedOn = ["PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "LANG", "LC_ALL", "TMPDIR", "TEMP", "TMP", "DOTNET_ROOT"];
 
     private readonly Process process;
     private readonly string folder;
@@ -53,7 +53,7 @@ internal sealed class ScriptProcess : IDisposable
             CreateNoWindow = true,
         };
         string[] command = shutIn
-            ? ["unshare", "--map-root-user", "--mount", "--net", "--ipc", "--pid", "--fork", "--kill-child", "--", program.DotNet, "exec", program.Path]
+            ? [NameSpaces!, "--map-root-user", "--mount", "--net", "--ipc", "--pid", "--fork", "--kill-child", "--", program.DotNet, "exec", program.Path]
             : [program.DotNet, "exec", program.Path];
         start.FileName = command[0];
         foreach (var argument in command.Skip(1)) start.ArgumentList.Add(argument);
@@ -70,7 +70,10 @@ internal sealed class ScriptProcess : IDisposable
     }
 
     /// <summary>Whether this system has what it takes to shut a process in; that it is also permitted shows when it is tried.</summary>
-    public static bool CanTryToShutIn => OperatingSystem.IsLinux() && (File.Exists("/usr/bin/unshare") || File.Exists("/bin/unshare"));
+    public static bool CanTryToShutIn => NameSpaces is not null;
+
+    /// <summary>The system's own program that makes name spaces, of util-linux; looked for where systems have it, and not by a search path that anybody could have set.</summary>
+    private static string? NameSpaces { get; } = OperatingSystem.IsLinux() ? Array.Find(["/usr/bin/unshare", "/bin/unshare", "/run/current-system/sw/bin/unshare"], File.Exists) : null;
 
     /// <summary>The code that it ended with; only behind its end.</summary>
     public int ExitCode => process.ExitCode;

@@ -105,7 +105,8 @@ public sealed class Feed : IPlaced
     public bool Hears(Feed other)
     {
         ArgumentNullException.ThrowIfNull(other);
-        return other.Signals.Any(o => Signals.Any(s => s.Hears(o)));
+        var acts = During.And(other.During).Set;
+        return !acts.IsEmpty && Rig.Graph.Upstream(Signals.SelectMany(s => s.EndNodes), acts).Overlaps(other.Signals.SelectMany(s => s.OwnNodes));
     }
 
     /// <summary>Whether the audience hears where it ends.</summary>

@@ -20,17 +20,20 @@ public sealed class Signal : IPlaced
     internal int Element { get; }
 
     /// <summary>The nodes of the signal graph that it passes: its stops and, of alternatives, every end.</summary>
-    internal IEnumerable<int> Nodes => stops.Value.Select(s => s.Point.Node).Concat(Feed.Way.EndsOf(Element).Select(p => p.Node)).Distinct();
+    internal IEnumerable<int> Nodes => stops.Value.Select(s => s.Point.Node).Concat(EndNodes).Distinct();
 
     /// <summary>Where its own sound is: of a source, and of a mix, wherever it passes; of what goes on from another, behind where it left.</summary>
-    private IEnumerable<int> OwnNodes
+    internal IEnumerable<int> OwnNodes
     {
         get
         {
             var passed = stops.Value.Skip(Feed.Way.Origin is WayOrigin.Socket or WayOrigin.Sum or WayOrigin.Insert ? 0 : 1).Select(s => s.Point.Node).ToList();
-            return passed.Count > 0 ? passed : Feed.Way.EndsOf(Element).Select(p => p.Node);
+            return passed.Count > 0 ? passed : EndNodes;
         }
     }
+
+    /// <summary>Where it ends.</summary>
+    internal IEnumerable<int> EndNodes => Feed.Way.EndsOf(Element).Select(p => p.Node);
 
     private Rig Rig => Feed.Rig;
 
@@ -81,7 +84,7 @@ public sealed class Signal : IPlaced
     {
         ArgumentNullException.ThrowIfNull(other);
         var acts = During.And(other.During).Set;
-        return !acts.IsEmpty && Rig.Graph.Upstream(Feed.Way.EndsOf(Element).Select(p => p.Node), acts).Overlaps(other.OwnNodes);
+        return !acts.IsEmpty && Rig.Graph.Upstream(EndNodes, acts).Overlaps(other.OwnNodes);
     }
 
     /// <summary>When it is at its end, after the sound in it was at its first source.</summary>

@@ -26,8 +26,15 @@ public sealed class BadRuleTests(BadRuleTests.Bad bad) : IClassFixture<BadRuleTe
         bad.Of("thread.csx").Should().Equal("thread.csx:2 PL1205: the rule thread failed: InvalidOperationException: behind its back");
 
     [Fact]
-    public void One_that_runs_for_ever_is_stopped() =>
-        bad.Of("endless.csx").Should().Equal("endless.csx:1 PL1205: the rule endless failed: it ran longer than the 3 s that a rule may, and was stopped");
+    public void One_that_runs_for_ever_is_stopped_and_the_next_is_run()
+    {
+        using var folder = new RuleFolder { Limits = new ScriptLimits(TimeSpan.FromSeconds(2), 300L << 20) };
+        folder.With("endless.csx", "while (true) { }").With("next.csx", "Finding(Rig.Feed(\"song\"), $\"it was its turn\");");
+
+        folder.Run().Should().Equal(
+            "plan.rig:7 PL1202: it was its turn (rule next)",
+            "endless.csx:1 PL1205: the rule endless failed: it ran longer than the 2 s that a rule may, and was stopped");
+    }
 
     [Fact]
     public void One_that_takes_all_memory_is_stopped() =>
@@ -85,13 +92,12 @@ public sealed class BadRuleTests(BadRuleTests.Bad bad) : IClassFixture<BadRuleTe
         public Bad()
         {
             Folder.Plan = RuleFolder.Duo + "\nfeed late : player.play[3] -> recorder.track[5]\n";
-            Folder.Limits = new ScriptLimits(TimeSpan.FromSeconds(3), 300L << 20);
+            Folder.Limits = new ScriptLimits(TimeSpan.FromMinutes(1), 300L << 20);
             const string song = "Rig.Feed(\"song\")";
             Folder
                 .With("bad-fix.csx", $"Finding({song}, $\"it can be spoilt\", fix: Fix.Replace(\"spoil it\", {song}.Place, \"feed feed\"));")
                 .With("broken.csx", "// A misspelt name.\nforeach (var unit in Rig.Units) Finding(unit, unit.Colour);")
                 .With("deep.csx", "int Deeper(int n) => Deeper(n + 1) + Deeper(n);\nDeeper(0);")
-                .With("endless.csx", "while (true) { }")
                 .With("exits.csx", "Environment.Exit(0);")
                 .With("forges.csx", $"Console.Out.WriteLine(\"{{\\\"sort\\\":\\\"Finished\\\",\\\"rule\\\":0}} forged\"); using (var raw = new System.IO.FileStream(new Microsoft.Win32.SafeHandles.SafeFileHandle((IntPtr)1, false), System.IO.FileAccess.Write)) raw.Write(Encoding.UTF8.GetBytes(\"forged\\n\"));\nFinding({song}, $\"it wrote to the line itself\");")
                 .With("greedy.csx", "var kept = new List<byte[]>();\nwhile (true) kept.Add(new byte[1 << 20]);")
