@@ -2,7 +2,7 @@ using System.Runtime.CompilerServices;
 
 namespace PatchLang.Cli.Tests;
 
-/// <summary>Tests keep what they accept and what they compile in folders of their own, not in the developer's.</summary>
+/// <summary>Tests keep what they accept and what they compile in folders of their own, not in the developer's, and run scripts by the program that was built with them.</summary>
 internal static class UserFoldersOfTests
 {
     [ModuleInitializer]
@@ -11,5 +11,10 @@ internal static class UserFoldersOfTests
         // One cache for all runs: compiling a script anew takes most of a second.
         Environment.SetEnvironmentVariable("XDG_CACHE_HOME", Path.Combine(Path.GetTempPath(), "patchlang-scripting-tests", "cache"));
         Environment.SetEnvironmentVariable("XDG_CONFIG_HOME", Directory.CreateTempSubdirectory("patchlang-config-").FullName);
+
+        // The program that runs scripts lies beside `patchlang`, and these tests have one built for themselves.
+        var output = new DirectoryInfo(AppContext.BaseDirectory);
+        var built = Path.Combine(ReadmeTests.Root, "src", "PatchLang.Scripts", "bin", output.Parent!.Name, output.Name, "patchlang-scripts.dll");
+        Environment.SetEnvironmentVariable("PATCHLANG_SCRIPTS", built);
     }
 }

@@ -30,9 +30,17 @@ public sealed class RulesTests : IDisposable
 
     public void Dispose() => folder.Dispose();
 
-    // What is compiled is kept beside that of the other tests, not in the developer's own folder.
     [ModuleInitializer]
-    internal static void SetCache() => Environment.SetEnvironmentVariable("XDG_CACHE_HOME", Path.Combine(Path.GetTempPath(), "patchlang-scripting-tests", "cache"));
+    internal static void Prepare()
+    {
+        // What is compiled is kept beside that of the other tests, not in the developer's own folder.
+        Environment.SetEnvironmentVariable("XDG_CACHE_HOME", Path.Combine(Path.GetTempPath(), "patchlang-scripting-tests", "cache"));
+        // The program that runs scripts lies beside `patchlang`; the one that was built for these tests lies in its own folder.
+        var output = new DirectoryInfo(AppContext.BaseDirectory);
+        var root = output;
+        while (!File.Exists(Path.Combine(root.FullName, "PatchLang.sln"))) root = root.Parent!;
+        Environment.SetEnvironmentVariable("PATCHLANG_SCRIPTS", Path.Combine(root.FullName, "src", "PatchLang.Scripts", "bin", output.Parent!.Name, output.Name, "patchlang-scripts.dll"));
+    }
 
     [Fact]
     public async Task What_a_rule_finds_comes_behind_with_its_fix_and_goes_when_the_text_is_mended()

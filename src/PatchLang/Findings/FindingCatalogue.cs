@@ -135,18 +135,18 @@ public static class FindingCatalogue
         LooseEndFindings.UnusedAllow,
         LooseEndFindings.SameLabel,
 
+        RuleFindings.Broken,
+        RuleFindings.Questioned,
+        RuleFindings.Noted,
+        RuleFindings.Unreadable,
+        RuleFindings.Failed,
+
         SafetyFindings.PhantomIntoOutput,
         SafetyFindings.PhantomTwice,
         SafetyFindings.PhantomMissing,
         SafetyFindings.PrivateReachesPublic,
         SafetyFindings.PhantomOverSupply,
         SafetyFindings.PowerOverSupply,
-
-        RuleFindings.Broken,
-        RuleFindings.Questioned,
-        RuleFindings.Noted,
-        RuleFindings.Unreadable,
-        RuleFindings.Failed,
     ];
 
     /// <summary>The kind of a code such as <c>PL0301</c>, or null. Codes are written in capitals.</summary>

@@ -96,7 +96,9 @@ public sealed class AgreementTests
     private static (int Overruns, int Conflicts) ShouldAgree(Compilation plan)
     {
         var (overruns, conflicts) = (LinesOf(plan, "PL0301", "PL0302"), LinesOf(plan, "PL0306"));
-        OverrunLines.Value(plan).Should().BeEquivalentTo(overruns, "of {0}", plan.Trees[0].Source.Content);
+        // Of many alike the compiler names the first few, and how many more there are.
+        if (plan.Findings.Any(f => f.Message.EndsWith("more places", StringComparison.Ordinal))) OverrunLines.Value(plan).Should().Contain(overruns);
+        else OverrunLines.Value(plan).Should().BeEquivalentTo(overruns, "of {0}", plan.Trees[0].Source.Content);
         ConflictLines.Value(plan).Should().BeEquivalentTo(conflicts, "of {0}", plan.Trees[0].Source.Content);
         return (overruns.Count, conflicts.Count);
     }
