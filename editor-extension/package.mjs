@@ -24,11 +24,10 @@ const runtime = `${{ win32: 'win', darwin: 'osx' }[process.platform] ?? process.
 
 /** What makes the portable program: small, without a launcher of its own, and content with newer runtimes, too. */
 const portable = ['-p:PublishAot=false', '--self-contained', 'false', '-p:UseAppHost=false', '-p:RollForward=Major'];
-// Scripts need C#'s compiler, which is larger than all the rest: who runs house rules has `patchlang` from its own package.
 const publish = () => {
   const project = path.join(here, '../src/PatchLang.Cli');
   const kind = isNative ? ['-r', runtime, '-p:PublishAot=true'] : portable;
-  execFileSync('dotnet', ['publish', project, '-c', 'Release', '-o', server, '-v', 'quiet', '--nologo', '-p:WithScripts=false', ...kind], { stdio: 'inherit' });
+  execFileSync('dotnet', ['publish', project, '-c', 'Release', '-o', server, '-v', 'quiet', '--nologo', ...kind], { stdio: 'inherit' });
 };
 
 fs.rmSync(server, { recursive: true, force: true });
