@@ -77,6 +77,7 @@ test('the package for this system brings the native program, which starts from w
   const server = await foundIn(folder);
   assert.equal(server.command, path.join(folder, 'extension/server/patchlang'));
   await answers(server);
+  if (fs.existsSync(path.join(path.dirname(program), 'scripts'))) runsRules(server);
   assert.match(fs.readFileSync(path.join(folder, 'extension.vsixmanifest'), 'utf8'), new RegExp(`TargetPlatform="${process.platform}-${process.arch}"`));
 });
 
@@ -86,6 +87,7 @@ test('the package for any system brings the portable program, with the licences 
   const server = await foundIn(folder);
   assert.deepEqual(server.arguments, [path.join(folder, 'extension/server/PatchLang.Cli.dll')]);
   await answers(server);
+  runsRules(server);
   assert.doesNotMatch(fs.readFileSync(path.join(folder, 'extension.vsixmanifest'), 'utf8'), /TargetPlatform/);
   assert.deepEqual(files.filter(file => /\.(pdb|dbg|exe)$/.test(file) && file.startsWith('extension/')), []);
 
@@ -109,6 +111,16 @@ async function foundIn(folder) {
   assert.equal(found.found, true, found.reason);
   assert.equal(found.origin, 'extension');
   return found;
+}
+
+/** Runs a house rule with the program of a package: it brings what scripts need, but for the .NET runtime. */
+function runsRules({ command, arguments: given }) {
+  const rule = path.join(work, 'told.csx');
+  const plan = path.join(work, 'told.rig');
+  fs.writeFileSync(rule, '// rule: told\n/// Each unit is told of.\nforeach (var unit in Rig.Units) Finding(unit, $"{unit} is there");\n');
+  fs.writeFileSync(plan, 'rig "Quay"\nrate 48 kHz\ngear Box {}\nunit box : Box\n');
+  const run = spawnSync(command, [...given, 'check', plan, '--rules', rule], { cwd: work, encoding: 'utf8' });
+  assert.match(run.stdout, /told\.rig:4:\d+: warning PL1202: .*box is there/, run.stdout + run.stderr);
 }
 
 /** Starts a server as the client does, and asks how a plan stands. */
