@@ -196,6 +196,21 @@ test('a view from before the restart is drawn again, though its plan is in no ed
   assert.deepEqual(asksFor(asked, 'drawing')[0], { textDocument: { uri: plan }, kind: 'clocks', act: undefined, of: undefined, position: undefined, mostErrors: undefined });
 });
 
+test('of a plan that is gone it says so', async () => {
+  const { drawing, vscode, asked, told } = await panelWith(() => picture());
+  const panel = vscode.window.createWebviewPanel('patchlang.drawing', 'Drawing');
+  vscode.window.activeTextEditor = undefined;
+  vscode.workspace.openTextDocument = async () => {
+    throw new Error('no such file');
+  };
+  const state = { document: 'file:///gone/gone.rig', kind: 'rig' };
+  await drawing.deserializeWebviewPanel(panel, { state });
+  panel.receive({ type: 'ready', state });
+  await until(() => told('none').length === 1);
+  assert.equal(told('none')[0].words, 'gone.rig can’t be opened.');
+  assert.equal(asked.length, 0);
+});
+
 test('a view out of sight is not drawn for', async () => {
   const { show, panel, changed, asked } = await panelWith(() => picture());
   await show();

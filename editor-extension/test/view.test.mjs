@@ -137,6 +137,43 @@ test('what belongs to the cursor is lit and read out, and nothing is drawn for i
   });
 });
 
+test('what the cursor comes to is brought into sight, if nothing of it is there', { skip }, async () => {
+  await inView({}, async ({ page, say, seen }) => {
+    await say(pictureOf(given.rig));
+    await page.locator('#whole').click();
+    await page.mouse.move(...(await middle(page.locator(named('desk')))));
+    await page.mouse.wheel(0, -900);
+    const at = await seen();
+    const [near, far] = await page.locator('#drawing g.box').evaluateAll(boxes => {
+      const view = document.getElementById('view').getBoundingClientRect();
+      const isSeen = box => {
+        const { x, y, width, height } = box.getBoundingClientRect();
+        return x + width / 2 > view.left && x + width / 2 < view.right && y + height / 2 > view.top && y + height / 2 < view.bottom;
+      };
+      return [boxes.find(isSeen).id, boxes.find(box => !isSeen(box)).id];
+    });
+    await say({ type: 'lit', ids: [far, near], words: 'both' });
+    assert.equal(await seen(), at);
+    await say({ type: 'lit', ids: [far], words: 'one' });
+    assert.notEqual(await seen(), at);
+    const view = await page.locator('#view').boundingBox();
+    const [x, y] = await middle(page.locator(`#${far}`));
+    assert.ok(Math.abs(x - view.x - view.width / 2) < 2 && Math.abs(y - view.y - view.height / 2) < 2);
+  });
+});
+
+test('Escape leads from a thing back to the drawing', { skip }, async () => {
+  await inView({}, async ({ page, say, seen }) => {
+    await say(pictureOf(given.rig));
+    await page.locator(named('split')).focus();
+    await page.keyboard.press('Escape');
+    assert.equal(await page.evaluate(() => document.activeElement.id), 'view');
+    const at = await seen();
+    await page.keyboard.press('ArrowRight');
+    assert.notEqual(await seen(), at);
+  });
+});
+
 test('an edit changes the picture and not what is looked at', { skip }, async () => {
   await inView({}, async ({ page, say, seen }) => {
     await say(pictureOf(given.rig));

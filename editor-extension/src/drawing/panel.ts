@@ -144,8 +144,16 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
     const { panel, state } = this;
     if (!panel?.visible) return;
     if (!state.document) return this.sayNone('Open a plan, a .rig file: its drawing is shown here.');
+    const uri = vscode.Uri.parse(state.document);
+    try {
+      // A document that only a view kept from earlier speaks of is not open yet.
+      if (!this.document) await vscode.workspace.openTextDocument(uri);
+    } catch (error) {
+      this.log(error);
+      return this.sayNone(`${path.posix.basename(uri.path)} can’t be opened.`);
+    }
     const before = asItStands || !this.shown || this.shown.result.kind !== state.kind ? undefined : this.shown.result;
-    const result = await this.ask<DrawingResult>(requests.drawing, { ...this.question(), mostErrors: before?.errors });
+    const result = await this.session.ask<DrawingResult>(requests.drawing, { ...this.question(), mostErrors: before?.errors });
     // What was chosen meanwhile, or another plan, is drawn next.
     if (panel !== this.panel || state.kind !== this.state.kind || state.act !== this.state.act || state.document !== this.state.document) return;
     if (!result) return this.shown ? undefined : this.sayNone('There is no drawing yet: the server is not there, or has read no plan with this document.');
@@ -177,13 +185,14 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
     if (!this.panel?.visible || !this.shown || this.trouble) return;
     const document = this.document;
     const shown = this.shown;
-    const lit = await this.ask<LitThings>(requests.wayAt, this.question());
+    const lit = await this.session.ask<LitThings>(requests.wayAt, this.question());
     // While the text changes its drawing is on its way, and lights what it has to.
     if (!lit || shown !== this.shown || lit.version !== document?.version || lit.version !== shown.result.version) return;
     if (lit.of !== shown.result.of) this.drawing.ask({ asItStands: false });
     else this.tell({ type: 'lit', ids: lit.ids, words: lit.words });
   }
 
+  /** What the server is asked: about the plan that is followed, at its cursor. */
   private question(): DrawingParams {
     const { document, kind, act, of } = this.state;
     const editor = [vscode.window.activeTextEditor, ...vscode.window.visibleTextEditors].find(each => each?.document.uri.toString() === document);
@@ -201,13 +210,7 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
     return vscode.workspace.textDocuments.find(each => each.uri.toString() === this.state.document);
   }
 
-  /** Asks the server; undefined if there is none, or it can't say. */
-  private async ask<T>(method: string, params: DrawingParams): Promise<T | undefined> {
-    // A document that only a view kept from earlier speaks of is not open yet.
-    if (!this.document) await vscode.workspace.openTextDocument(vscode.Uri.parse(this.state.document!));
-    return this.session.ask<T>(method, params);
-  }
-
+  /** Moves the places that the picture leads to with the text. */
   private shift(uri: vscode.Uri, changes: readonly vscode.TextDocumentContentChangeEvent[]): void {
     const moved = (location: vscode.Location) => {
       if (location.uri.toString() !== uri.toString()) return location;
@@ -234,7 +237,7 @@ export class DrawingPanel implements vscode.WebviewPanelSerializer, vscode.Dispo
     const { panel, shown } = this;
     if (!panel || !shown) return;
     const { kind, of, act, plan } = shown.result;
-    const file = await this.ask<DrawingFile>(requests.file, { ...this.question(), kind, act, of, position: undefined });
+    const file = await this.session.ask<DrawingFile>(requests.file, { ...this.question(), kind, act, of, position: undefined });
     if (!file) return;
     const root = vscode.Uri.parse(plan);
     const name = [path.posix.basename(root.path, '.rig'), ...(kind === 'rig' ? [] : [kind === 'feed' ? of : kind]), ...(act ? [act] : [])].join('-');

@@ -106,6 +106,11 @@ export class Picture {
     this.lit = [];
   }
 
+  /** Brings what is lit into sight, if nothing of it is. */
+  bring(): void {
+    this.motion.bring(...(this.lit.filter(thing => thing.matches('g.box')) as SVGGraphicsElement[]));
+  }
+
   /** Lights things, and no others. */
   light(ids: readonly string[]): void {
     for (const thing of this.lit) thing.classList.remove('lit');

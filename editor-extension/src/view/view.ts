@@ -93,7 +93,11 @@ function ground(): void {
 
 const messages: { [M in ToView as M['type']]: (message: M) => void } = {
   picture: show,
-  lit: ({ ids, words }) => light(ids, words),
+  lit: ({ ids, words }) => {
+    light(ids, words);
+    // The cursor leads; an edit does not.
+    picture.bring();
+  },
   none: ({ state, words }) => {
     keep({ ...kept, state });
     showChoice(state);

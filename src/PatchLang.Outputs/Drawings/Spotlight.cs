@@ -46,10 +46,10 @@ public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Li
         if (boxes.Exists(b => IsHere(b.Place!)) || lines.Exists(l => IsHere(l.Place!))) (boxes, lines) = (boxes.FindAll(b => IsHere(b.Place!)), lines.FindAll(l => IsHere(l.Place!)));
         if (boxes.Count > 0) return Around(boxes, drawing);
         if (lines.Count == 0) return null;
-        var words = lines is [var line] ? $"{line.From} to {line.To}"
-            : SignalFinder.At(plan.Queries, tree, offset) is [var signal, ..] ? $"{TitleOf(signal)}: {Count(lines.Count, "step")} written here"
-            : Count(lines.Count, "connection");
-        return With([], [.. lines.Select(l => l.Number)], drawing, words);
+        // Of the way that a drawing is of nothing stands back.
+        if (lines.Count > 1 && SignalFinder.At(plan.Queries, tree, offset) is [var signal, ..])
+            return Off with { Words = $"{TitleOf(signal)}: {Count(drawing.Lines.Length, "step")} on its way" };
+        return With([], [.. lines.Select(l => l.Number)], drawing, lines is [var line] ? $"{line.From} to {line.To}" : Count(lines.Count, "connection"));
 
         bool IsIn(Place? place) => place is not null && place.Source == tree.Source && statement.Contains(place.Span);
 

@@ -96,12 +96,14 @@ export function motionOf(view, told = () => {}) {
   }
 
   /**
-   * Brings a thing into sight, if it is not.
-   * @param {SVGGraphicsElement} element
+   * Brings the first of some things into sight, if none of them is.
+   * @param {SVGGraphicsElement[]} elements
    */
-  function bring(element) {
-    const { x, y } = middleOf(element);
-    if (x < seen.x || x > seen.x + seen.width || y < seen.y || y > seen.y + seen.height) move(x - seen.x - seen.width / 2, y - seen.y - seen.height / 2);
+  function bring(...elements) {
+    const middles = elements.map(middleOf);
+    const [first] = middles;
+    if (!first || middles.some(({ x, y }) => x >= seen.x && x <= seen.x + seen.width && y >= seen.y && y <= seen.y + seen.height)) return;
+    move(first.x - seen.x - seen.width / 2, first.y - seen.y - seen.height / 2);
   }
 
   /**
@@ -136,7 +138,8 @@ export function motionOf(view, told = () => {}) {
   for (const end of /** @type {const} */ (['pointerup', 'pointercancel'])) view.addEventListener(end, event => pointers.delete(event.pointerId));
   view.addEventListener('wheel', event => {
     event.preventDefault();
-    if (svg) enlarge(Math.exp(-event.deltaY * 0.0015), ...placeOf(event));
+    // Fingers that spread on a touchpad come as a wheel that is held with a key, and turns little.
+    if (svg) enlarge(Math.exp(-event.deltaY * (event.ctrlKey ? 0.01 : 0.0015)), ...placeOf(event));
   }, { passive: false });
   view.addEventListener('keydown', event => {
     const step = seen.width / 10;
@@ -150,7 +153,8 @@ export function motionOf(view, told = () => {}) {
       '=': () => enlarge(1.25),
       '-': () => enlarge(0.8),
       0: whole,
-      Escape: () => /** @type {HTMLElement} */ (document.activeElement).blur(),
+      // From a thing back to the drawing, and from there away.
+      Escape: () => (document.activeElement === view ? view.blur() : view.focus()),
     };
     const does = keys[event.key];
     if (!svg || !does || event.ctrlKey || event.metaKey || event.altKey) return;
