@@ -68,6 +68,8 @@ public sealed class CompareTests : IDisposable
     [Theory]
     [InlineData("markdown", "## What changes: Lantern Quay\n")]
     [InlineData("html", "<!DOCTYPE html>\n")]
+    [InlineData("svg", "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg ")]
+    [InlineData("drawing", "<!DOCTYPE html>\n")]
     [InlineData("json", "{\n  \"version\": 1,\n  \"old\": \"old/quay.rig\"")]
     public void Other_formats_have_the_same_exit_code(string format, string start)
     {
@@ -75,6 +77,15 @@ public sealed class CompareTests : IDisposable
 
         outcome.ExitCode.Should().Be(1);
         outcome.Output.Should().StartWith(start);
+    }
+
+    [Fact]
+    public void The_picture_says_at_each_unit_what_changes_there()
+    {
+        var picture = Two(Moved).Run("compare", "old", "new", "--format", "svg").Output;
+
+        picture.Should().Contain(">~ one plug<").And.Contain(">~ one route<").And.Contain(">~ 1 ch more, 1 ch less<");
+        Two(Inputs).Run("compare", "old", "new", "--format", "svg").Output.Should().NotContain("data-change");
     }
 
     [Fact]

@@ -1,6 +1,8 @@
 using System.Text.Json;
 using System.Xml.Linq;
+using System.Xml.Schema;
 using FluentAssertions;
+using NJsonSchema;
 using Xunit;
 
 namespace PatchLang.Cli.Tests;
@@ -91,13 +93,43 @@ public sealed class ExpectationsTests : IDisposable
         suites.Name.LocalName.Should().Be("testsuites");
         var suite = suites.Elements("testsuite").Should().ContainSingle().Subject;
         foreach (var counted in new[] { suites, suite })
-            (Count(counted, "tests"), Count(counted, "failures"), Count(counted, "skipped"), Count(counted, "errors")).Should().Be((5, 1, 1, 0));
+            (Count(counted, "tests"), Count(counted, "failures"), Count(counted, "errors")).Should().Be((5, 1, 0));
+        Count(suite, "skipped").Should().Be(1);
         suite.Elements("testcase").Should().HaveCount(5);
         suite.Descendants("failure").Should().ContainSingle().Which.Attribute("message")!.Value.Should().Be("desk.mic has 6 spare in, with 2 used; at least 7 are expected");
-        suite.Descendants("skipped").Should().ContainSingle().Which.Attribute("message")!.Value.Should().Contain("<later> &");
+        suite.Descendants("skipped").Should().ContainSingle().Which.Value.Should().Be("allowed: the click is for <later> & \"this\"");
         suite.Elements("testcase").Select(c => c.Attribute("classname")!.Value).Distinct().Should().Equal("quay.rig");
 
         static int Count(XElement element, string name) => int.Parse(element.Attribute(name)!.Value, System.Globalization.CultureInfo.InvariantCulture);
+    }
+
+    /// <summary>The schema that build servers read such reports by; where it comes from stands in Schemas/README.md.</summary>
+    [Fact]
+    public void Junit_is_as_the_schema_of_its_readers_says()
+    {
+        var schemas = new XmlSchemaSet();
+        schemas.Add(null, Path.Combine(AppContext.BaseDirectory, "Schemas", "junit.xsd"));
+        session.With("quay.rig", Plan + Broken).With("hall.rig", Plan + "expect nobody hears fiddle\n").With("empty.rig", "rig \"Empty\"\n");
+
+        foreach (var line in (string[][])[["quay.rig"], ["quay.rig", "hall.rig", "empty.rig"], ["quay.rig", "gone.rig"], ["gone.rig"]])
+        {
+            var report = XDocument.Parse(session.Run(["check", .. line, "--expectations", "--format", "junit"]).Output);
+            report.Validate(schemas, (_, fault) => throw new Xunit.Sdk.XunitException(fault.Message));
+        }
+        var wrong = XDocument.Parse("<testsuites><testsuite tests=\"1\"/></testsuites>");
+        var validate = () => wrong.Validate(schemas, null);
+        validate.Should().Throw<XmlSchemaValidationException>("a suite has a name");
+    }
+
+    [Fact]
+    public async Task Json_is_as_its_schema_says()
+    {
+        var schema = await JsonSchema.FromFileAsync(Path.Combine(AppContext.BaseDirectory, "Schemas", "expectations.schema.json"));
+        session.With("quay.rig", Plan + Broken + "expect nobody hears fiddle\n");
+
+        foreach (var plan in new[] { "quay.rig", "gone.rig" })
+            schema.Validate(session.Run("check", plan, "--expectations", "--format", "json").Output).Should().BeEmpty();
+        schema.Validate("{\"version\": 1, \"plans\": 1, \"failures\": [], \"expectations\": [{\"text\": \"\", \"state\": \"kept\"}]}").Should().NotBeEmpty();
     }
 
     [Fact]

@@ -46,6 +46,29 @@ public sealed class SheetsTests : IDisposable
     }
 
     [Fact]
+    public void Labels_are_of_the_size_that_is_asked_for()
+    {
+        session.Run("sheets", "--to", "out", "--format", "html", "--label", "30.5x6.5").ExitCode.Should().Be(0);
+
+        session.Read("out/sheets.html").Should().Contain("<li style=\"width:30.5mm;height:6.5mm\"").And.Contain("<b>1 Fiddle</b>").And.NotContain("width:20mm");
+    }
+
+    [Theory]
+    [InlineData("20")]
+    [InlineData("8x20")]
+    [InlineData("20x5")]
+    [InlineData("101x20")]
+    [InlineData("20x61")]
+    [InlineData("-20x14")]
+    [InlineData("20,5x14")]
+    [InlineData("NaNx14")]
+    public void What_is_no_size_of_a_label_is_one_clear_line_and_nothing_is_written(string size)
+    {
+        session.Run("sheets", "--to", "out", "--label", size).Should().Be(new Outcome(2, "", $"patchlang: {size} is no size of a label: a width of 9 to 100 and a height of 6 to 60 mm are asked for, such as 25x9\n"));
+        Directory.Exists(Path.Combine(session.Folder, "out")).Should().BeFalse();
+    }
+
+    [Fact]
     public void One_act_alone()
     {
         session.Run("sheets", "--to", "out", "--act", "bells", "--format", "markdown").ExitCode.Should().Be(0);

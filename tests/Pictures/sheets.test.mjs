@@ -7,6 +7,29 @@ import { sheets, sheetsOf } from './plans.mjs';
 // A4 across, less the margins that sheets have, at the 96 dots an inch of CSS.
 const paper = { width: Math.floor((297 - 2 * 10) / 25.4 * 96), height: Math.floor((210 - 2 * 13) / 25.4 * 96) };
 
+it('of a plan with faults have a banner on every sheet, and marks on rows that are seen without colour', async () => {
+  await at(sheets('wrong'), { viewport: paper }, async page => {
+    await page.emulateMedia({ media: 'print' });
+    const found = await page.evaluate(() => ({
+      sheets: document.querySelectorAll('section.sheet').length,
+      banners: [...document.querySelectorAll('section.sheet > .banner')].filter(banner => banner.offsetHeight > 0 && getComputedStyle(banner).borderTopWidth === '3px').length,
+      marked: [...document.querySelectorAll('tr.faulty')].map(row => ({
+        bar: getComputedStyle(row.cells[0]).borderLeftWidth,
+        says: row.querySelector('td.fault').textContent,
+        weight: getComputedStyle(row.querySelector('td.fault')).fontWeight,
+      })),
+    }));
+    assert.equal(found.banners, found.sheets);
+    assert.ok(found.marked.length > 10);
+    for (const { bar, says, weight } of found.marked) {
+      assert.equal(bar, '5px');
+      assert.match(says, /^! PL\d{4}: ./);
+      assert.equal(weight, '700');
+    }
+    if (shots) await page.screenshot({ path: `${shots}/wrong-marks.png` });
+  });
+});
+
 for (const name of sheetsOf) {
   describe(`the sheets of ${name}`, () => {
     for (const viewport of sizes) {

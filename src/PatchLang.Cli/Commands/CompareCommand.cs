@@ -3,6 +3,7 @@ using PatchLang.Cli.Files;
 using PatchLang.Cli.Rendering;
 using PatchLang.Outputs.Comparison;
 using PatchLang.Outputs.Comparison.Writers;
+using PatchLang.Outputs.Drawings.Writers;
 
 namespace PatchLang.Cli.Commands;
 
@@ -17,9 +18,9 @@ internal static class CompareCommand
         var git = new Option<string?>("--git") { Description = "Compare the plan with itself as it was in this revision: a branch, a tag, HEAD~1. Asks the program git.", HelpName = "revision" };
         var format = new Option<string>("--format")
         {
-            Description = "text for people, markdown for a comment on a pull request, html for a page to print, json for scripts.",
+            Description = "text for people, markdown for a comment on a pull request, html for a page to print, json for scripts; svg for a picture of the rig with what changes marked, drawing for that picture as a page to move about in.",
             DefaultValueFactory = _ => "text",
-        }.Among("text", "markdown", "html", "json");
+        }.Among("text", "markdown", "html", "json", "svg", "drawing");
         var command = new TaughtCommand(
             "compare",
             "Says what changes on the rig from one plan to another.",
@@ -34,7 +35,8 @@ internal static class CompareCommand
             ("patchlang compare --git main stage.rig", "what is changed since it left the branch main"),
             ("patchlang compare --git HEAD~1", "the plan in this folder, since the last commit but one"),
             ("patchlang compare --git origin/main stage.rig --format markdown > comment.md", "a comment for a pull request"),
-            ("patchlang compare monday.rig tuesday.rig --format html > changes.html", "a page to print and tick off"))
+            ("patchlang compare monday.rig tuesday.rig --format html > changes.html", "a page to print and tick off"),
+            ("patchlang compare --git main stage.rig --format svg > changes.svg", "a picture of the rig: what comes, goes and changes"))
         {
             old, @new, git, format,
         };
@@ -56,6 +58,8 @@ internal static class CompareCommand
         {
             case "markdown": terminal.Output.Write(ComparisonMarkdown.Write(changes, plans)); break;
             case "html": terminal.Output.Write(ComparisonHtml.Write(changes, plans)); break;
+            case "svg": terminal.Output.Write(SvgWriter.Write(ChangeDrawing.Of(changes))); break;
+            case "drawing": terminal.Output.Write(HtmlWriter.Write(ChangeDrawing.Of(changes))); break;
             case "json": terminal.Output.Write(ComparisonJson.Write(changes, plans)); break;
             default: CompareText.Write(changes, plans, terminal); break;
         }

@@ -12,6 +12,9 @@ namespace PatchLang.Cli.Commands;
 /// <summary><c>patchlang sheets</c>: what the crew holds in its hands.</summary>
 internal static class SheetsCommand
 {
+    // Narrower there is no room for a name, lower none for a letter; wider than this is no label. In millimetres.
+    private const double NarrowestLabel = 9, WidestLabel = 100, LowestLabel = 6, HighestLabel = 60;
+
     private static readonly (string Word, SheetFormat Format)[] Formats =
         [("html", SheetFormat.Html), ("xlsx", SheetFormat.Xlsx), ("markdown", SheetFormat.Markdown), ("csv", SheetFormat.Csv)];
 
@@ -28,6 +31,7 @@ internal static class SheetsCommand
         }.Among([.. Formats.Select(f => f.Word), "all"]);
         var revision = new Option<string?>("--revision") { Description = "Which state of the plan it is, for the head of every page. Without it, a number worked out from the plan's text: two printouts with the same number are of the same plan.", HelpName = "text" };
         var date = new Option<string?>("--date") { Description = "The day, for the foot of every page. Without it, today.", HelpName = "text" };
+        var label = new Option<string?>("--label") { Description = "The width and height of a label for a line of a box or a desk, in millimetres: as your strips and tapes are. Without it, 20x14.", HelpName = "width x height" };
         var command = new TaughtCommand(
             "sheets",
             "Writes what the crew holds in its hands.",
@@ -38,20 +42,27 @@ internal static class SheetsCommand
             """,
             ("patchlang sheets stage.rig --to sheets", "all sheets in all formats"),
             ("patchlang sheets --to sheets --format html --act bells", "one act of the plan in this folder, to print"),
-            ("patchlang sheets --to sheets --revision \"3, after the sound check\"", "with words of your own on every page"))
+            ("patchlang sheets --to sheets --revision \"3, after the sound check\"", "with words of your own on every page"),
+            ("patchlang sheets --to sheets --label 25x9", "labels for a scribble strip of 9 mm"))
         {
-            plan, to, act, format, revision, date,
+            plan, to, act, format, revision, date, label,
         };
         command.SetAction(result => Run(
-            result.GetRequiredValue(plan), result.GetRequiredValue(to), result.GetValue(act), result.GetRequiredValue(format), result.GetValue(revision), result.GetValue(date), terminal));
+            result.GetRequiredValue(plan), result.GetRequiredValue(to), result.GetValue(act), result.GetRequiredValue(format), result.GetValue(revision), result.GetValue(date),
+            result.GetValue(label), terminal));
         return command;
     }
 
-    private static int Run(string plan, string to, string? act, string format, string? revision, string? date, Terminal terminal)
+    private static int Run(string plan, string to, string? act, string format, string? revision, string? date, string? label, Terminal terminal)
     {
+        if (label is not null && SizeOf(label) is null)
+        {
+            terminal.Complain($"{Readable.Line(label)} is no size of a label: a width of {NarrowestLabel} to {WidestLabel} and a height of {LowestLabel} to {HighestLabel} mm are asked for, such as 25x9");
+            return ExitCode.Failed;
+        }
         if (PlanFiles.Compile(plan, terminal) is not var (file, compilation)) return ExitCode.Failed;
         if (ActNames.Find(compilation, act, terminal) is not { } acts) return ExitCode.Failed;
-        var set = SheetList.Of(compilation, file.Name, revision ?? $"plan {Fingerprint(compilation)}", date ?? DateTime.Today.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), acts);
+        var set = SheetList.Of(compilation, file.Name, revision ?? $"plan {Fingerprint(compilation)}", date ?? DateTime.Today.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), acts, label is null ? null : SizeOf(label));
         var files = Formats.Where(f => format == "all" || f.Word == format).SelectMany(f => SheetFiles.Of(set, f.Format)).ToList();
         try
         {
@@ -66,6 +77,14 @@ internal static class SheetsCommand
         if (set.Banner is not { } banner) return ExitCode.Clean;
         terminal.Output.WriteLine(terminal.Paint(Tone.Warning, banner));
         return ExitCode.Found;
+    }
+
+    /// <summary>A size in millimetres, as <c>25x9</c>; null for what is none, or could not be written on.</summary>
+    private static (double Width, double Height)? SizeOf(string text)
+    {
+        if (text.Split('x', StringSplitOptions.TrimEntries) is not [var wide, var high]) return null;
+        if (!double.TryParse(wide, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var width) || !double.TryParse(high, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var height)) return null;
+        return width is >= NarrowestLabel and <= WidestLabel && height is >= LowestLabel and <= HighestLabel ? (width, height) : null;
     }
 
     /// <summary>Eight digits that change with the plan's own text, in whatever file.</summary>

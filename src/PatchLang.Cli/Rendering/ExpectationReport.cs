@@ -56,15 +56,15 @@ internal sealed class ExpectationReport
         return $"{all.Count} {(all.Count == 1 ? "expectation" : "expectations")}: {string.Join(", ", counts)}";
     }
 
-    /// <summary>For scripts.</summary>
+    /// <summary>For scripts; <c>expectations.schema.json</c> beside this file is its schema.</summary>
     public void WriteJson(Terminal terminal) =>
         terminal.Output.WriteLine(JsonSerializer.Serialize(
             new JsonExpectations(1, plans.Count, Failures, [.. plans.SelectMany(p => p.All.Select(e => new JsonExpectation(e.Text, WordOf(e), e.Figure, e.FigureText, e.Code, e.Says, e.AllowedBecause, JsonPlace.Of(p.Plan, e.Place))))]),
             ReportJson.Plain.JsonExpectations));
 
     /// <summary>
-    /// For a service that shows tests: JUnit's XML, a suite for each plan. It has no published standard; this keeps to what
-    /// its readers agree on (common practice): suites with counts, cases with a class and a name, and failure, error or skipped within.
+    /// For a service that shows tests: JUnit's XML, a suite for each plan. It is no standard; this keeps to the schema that
+    /// build servers read it by: suites with counts, cases with a class and a name, and failure, error or skipped within.
     /// </summary>
     public void WriteJUnit(Terminal terminal)
     {
@@ -78,6 +78,7 @@ internal sealed class ExpectationReport
                 xml.WriteStartElement("testsuite");
                 xml.WriteAttributeString("name", Clean(plan.Name));
                 Counts(xml, all, 0);
+                Skipped(xml, all);
                 foreach (var each in all) WriteCase(xml, plan, each);
                 xml.WriteEndElement();
             }
@@ -89,7 +90,7 @@ internal sealed class ExpectationReport
                 xml.WriteStartElement("testcase");
                 xml.WriteAttributeString("classname", "plan");
                 xml.WriteAttributeString("name", "it can be read");
-                Element(xml, "error", failure, "unreadable", failure);
+                Problem(xml, "error", failure, "unreadable", failure);
                 xml.WriteEndElement();
                 xml.WriteEndElement();
             }
@@ -104,27 +105,30 @@ internal sealed class ExpectationReport
         xml.WriteStartElement("testcase");
         xml.WriteAttributeString("classname", Clean(plan.PathOf(each.Place.Source)));
         xml.WriteAttributeString("name", Clean(each.Text));
-        if (each.AllowedBecause is { } reason) Element(xml, "skipped", $"allowed: {reason}", null, null);
-        else if (each.State != ExpectationState.Held) Element(xml, "failure", each.Says ?? "", WordOf(each), $"{where}: {each.Code}: {each.Says}");
+        if (each.AllowedBecause is { } reason) xml.WriteElementString("skipped", Clean($"allowed: {reason}"));
+        else if (each.State != ExpectationState.Held) Problem(xml, "failure", each.Says ?? "", WordOf(each), $"{where}: {each.Code}: {each.Says}");
         if (each.FigureText is { } figure) xml.WriteElementString("system-out", Clean($"{where}: {figure}"));
         xml.WriteEndElement();
     }
 
-    private static void Element(XmlWriter xml, string name, string message, string? type, string? text)
+    private static void Problem(XmlWriter xml, string name, string message, string type, string text)
     {
         xml.WriteStartElement(name);
         xml.WriteAttributeString("message", Clean(message));
-        if (type is not null) xml.WriteAttributeString("type", type);
-        if (text is not null) xml.WriteString(Clean(text));
+        xml.WriteAttributeString("type", type);
+        xml.WriteString(Clean(text));
         xml.WriteEndElement();
     }
+
+    // Of suites together, the schema has no such count.
+    private static void Skipped(XmlWriter xml, ImmutableArray<Expectation> all) =>
+        xml.WriteAttributeString("skipped", all.Count(e => e.AllowedBecause is not null).ToString(CultureInfo.InvariantCulture));
 
     private static void Counts(XmlWriter xml, IReadOnlyCollection<Expectation> all, int errors, int more = 0)
     {
         Number("tests", all.Count + (more > 0 ? more : errors));
         Number("failures", all.Count(e => !IsGood(e)));
         Number("errors", errors);
-        Number("skipped", all.Count(e => e.AllowedBecause is not null));
 
         void Number(string name, int count) => xml.WriteAttributeString(name, count.ToString(CultureInfo.InvariantCulture));
     }

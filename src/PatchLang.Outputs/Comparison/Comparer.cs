@@ -48,7 +48,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
             Acts = pairs.ActsOf(slots),
             OldPlace = oldPlace,
             NewPlace = newPlace,
-            Signal = key.Kind is ChangeKind.Source or ChangeKind.Signal ? Title(key.Subject) : "",
+            Signals = key.Kind is ChangeKind.Source or ChangeKind.Signal ? [Title(key.Subject)] : [],
         };
         // Another microphone on the same line is unplugged and plugged, too.
         if (key is { Kind: ChangeKind.FeedSetting, Aspect: "mic" })

@@ -13,8 +13,11 @@ public sealed record PlanChange(ChangeKind Kind, string Subject, string? Was, st
     /// <summary>Which side of the subject: a setting's name, a network, a member of a mix; empty where it has but one.</summary>
     public string Aspect { get; init; } = "";
 
-    /// <summary>The signals it concerns, by what people call them; empty where it concerns none, or several at once.</summary>
-    public string Signal { get; init; } = "";
+    /// <summary>The signals it concerns, by what people call them; empty where it concerns none, or many at once.</summary>
+    public ImmutableArray<string> Signals { get; init; } = [];
+
+    /// <summary>The signals in one line.</summary>
+    public string Signal => string.Join(", ", Signals);
 
     /// <summary>The unit at which it is done; empty where it is done nowhere.</summary>
     public string Unit { get; init; } = "";

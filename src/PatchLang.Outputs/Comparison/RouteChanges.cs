@@ -39,7 +39,7 @@ internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
         }
         foreach (var ((before, after), (slots, edgeWas, edgeNow)) in found)
             if (Change(ChangeKind.Route, point, "", before, after, slots, edgeWas, edgeNow) is { } change)
-                yield return change with { Signal = Signal(point, slots) };
+                yield return change with { Signals = Signals(point, slots) };
 
         string? Text(IReadOnlyList<RouteSource> sources, UInt128 slot)
         {
@@ -78,7 +78,7 @@ internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
             }
             foreach (var ((b, a), (slots, edgeWas, edgeNow)) in found)
                 if (Change(ChangeKind.MixMember, point, pairs.NameOf(member), Said(b), Said(a), slots, edgeWas, edgeNow) is { } change)
-                    yield return change with { Signal = Signal(member, slots) };
+                    yield return change with { Signals = Signals(member, slots) };
         }
 
         static RouteSource? At(List<RouteSource> sources, UInt128 slot)
@@ -112,10 +112,10 @@ internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
         ? pairs.New.NameOf(pairs.New.Rig.DeviceOf(now).Outermost)
         : pairs.Old.NameOf(pairs.Old.Rig.DeviceOf(pairs.Old.Own(point)).Outermost);
 
-    private string Signal(int point, UInt128 slots)
+    private ImmutableArray<string> Signals(int point, UInt128 slots)
     {
-        var signal = @new.SignalsAt(point, slots);
-        return signal.Length > 0 ? signal : old.SignalsAt(point, slots);
+        var signals = @new.SignalsAt(point, slots);
+        return signals.IsEmpty ? old.SignalsAt(point, slots) : signals;
     }
 
     private static IEnumerable<UInt128> Slots(IReadOnlyList<RouteSource> was, IReadOnlyList<RouteSource> now)

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using PatchLang.Declarations;
 using PatchLang.Graph;
@@ -72,12 +73,8 @@ internal sealed class Routes
     }
 
     /// <summary>Every signal that passes a point in some acts, by what people call it; at most a few.</summary>
-    public string SignalsAt(int number, UInt128 slots)
-    {
-        if (side.Own(number) is not (>= 0 and var node))
-            return "";
-        return string.Join(", ", TitlesAt(node, slots).Distinct().Take(3));
-    }
+    public ImmutableArray<string> SignalsAt(int number, UInt128 slots) =>
+        side.Own(number) is >= 0 and var node ? [.. TitlesAt(node, slots).Distinct().Take(3)] : [];
 
     private IEnumerable<string> TitlesAt(int node, UInt128 slots)
     {

@@ -79,8 +79,8 @@ internal sealed class WorkOrder
     private ReportSection Check()
     {
         var lines = ImmutableArray.CreateBuilder<ReportLine>();
-        var signals = changes.Changes.Where(c => c.Signal.Length > 0 && !c.IsRemoved && c.Kind is ChangeKind.Source or ChangeKind.Route or ChangeKind.MixMember)
-            .SelectMany(c => c.Signal.Split(", ")).Distinct().Order(NaturalOrder.Instance).ToList();
+        var signals = changes.Changes.Where(c => !c.IsRemoved && c.Kind is ChangeKind.Source or ChangeKind.Route or ChangeKind.MixMember)
+            .SelectMany(c => c.Signals).Distinct().Order(NaturalOrder.Instance).ToList();
         lines.AddRange(Lines("check"));
         if (changes.Changes.Any(c => c.Kind is ChangeKind.Clock or ChangeKind.ClockRole or ChangeKind.Rate or ChangeKind.Join or ChangeKind.Leader))
             lines.Add(new ReportLine("every clock reads locked, and error counters stand still for a minute", []));

@@ -77,6 +77,9 @@ public sealed class DrawnBox
     /// <summary>The codes of what was found about it.</summary>
     public ImmutableArray<string> Marks { get; init; } = [];
 
+    /// <summary>What whoever had it drawn wants seen about it; null for nothing.</summary>
+    public Highlight? Highlight { get; init; }
+
     /// <summary>Where it is declared.</summary>
     public Place? Place { get; init; }
 
@@ -104,7 +107,11 @@ public sealed class DrawnBox
 /// <param name="Title">What is written on it.</param>
 /// <param name="Y">Its upper edge.</param>
 /// <param name="Height">Its height.</param>
-public sealed record DrawnCard(string Name, string Title, int Y, int Height);
+public sealed record DrawnCard(string Name, string Title, int Y, int Height)
+{
+    /// <summary>What whoever had it drawn wants seen about it; null for nothing.</summary>
+    public Highlight? Highlight { get; init; }
+}
 
 /// <summary>What is beyond a port.</summary>
 public enum Beyond
@@ -125,7 +132,11 @@ public enum Beyond
 /// <param name="IsOnRight">Whether it is on the right edge, where signals leave.</param>
 /// <param name="Y">How high it is.</param>
 /// <param name="Beyond">What is beyond it.</param>
-public sealed record DrawnPort(string Name, string Text, bool IsOnRight, int Y, Beyond Beyond);
+public sealed record DrawnPort(string Name, string Text, bool IsOnRight, int Y, Beyond Beyond)
+{
+    /// <summary>What whoever had it drawn wants seen about them; null for nothing.</summary>
+    public Highlight? Highlight { get; init; }
+}
 
 /// <summary>A corner, a start or an end of a line.</summary>
 public readonly record struct DrawnPoint(int X, int Y);
@@ -180,6 +191,9 @@ public sealed class DrawnLine
 
     /// <summary>The codes of what was found about it.</summary>
     public ImmutableArray<string> Marks { get; init; } = [];
+
+    /// <summary>What whoever had it drawn wants seen about it; null for nothing.</summary>
+    public Highlight? Highlight { get; init; }
 
     /// <summary>Where it is written.</summary>
     public Place? Place { get; init; }

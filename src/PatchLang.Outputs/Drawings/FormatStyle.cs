@@ -65,18 +65,28 @@ internal sealed class FormatStyles
         }
         if (styles.TryGetValue(format, out var style)) return style;
         var family = FamilyOf(format);
-        // Analogue lines are the plain ones, and networks the double ones; all else gets the next pattern of dashes.
-        var pattern = family switch
-        {
-            LineFamily.Analog when !inOrder.Exists(s => s is { Family: LineFamily.Analog, Pattern: 0 }) => 0,
-            LineFamily.Network => FormatStyle.Double,
-            _ => next++ is var dashes && dashes == FormatStyle.Inside.Pattern ? next++ : dashes,
-        };
-        style = new FormatStyle(format.Name, format.Title ?? format.Name, family, pattern);
+        style = new FormatStyle(format.Name, format.Title ?? format.Name, family, NextPattern(family));
         styles.Add(format, style);
         inOrder.Add(style);
         return style;
     }
+
+    /// <summary>The style here of a format that another drawing draws: that of the format of its name.</summary>
+    public FormatStyle Like(FormatStyle other)
+    {
+        if (inOrder.Find(s => s.Name == other.Name) is { } known) return known;
+        var style = other.Family == LineFamily.Inside ? other : other with { Pattern = NextPattern(other.Family) };
+        inOrder.Add(style);
+        return style;
+    }
+
+    // Analogue lines are the plain ones, and networks the double ones; all else gets the next pattern of dashes.
+    private int NextPattern(LineFamily family) => family switch
+    {
+        LineFamily.Analog when !inOrder.Exists(s => s is { Family: LineFamily.Analog, Pattern: 0 }) => 0,
+        LineFamily.Network => FormatStyle.Double,
+        _ => next++ is var dashes && dashes == FormatStyle.Inside.Pattern ? next++ : dashes,
+    };
 
     private static LineFamily FamilyOf(FormatSymbol format) =>
         format.Joins == Joining.Switched ? LineFamily.Network

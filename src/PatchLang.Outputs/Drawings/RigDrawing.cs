@@ -24,38 +24,73 @@ public sealed class RigDrawing
     private readonly Dictionary<Network, SketchedBox> networkBoxes = [];
     private readonly Dictionary<SketchedPort, int> linesFrom = [];
     private readonly HashSet<SketchedPort> told = [];
-    private int lines;
+    private readonly Dictionary<object, int> lineOf = new(ReferenceEqualityComparer.Instance);
+    private readonly RigHighlights highlights;
 
-    private RigDrawing(Compilation plan, ActSet acts)
+    private RigDrawing(Compilation plan, ActSet acts, RigHighlights highlights)
     {
-        (this.plan, this.acts) = (plan, acts);
+        (this.plan, this.acts, this.highlights) = (plan, acts, highlights);
         joints = new RigJoints(plan, acts);
         marks = new Marks(plan);
+        AddBoxes();
+        AddPorts();
+        foreach (var ((joint, side), port) in portOf)
+            if (side == (joint.IsTurned ? Side.In : Side.Out)) linesFrom[port] = linesFrom.GetValueOrDefault(port) + 1;
+        foreach (var joint in joints.Joints) AddLine(joint);
+        foreach (var joint in joints.NetworkJoints) AddLine(joint);
     }
 
     /// <summary>Draws the rig.</summary>
     /// <param name="plan">The plan.</param>
     /// <param name="acts">Only what holds in some of these acts.</param>
-    public static Drawing Of(Compilation plan, ActSet acts) => new RigDrawing(plan, acts).Draw();
-
-    private Drawing Draw()
+    /// <param name="highlights">What is to be set off; null for nothing.</param>
+    public static Drawing Of(Compilation plan, ActSet acts, RigHighlights? highlights = null)
     {
-        AddBoxes();
-        AddPorts();
-        foreach (var ((joint, side), port) in portOf)
-            if (side == (joint.IsTurned ? Side.In : Side.Out)) linesFrom[port] = linesFrom.GetValueOrDefault(port) + 1;
-        var lineOf = new Dictionary<object, int>(ReferenceEqualityComparer.Instance);
-        foreach (var joint in joints.Joints) AddLine(joint, lineOf);
-        foreach (var joint in joints.NetworkJoints) AddLine(joint, lineOf);
+        var rig = new RigDrawing(plan, acts, highlights ?? RigHighlights.None);
+        return rig.Finish(Headline.Of(plan, "Rig", acts), "");
+    }
+
+    /// <summary>Draws the rig of a plan with what is another than in an older one: what came and differs is marked, what went is there, too.</summary>
+    /// <param name="old">The plan as it was.</param>
+    /// <param name="plan">The plan as it is to be.</param>
+    /// <param name="nameNow">What the new plan calls a device or a network of the old one.</param>
+    /// <param name="highlights">What is known to differ about units and networks.</param>
+    internal static Drawing OfBoth(Compilation old, Compilation plan, Func<string, string> nameNow, RigHighlights highlights)
+    {
+        var now = new RigDrawing(plan, plan.Rig.AllActs, highlights);
+        new RigDifference(new RigDrawing(old, old.Rig.AllActs, RigHighlights.None), now, nameNow).Mark();
+        return now.Finish(Headline.Of(plan, "What changes", plan.Rig.AllActs), " What comes is marked with a plus, what goes with a minus, what changes with a wave.");
+    }
+
+    internal Sketch Sketch => sketch;
+
+    internal FormatStyles Styles => styles;
+
+    internal Compilation Plan => plan;
+
+    /// <summary>Each line with what it is drawn for.</summary>
+    internal IEnumerable<(Joint Joint, SketchedLine Line)> CableLines => joints.Joints.Where(lineOf.ContainsKey).Select(j => (j, sketch.Lines[lineOf[j]]));
+
+    /// <summary>Each line to or from a network.</summary>
+    internal IEnumerable<(NetworkJoint Joint, SketchedLine Line)> NetworkLines => joints.NetworkJoints.Where(lineOf.ContainsKey).Select(j => (j, sketch.Lines[lineOf[j]]));
+
+    private Drawing Finish(string title, string more)
+    {
+        var feeds = new FeedLines(plan, acts, joints, lineOf).All;
+        if (highlights.HasFeeds)
+            foreach (var feed in feeds)
+                if (highlights.OfFeed(feed.Name) is { } its)
+                    foreach (var line in feed.Lines) sketch.Lines[line].Highlight ??= its;
+        foreach (var line in sketch.Lines) line.KeepRoom();
         var units = partOf.Keys.Count(d => d.Host is null);
         return sketch.Finish(new Drawing
         {
-            Title = Headline.Of(plan, "Rig", acts),
+            Title = title,
             Description = $"{Count(units, "unit")}, from the sources on the left to the listeners on the right, joined by {Count(joints.Joints.Sum(j => j.Cables), "cable")}"
-                + $"{(plan.Rig.Networks.IsEmpty ? "" : " and " + Count(plan.Rig.Networks.Count(n => n.Symbol.Acts.Meets(acts)), "network"))}.",
+                + $"{(plan.Rig.Networks.IsEmpty ? "" : " and " + Count(plan.Rig.Networks.Count(n => n.Symbol.Acts.Meets(acts)), "network"))}.{more}",
             Notes = marks.Notes,
             Formats = styles.All,
-            Feeds = new FeedLines(plan, acts, joints, lineOf).All,
+            Feeds = feeds,
         });
     }
 
@@ -69,7 +104,9 @@ public sealed class RigDrawing
             if (device.Host is { } host)
             {
                 if (!partOf.TryGetValue(host, out var its)) continue;
-                partOf.Add(device, (its.Box, its.Box.AddCard(device.Name, Lettering.Cut($"{device.Name[(device.Outermost.Name.Length + 1)..]} · {device.Model.Gear.Title ?? device.Model.Gear.Name}", MostColumns))));
+                var card = its.Box.AddCard(device.Name, Lettering.Cut($"{device.Name[(device.Outermost.Name.Length + 1)..]} · {device.Model.Gear.Title ?? device.Model.Gear.Name}", MostColumns));
+                card.Highlight = highlights.OfBox(device.Name);
+                partOf.Add(device, (its.Box, card));
                 continue;
             }
             var place = plan.PlaceOf(device.Unit);
@@ -78,6 +115,7 @@ public sealed class RigDrawing
             {
                 Details = [Lettering.Cut(string.Join(" · ", new[] { device.Label is null ? device.Model.Gear.Title : device.Name, where }.OfType<string>()), MostColumns)],
                 Marks = marks.At(place),
+                Highlight = highlights.OfBox(device.Name),
                 Place = place,
             });
             partOf.Add(device, (box, box.Own));
@@ -89,6 +127,7 @@ public sealed class RigDrawing
             {
                 Details = [Lettering.Cut(string.Join(" · ", new[] { network.Format.Title ?? network.Format.Name, Speed(network.Symbol.Link) }.OfType<string>()), MostColumns), .. network.Group == network ? (string[])[] : [$"second leg of {network.Group}"]],
                 Marks = marks.At(place),
+                Highlight = highlights.OfBox(network.Symbol.Name),
                 Place = place,
             }));
         }
@@ -99,50 +138,57 @@ public sealed class RigDrawing
     /// <summary>Adds each part's ports in the order of its sockets: what arrives on the left, what leaves on the right.</summary>
     private void AddPorts()
     {
-        var wanted = new List<(Device Device, Flank Flank, int Socket, int First, Action Add)>();
+        var wanted = new List<(Device Device, Flank Flank, int Socket, int First, Action<(int, int)> Add)>();
         var shared = new Dictionary<(Device, Socket, string), SketchedPort>();
         foreach (var joint in joints.Joints)
         {
             var (leaves, arrives) = (Channels.OfConnectors(joint.From, Side.Out, joint.Leaves), Channels.OfConnectors(joint.To, Side.In, joint.Arrives));
-            Want(joint.FromDevice, joint.From, Side.Out, leaves, joint.IsTurned ? Flank.Left : Flank.Right, () => portOf[(joint, Side.Out)] = Shared(joint, leaves));
+            Want(joint.FromDevice, joint.From, Side.Out, leaves, joint.IsTurned ? Flank.Left : Flank.Right, order => portOf[(joint, Side.Out)] = Shared(joint, leaves, order));
             Want(joint.ToDevice, joint.To, Side.In, arrives, joint.IsTurned ? Flank.Right : Flank.Left,
-                () => portOf[(joint, Side.In)] = Port(joint.ToDevice, joint.IsTurned ? Flank.Right : Flank.Left, Channels.On(joint.To, Side.In, arrives)));
+                order => portOf[(joint, Side.In)] = Port(joint.ToDevice, joint.IsTurned ? Flank.Right : Flank.Left, Channels.On(joint.To, Side.In, arrives), order, highlights.OfPort(joint.ToDevice, joint.To, arrives)));
         }
         foreach (var joint in joints.NetworkJoints)
             Want(joint.Device, joint.Socket, Side.Out, [], joint.Sends ? Flank.Right : Flank.Left,
-                () => networkPortOf[joint] = Port(joint.Device, joint.Sends ? Flank.Right : Flank.Left, joint.Socket.Name));
+                order => networkPortOf[joint] = Port(joint.Device, joint.Sends ? Flank.Right : Flank.Left, joint.Socket.Name, order, highlights.OfPort(joint.Device, joint.Socket, [])));
         foreach (var end in joints.OpenEnds)
         {
             var flank = end.Side == Side.In ? Flank.Left : Flank.Right;
             Want(end.Device, end.Socket, end.Side, end.Channels, flank,
-                () => Port(end.Device, flank, end.Socket.Name + (end.Socket.CountOn(end.Side) > 1 ? Channels.Index(end.Channels) : ""), end.Side == Side.In ? Beyond.Source : Beyond.Listener).Lead = Stub);
+                order =>
+                {
+                    var port = Port(
+                        end.Device, flank, end.Socket.Name + (end.Socket.CountOn(end.Side) > 1 ? Channels.Index(end.Channels) : ""), order, highlights.OfPort(end.Device, end.Socket, end.Channels),
+                        end.Side == Side.In ? Beyond.Source : Beyond.Listener);
+                    port.Lead = Stub;
+                });
         }
-        foreach (var each in wanted.OrderBy(w => w.Device.Index).ThenBy(w => w.Socket).ThenBy(w => w.First)) each.Add();
+        foreach (var each in wanted.OrderBy(w => w.Device.Index).ThenBy(w => w.Socket).ThenBy(w => w.First)) each.Add((each.Socket, each.First));
 
-        void Want(Device device, Socket socket, Side side, IReadOnlyCollection<int> channels, Flank flank, Action add)
+        void Want(Device device, Socket socket, Side side, IReadOnlyCollection<int> channels, Flank flank, Action<(int, int)> add)
         {
             if (partOf.ContainsKey(device)) wanted.Add((device, flank, socket.Index * 2 + (side == Side.Out ? 1 : 0), channels.DefaultIfEmpty(0).Min(), add));
         }
 
         // What leaves the same sockets for several places parts behind them.
-        SketchedPort Shared(Joint joint, List<int> leaves)
+        SketchedPort Shared(Joint joint, List<int> leaves, (int, int) order)
         {
             var text = Channels.On(joint.From, Side.Out, leaves);
-            if (joint.IsTurned) return Port(joint.FromDevice, Flank.Left, text);
+            var highlight = highlights.OfPort(joint.FromDevice, joint.From, leaves);
+            if (joint.IsTurned) return Port(joint.FromDevice, Flank.Left, text, order, highlight);
             if (shared.TryGetValue((joint.FromDevice, joint.From, text), out var port)) return port;
-            return shared[(joint.FromDevice, joint.From, text)] = Port(joint.FromDevice, Flank.Right, text);
+            return shared[(joint.FromDevice, joint.From, text)] = Port(joint.FromDevice, Flank.Right, text, order, highlight);
         }
     }
 
-    private SketchedPort Port(Device device, Flank flank, string text, Beyond beyond = Beyond.Line)
+    private SketchedPort Port(Device device, Flank flank, string text, (int, int) order, Highlight? highlight, Beyond beyond = Beyond.Line)
     {
         var (box, part) = partOf[device];
-        var port = new SketchedPort(box, flank, $"{device.Name}.{text}", Lettering.Cut(text, 26)) { Beyond = beyond };
+        var port = new SketchedPort(box, flank, $"{device.Name}.{text}", Lettering.Cut(text, 26)) { Beyond = beyond, Order = order, Highlight = highlight };
         (flank == Flank.Left ? part.Left : part.Right).Add(port);
         return port;
     }
 
-    private void AddLine(Joint joint, Dictionary<object, int> lineOf)
+    private void AddLine(Joint joint)
     {
         if (!portOf.TryGetValue((joint, Side.Out), out var from) || !portOf.TryGetValue((joint, Side.In), out var to)) return;
         if (joint.IsTurned) (from, to) = (to, from);
@@ -161,10 +207,11 @@ public sealed class RigDrawing
             IsTwoWay = joint.Back.Count > 0 && joint.Forward.Count > 0,
             IsImplied = joint.Cable is null,
             Marks = marks.At(place),
+            Highlight = highlights.OfCables(joint),
             Place = place,
             Feeds = [.. joint.Feeds],
         };
-        Add(line, joint, lineOf);
+        Add(line, joint);
     }
 
     private static string Words(Joint joint)
@@ -174,7 +221,7 @@ public sealed class RigDrawing
         return string.Join(" · ", new[] { cable.Loom?.Name ?? label, cable.Length is { } length ? Quantity.Metres(length) : "length unknown" }.Where(w => !string.IsNullOrEmpty(w)));
     }
 
-    private void AddLine(NetworkJoint joint, Dictionary<object, int> lineOf)
+    private void AddLine(NetworkJoint joint)
     {
         if (!networkPortOf.TryGetValue(joint, out var port)) return;
         var hub = networkBoxes[joint.Network];
@@ -192,13 +239,12 @@ public sealed class RigDrawing
             Place = plan.PlaceOf(joint.Network.Symbol),
             Feeds = [.. joint.Feeds],
         };
-        Add(line, joint, lineOf);
+        Add(line, joint);
     }
 
-    private void Add(SketchedLine line, object joint, Dictionary<object, int> lineOf)
+    private void Add(SketchedLine line, object joint)
     {
-        line.KeepRoom();
+        lineOf.Add(joint, sketch.Lines.Count);
         sketch.Add(line);
-        lineOf.Add(joint, lines++);
     }
 }

@@ -26,6 +26,9 @@ internal sealed class Joint(int number, Device fromDevice, Socket from, Device t
     /// <summary>The first of its cables; null where no statement declares them.</summary>
     public Cable? Cable { get; init; }
 
+    /// <summary>The two ends of each of its cables.</summary>
+    public List<(Connector From, Connector To)> Connectors { get; } = [];
+
     /// <summary>How many cables it is.</summary>
     public int Cables { get; set; }
 
@@ -118,6 +121,7 @@ internal sealed class RigJoints
             }
             joint.Leaves.Add(cable.From.Number);
             joint.Arrives.Add(cable.To.Number);
+            joint.Connectors.Add((cable.From, cable.To));
             joint.Cables++;
             byEnds.TryAdd((cable.From, cable.To), joint);
             if (cable.BothWays) byEnds.TryAdd((cable.To with { Side = Side.Out }, cable.From with { Side = Side.In }), joint);
@@ -169,6 +173,7 @@ internal sealed class RigJoints
                 }
                 joint.Leaves.Add(from.Connector.Number);
                 joint.Arrives.Add(to.Connector.Number);
+                joint.Connectors.Add((from.Connector, to.Connector));
                 joint.Cables = joint.Leaves.Count;
                 byEnds.Add((from.Connector, to.Connector), joint);
             }

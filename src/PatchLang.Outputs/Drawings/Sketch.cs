@@ -19,6 +19,10 @@ internal sealed class Sketch
     private readonly List<SketchedBox> boxes = [];
     private readonly List<SketchedLine> lines = [];
 
+    public IReadOnlyList<SketchedBox> Boxes => boxes;
+
+    public IReadOnlyList<SketchedLine> Lines => lines;
+
     /// <summary>Adds a box.</summary>
     public SketchedBox Add(SketchedBox box)
     {
@@ -66,11 +70,21 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
 
     private readonly List<SketchedCard> cards = [];
 
+    public BoxSort Sort => sort;
+
+    public string Name => name;
+
+    public string Title => title;
+
+    public IReadOnlyList<SketchedCard> Cards => cards;
+
     public SketchedCard Own { get; } = new("", "");
 
     public ImmutableArray<string> Details { get; init; } = [];
 
     public ImmutableArray<string> Marks { get; init; } = [];
+
+    public Highlight? Highlight { get; set; }
 
     public Place? Place { get; init; }
 
@@ -96,12 +110,13 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
     public void Measure()
     {
         var marks = string.Join(" ", Marks);
-        var width = new[] { Smallest, Lettering.Title(title) + 2 * Side, Lettering.Print(marks) + (marks.Length > 0 ? 2 * Side + 14 : 0) }
+        var highlight = Highlight?.Text ?? "";
+        var width = new[] { Smallest, Lettering.Title(title) + 2 * Side, Lettering.Print(marks) + (marks.Length > 0 ? 2 * Side + 14 : 0), Lettering.Print(highlight) + 2 * Side }
             .Concat(Details.Select(d => Lettering.Print(d) + 2 * Side))
-            .Concat(cards.Select(c => Lettering.Print(c.Title) + 4 * Side))
+            .Concat(cards.Select(c => Lettering.Print(c.Title) + SketchedBox.SignRoom(c.Highlight) + 4 * Side))
             .Concat(cards.Append(Own).Select(c => c.Width + 2 * Side + (c == Own ? 0 : 2 * Side)))
             .Max();
-        var y = Sketch.TitleRow + Sketch.DetailRow * (Details.Length + (Marks.IsEmpty ? 0 : 1)) + 4;
+        var y = Sketch.TitleRow + Sketch.DetailRow * (Details.Length + (Marks.IsEmpty ? 0 : 1) + (Highlight is null ? 0 : 1)) + 4;
         var head = y;
         Box = new Box(width, 0) { IsElastic = sort != BoxSort.Network, HasFreePorts = sort != BoxSort.Unit, FreeFrom = sort == BoxSort.Network ? head + Sketch.Row / 2 : null };
         y = sort is BoxSort.Clock or BoxSort.Point ? Spread(y) : Rows(Own, y);
@@ -148,14 +163,18 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
         Details = Details,
         IsStrong = IsStrong,
         Marks = Marks,
+        Highlight = Highlight,
         Place = Place,
         X = Box!.X,
         Y = Box.Y,
         Width = Box.Width,
         Height = Box.Height,
-        Cards = [.. cards.Select(c => new DrawnCard(c.Name, c.Title, Box.Y + c.Top, c.Height))],
-        Ports = [.. cards.Prepend(Own).SelectMany(c => c.Left.Concat(c.Right)).Select(p => new DrawnPort(p.Name, p.Text, p.Flank == Flank.Right, p.Port!.Y, p.Beyond))],
+        Cards = [.. cards.Select(c => new DrawnCard(c.Name, c.Title, Box.Y + c.Top, c.Height) { Highlight = c.Highlight })],
+        Ports = [.. cards.Prepend(Own).SelectMany(c => c.Left.Concat(c.Right)).Select(p => new DrawnPort(p.Name, p.Text, p.Flank == Flank.Right, p.Port!.Y, p.Beyond) { Highlight = p.Highlight })],
     };
+
+    /// <summary>The room of the sign ahead of a name.</summary>
+    internal static int SignRoom(Highlight? highlight) => highlight is null ? 0 : Lettering.Print("+ ");
 
     internal static int RowWidth(string left, string right) =>
         left.Length == 0 || right.Length == 0 ? Lettering.Print(left + right) : Lettering.Print(left) + Between + Lettering.Print(right);
@@ -172,13 +191,15 @@ internal sealed class SketchedCard(string name, string title)
 
     public List<SketchedPort> Right { get; } = [];
 
+    public Highlight? Highlight { get; set; }
+
     public int Top { get; set; }
 
     public int Height { get; set; }
 
     public int Width =>
         Enumerable.Range(0, Math.Max(Left.Count, Right.Count))
-            .Select(i => SketchedBox.RowWidth(i < Left.Count ? Left[i].Text : "", i < Right.Count ? Right[i].Text : ""))
+            .Select(i => SketchedBox.RowWidth(i < Left.Count ? Left[i].Written : "", i < Right.Count ? Right[i].Written : ""))
             .DefaultIfEmpty(0).Max();
 }
 
@@ -193,7 +214,15 @@ internal sealed class SketchedPort(SketchedBox owner, Flank flank, string name, 
 
     public string Text { get; } = text;
 
+    /// <summary>The text with the sign of its highlight.</summary>
+    public string Written => Highlight is { } highlight && Text.Length > 0 ? $"{Drawings.Highlight.SignOf(highlight.Sort)} {Text}" : Text;
+
     public Beyond Beyond { get; init; }
+
+    public Highlight? Highlight { get; set; }
+
+    /// <summary>Where it stands among the ports of its card: by socket, side and channel.</summary>
+    public (int Socket, int Channel) Order { get; init; }
 
     /// <summary>The room that is written on beside it.</summary>
     public int Lead { get; set; }
@@ -224,9 +253,13 @@ internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatSty
 
     public ImmutableArray<string> Marks { get; init; } = [];
 
+    public Highlight? Highlight { get; set; }
+
     public Place? Place { get; init; }
 
     public ImmutableArray<int> Feeds { get; init; } = [];
+
+    public FormatStyle Style => style;
 
     /// <summary>Keeps the room beside a port that what is written on the line takes.</summary>
     public void KeepRoom()
@@ -240,7 +273,8 @@ internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatSty
         get
         {
             var marks = Marks.IsEmpty ? 0 : Lettering.Label(string.Join(" ", Marks)) + 18;
-            return Math.Max(Lettering.Label(Text) + marks, Lettering.Label(Detail)) + 14;
+            var highlight = Highlight is null ? 0 : Lettering.Label(Highlight.Text) + (Text.Length > 0 ? 8 : 0);
+            return Math.Max(Lettering.Label(Text) + highlight + marks, Lettering.Label(Detail)) + 14;
         }
     }
 
@@ -259,6 +293,7 @@ internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatSty
         IsStrong = IsStrong,
         IsImplied = IsImplied,
         Marks = Marks,
+        Highlight = Highlight,
         Place = Place,
         Feeds = Feeds,
         Branches = branches,

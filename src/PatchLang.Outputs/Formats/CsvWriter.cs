@@ -54,12 +54,12 @@ internal static class CsvWriter
     }
 
     /// <summary>
-    /// A field. A spreadsheet takes what begins with one of <c>= + - @</c>, a tab or a carriage return for a formula, quoted or not;
+    /// A field. A spreadsheet takes what begins with one of <c>= + - @</c>, also those of full width, a tab or a line end for a formula, quoted or not;
     /// an apostrophe ahead of it says that it is text (common practice against such injection). A number stays a number.
     /// </summary>
     private static string Field(string text)
     {
-        if (text is ['=' or '+' or '-' or '@' or '\t' or '\r' or '\uFF1D' or '\uFF0B' or '\uFF0D' or '\uFF20', ..]) text = "'" + text;
+        if (text is ['=' or '+' or '-' or '@' or '\t' or '\r' or '\n' or '\uFF1D' or '\uFF0B' or '\uFF0D' or '\uFF20', ..]) text = "'" + text;
         return text.AsSpan().IndexOfAny("\",\r\n") >= 0 || text is [' ', ..] or [.., ' '] ? $"\"{text.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : text;
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using PatchLang.Outputs.Drawings;
 using PatchLang.Outputs.Sheets;
 
 namespace PatchLang.Outputs.Formats;
@@ -10,10 +11,13 @@ namespace PatchLang.Outputs.Formats;
 /// </summary>
 internal static class HtmlWriter
 {
+    // In millimetres: what a page that lies across has beside its margins; what number and name of a label take in height, a line of its small print, and a letter of that.
+    private const double WidthOfPage = 277, HeightOfName = 7.4, LineOfPrint = 2.7, LetterOfPrint = 1.35;
+
     private const string Style = """
         :root { color-scheme: light; }
         * { box-sizing: border-box; }
-        body { margin: 0; padding: 1.5rem; background: #fff; color: #000; font: 9.5pt/1.35 "Noto Sans", "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
+        body { margin: 0; padding: 1.5rem; background: #fff; color: #000; font: 9.5pt/1.35 "Liberation Sans", Arial, Helvetica, "Noto Sans", "DejaVu Sans", sans-serif; }
         h1 { font-size: 1.6em; margin: 0 0 .15em; }
         h2 { font-size: 1.12em; margin: 1.1em 0 .3em; }
         p { margin: 0 0 .4em; max-width: 110ch; }
@@ -37,6 +41,7 @@ internal static class HtmlWriter
         .box { display: inline-block; width: 3.4mm; height: 3.4mm; border: 1.3px solid #000; }
         .strip { display: flex; flex-wrap: wrap; list-style: none; margin: 0; padding: 0 1px 1px 0; }
         .strip li { border: 1px dashed #000; margin: 0 -1px -1px 0; padding: .6mm .8mm; overflow: hidden; display: flex; flex-direction: column; align-items: center; justify-content: center; text-align: center; break-inside: avoid; line-height: 1.15; }
+        .few { display: inline-block; vertical-align: top; max-width: 100%; margin-right: 8mm; break-inside: avoid; }
         .strip b { font-size: 8.5pt; }
         .strip small { font-size: 6.5pt; }
         @media print {
@@ -91,7 +96,7 @@ internal static class HtmlWriter
         html.Append(CultureInfo.InvariantCulture, $"}}\n.p{number} {{ page: p{number}; }}\n");
 
         void Box(string where, string content) =>
-            html.Append('@').Append(where).Append(" { content: ").Append(content).Append("; font: 8pt \"Noto Sans\", \"DejaVu Sans\", Arial, sans-serif; white-space: nowrap; } ");
+            html.Append('@').Append(where).Append(" { content: ").Append(content).Append("; font: 8pt \"Liberation Sans\", Arial, Helvetica, \"Noto Sans\", sans-serif; white-space: nowrap; } ");
     }
 
     /// <summary>A text as a CSS string, all but plain letters escaped by number: it can end neither the string nor the style.</summary>
@@ -111,14 +116,20 @@ internal static class HtmlWriter
         if (set.Banner is { } banner) html.Append("<p class=\"banner\">").Append(PlainText.Escaped(banner)).Append("</p>\n");
         html.Append("<p>").Append(PlainText.Escaped(sheet.Purpose)).Append("</p>\n");
         foreach (var caution in sheet.Cautions) html.Append("<p class=\"caution\"><strong>Caution:</strong> ").Append(PlainText.Escaped(caution)).Append("</p>\n");
-        foreach (var section in sheet.Sections)
-        {
-            if (section.Title.Length > 0) html.Append("<h2>").Append(PlainText.Escaped(section.Title)).Append("</h2>\n");
-            if (section.Remark is { } remark) html.Append("<p class=\"remark\">").Append(PlainText.Escaped(remark)).Append("</p>\n");
-            if (section.Layout == SectionLayout.Strip) AddStrip(html, section);
-            else AddTable(html, section);
-        }
+        foreach (var section in sheet.Sections) AddSection(html, section);
         html.Append("</section>\n");
+    }
+
+    private static void AddSection(StringBuilder html, Section section)
+    {
+        // Strips of a few labels stand beside each other.
+        var isFew = section.Layout == SectionLayout.Strip && section.Rows.Length * section.LabelSize.Width <= WidthOfPage;
+        if (isFew) html.Append("<div class=\"few\">\n");
+        if (section.Title.Length > 0) html.Append("<h2>").Append(PlainText.Escaped(section.Title)).Append("</h2>\n");
+        if (section.Remark is { } remark) html.Append("<p class=\"remark\">").Append(PlainText.Escaped(remark)).Append("</p>\n");
+        if (section.Layout == SectionLayout.Strip) AddStrip(html, section);
+        else AddTable(html, section);
+        if (isFew) html.Append("</div>\n");
     }
 
     private static void AddTable(StringBuilder html, Section section)
@@ -148,19 +159,24 @@ internal static class HtmlWriter
         html.Append("</tbody>\n</table>\n");
     }
 
-    /// <summary>Labels side by side: number, short name, and small print that says more than both.</summary>
+    /// <summary>Labels side by side: number, short name and, where there is room, small print that says more than both.</summary>
     private static void AddStrip(StringBuilder html, Section section)
     {
         var (width, height) = section.LabelSize;
-        var third = section.Columns.Length > 2;
+        var linesOfPrint = section.Columns.Length > 2 ? (int)((height - HeightOfName) / LineOfPrint) : 0;
+        var mostPrint = (int)(width / LetterOfPrint) * linesOfPrint;
         html.Append("<ul class=\"strip\">\n");
         foreach (var row in section.Rows)
         {
+            var (number, name, print) = (row.Cells[0].Text, row.Cells[1].Text, linesOfPrint > 0 ? row.Cells[2].Text : "");
             html.Append(CultureInfo.InvariantCulture, $"<li style=\"width:{width}mm;height:{height}mm\" title=\"{PlainText.Escaped(row.PlaceText)}\">");
-            html.Append("<small>").Append(PlainText.Escaped(row.Cells[0].Text)).Append("</small><b");
-            AddDirection(html, row.Cells[1].Text);
-            html.Append('>').Append(PlainText.Escaped(row.Cells[1].Text)).Append("</b>");
-            if (third && row.Cells[2].Text != row.Cells[1].Text) html.Append("<small>").Append(PlainText.Escaped(row.Cells[2].Text)).Append("</small>");
+            // On a low label the number stands beside the name.
+            if (height >= HeightOfName) html.Append("<small>").Append(PlainText.Escaped(number)).Append("</small>");
+            else if (number.Length > 0) name = name.Length > 0 ? $"{number} {name}" : number;
+            html.Append("<b");
+            AddDirection(html, name);
+            html.Append('>').Append(PlainText.Escaped(name)).Append("</b>");
+            if (print.Length > 0 && print != name) html.Append("<small>").Append(PlainText.Escaped(Lettering.Cut(print, mostPrint))).Append("</small>");
             html.Append("</li>\n");
         }
         html.Append("</ul>\n");

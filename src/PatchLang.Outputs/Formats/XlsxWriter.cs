@@ -25,22 +25,25 @@ internal static class XlsxWriter
     public static byte[] Write(SheetSet set)
     {
         using var written = new MemoryStream();
+        var names = NamesOf(set);
         // All of it happens in memory: nothing is waited for.
-        WriteBook(written, set).AsTask().GetAwaiter().GetResult();
-        return Finish(written, set);
+        var heads = WriteBook(written, set, names).AsTask().GetAwaiter().GetResult();
+        return Finish(written, set, Titles(names, heads));
     }
 
-    private static async ValueTask WriteBook(MemoryStream stream, SheetSet set)
+    /// <summary>Writes the cells; the rows at which each worksheet's tables have their heads.</summary>
+    private static async ValueTask<List<int>[]> WriteBook(MemoryStream stream, SheetSet set, List<string> names)
     {
+        var heads = new List<int>[set.Sheets.Length];
         var book = await Spreadsheet.CreateNewAsync(stream, new SpreadCheetahOptions { DocumentProperties = null }).ConfigureAwait(false);
         await using (book.ConfigureAwait(false))
         {
             var styles = new Styles(book);
-            var names = NamesOf(set);
-            for (var i = 0; i < set.Sheets.Length; i++) await AddSheet(book, set, set.Sheets[i], names[i], styles).ConfigureAwait(false);
+            for (var i = 0; i < set.Sheets.Length; i++) heads[i] = await AddSheet(book, set, set.Sheets[i], names[i], styles).ConfigureAwait(false);
             if (set.Sheets.IsEmpty) await book.StartWorksheetAsync("Empty").ConfigureAwait(false);
             await book.FinishAsync().ConfigureAwait(false);
         }
+        return heads;
     }
 
     private sealed class Styles
@@ -71,12 +74,13 @@ internal static class XlsxWriter
         public StyleId Fault { get; }
     }
 
-    private static async ValueTask AddSheet(Spreadsheet book, SheetSet set, Sheet sheet, string name, Styles styles)
+    private static async ValueTask<List<int>> AddSheet(Spreadsheet book, SheetSet set, Sheet sheet, string name, Styles styles)
     {
         var options = new WorksheetOptions();
         var widths = WidthsOf(sheet);
         for (var c = 0; c < widths.Count; c++) options.Column(c + 1).Width = widths[c];
         await book.StartWorksheetAsync(name, options).ConfigureAwait(false);
+        var heads = new List<int>();
         await Line(sheet.Title, styles.Title).ConfigureAwait(false);
         await Line(string.Join(" \u00B7 ", new[] { set.Plan, set.Revision, sheet.Act, set.Date }.Where(p => p.Length > 0)), styles.Strong).ConfigureAwait(false);
         if (set.Banner is { } banner) await Line(banner, styles.Strong).ConfigureAwait(false);
@@ -87,8 +91,10 @@ internal static class XlsxWriter
             await Line("", null).ConfigureAwait(false);
             if (section.Title.Length > 0) await Line(section.Title, styles.Strong).ConfigureAwait(false);
             if (section.Remark is { } remark) await Line(remark, null).ConfigureAwait(false);
+            heads.Add(book.NextRowNumber);
             await AddTable(book, section, styles).ConfigureAwait(false);
         }
+        return sheet.Sections.All(s => s.Columns.SequenceEqual(sheet.Sections[0].Columns)) ? heads : [];
 
         ValueTask Line(string text, StyleId? style) => book.AddRowAsync(new[] { new SpreadCheetah.Cell(Text(text), style) });
     }
@@ -169,8 +175,21 @@ internal static class XlsxWriter
         static string Cut(string text, int most) => text.Length <= most ? text : text[..(char.IsHighSurrogate(text[most - 1]) ? most - 1 : most)];
     }
 
-    /// <summary>The archive with page settings in its worksheets, and one time on all its entries.</summary>
-    private static byte[] Finish(MemoryStream written, SheetSet set)
+    /// <summary>
+    /// The rows that stand on every printed page: the head of a worksheet's tables, if they have one head alike (ECMA-376 part 1, 18.2.5,
+    /// from memory: a name that the format reserves, and the number of the worksheet it is for).
+    /// </summary>
+    private static string Titles(List<string> names, List<int>[] heads)
+    {
+        var titles = new StringBuilder();
+        for (var i = 0; i < heads.Length; i++)
+            if (heads[i] is [var first, ..])
+                titles.Append(CultureInfo.InvariantCulture, $"<definedName name=\"_xlnm.Print_Titles\" localSheetId=\"{i}\">'{PlainText.Escaped(names[i])}'!${first}:${first}</definedName>");
+        return titles.Length == 0 ? "" : $"<definedNames>{titles}</definedNames>";
+    }
+
+    /// <summary>The archive with page settings in its worksheets, rows to repeat in its list of worksheets, and one time on all its entries.</summary>
+    private static byte[] Finish(MemoryStream written, SheetSet set, string titles)
     {
         using var finished = new MemoryStream();
         written.Position = 0;
@@ -182,6 +201,12 @@ internal static class XlsxWriter
                 copy.LastWriteTime = EntryTime;
                 using var source = entry.Open();
                 using var target = copy.Open();
+                if (entry.FullName == "xl/workbook.xml")
+                {
+                    using var list = new StreamReader(source, Encoding.UTF8);
+                    target.Write(Encoding.UTF8.GetBytes(list.ReadToEnd().Replace("</sheets>", "</sheets>" + titles, StringComparison.Ordinal)));
+                    continue;
+                }
                 if (SheetNumber(entry.FullName) is not { } number || number > set.Sheets.Length)
                 {
                     source.CopyTo(target);

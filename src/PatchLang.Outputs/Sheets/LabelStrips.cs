@@ -7,10 +7,13 @@ namespace PatchLang.Outputs.Sheets;
 /// <summary>Strips to cut out: a label for each line of a box, each strip of a desk, each end of a cable, at their size.</summary>
 internal static class LabelStrips
 {
-    // Sizes in millimetres and letters that fit, at the letter height of a label printer's smallest tape (common practice, no source).
-    private static readonly (double Width, double Height) LineSize = (20, 14);
+    /// <summary>The width and height of a line's label where nobody asks for another, in millimetres: room for eight letters of its name (common practice, no source).</summary>
+    public static readonly (double Width, double Height) LineSize = (20, 14);
+
     private static readonly (double Width, double Height) CableSize = (44, 16);
-    private const int LineLetters = 8;
+
+    // What a bold letter takes, and what stays free beside the name; in millimetres.
+    private const double Letter = 2.25, Margins = 1.6;
 
     private static readonly ImmutableArray<Column> Columns = [new("Number"), new("Short name"), new("Name")];
 
@@ -38,13 +41,13 @@ internal static class LabelStrips
         {
             var names = strip.First().Names;
             var last = names.FindLastIndex(n => n.Length > 0);
-            var shorts = ShortNames.Of(names, LineLetters);
+            var shorts = ShortNames.Of(names, Math.Max(1, (int)((book.LabelSize.Width - Margins) / Letter)));
             var during = book.During(strip.Aggregate(ActSet.None, (a, s) => a | s.Act));
             var place = book.Plan.PlaceOf(device.Unit);
             yield return new Section($"{PlanBook.TitleOf(device)}: {PlanBook.Written(device, socket)}{(during.Length > 0 ? $", {during}" : "")}", Columns, [.. Enumerable.Range(0, last + 1).Select(i => book.RowOf([i + 1, shorts[i], names[i]], place))])
             {
                 Layout = SectionLayout.Strip,
-                LabelSize = LineSize,
+                LabelSize = book.LabelSize,
             };
         }
     }

@@ -41,6 +41,9 @@ internal sealed class PlanBook
     /// <summary>The acts that the sheets are for.</summary>
     public ActSet Acts { get; }
 
+    /// <summary>The width and height of a label for a line of a box or a desk, in millimetres.</summary>
+    public (double Width, double Height) LabelSize { get; init; } = LabelStrips.LineSize;
+
     public FaultMarks Faults { get; }
 
     /// <summary>Units, without the cards in them, by name.</summary>

@@ -21,9 +21,10 @@ public static class SheetList
     /// <param name="revision">Which state of the plan it is, in the host's words; empty for none.</param>
     /// <param name="date">The day, in the host's words; empty for none.</param>
     /// <param name="acts">Only what holds in these acts; null for all.</param>
-    public static SheetSet Of(Compilation plan, string file, string revision, string date, ActSet? acts = null)
+    /// <param name="labelSize">The width and height of a label for a line of a box or a desk, in millimetres; null for 20 by 14.</param>
+    public static SheetSet Of(Compilation plan, string file, string revision, string date, ActSet? acts = null, (double Width, double Height)? labelSize = null)
     {
-        var book = new PlanBook(plan, acts ?? plan.Rig.AllActs);
+        var book = new PlanBook(plan, acts ?? plan.Rig.AllActs) { LabelSize = labelSize ?? LabelStrips.LineSize };
         return new SheetSet(plan.Title ?? file, revision, date, Distinct(Builders.SelectMany(b => b(book)))) { Banner = BannerOf(plan) };
     }
 

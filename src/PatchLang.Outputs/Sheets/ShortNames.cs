@@ -29,6 +29,8 @@ internal static class ShortNames
     private static string Shorten(string title, int most)
     {
         var words = title.Split([' ', ',', '\t', '\n', '\r'], StringSplitOptions.RemoveEmptyEntries).Select(w => Letters(w)).ToArray();
+        // Of many words no more than a letter each would be left: then the first and the last say more.
+        if (words.Length > 2 && words.Length * 3 - 1 > most) words = [words[0], words[^1]];
         while (words.Sum(w => w.Length) + words.Length - 1 > most)
         {
             var longest = 0;

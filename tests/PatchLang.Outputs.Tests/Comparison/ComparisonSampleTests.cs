@@ -1,5 +1,8 @@
+using System.Text.Json;
+using System.Xml.Linq;
 using FluentAssertions;
 using PatchLang.Outputs.Comparison;
+using PatchLang.Outputs.Comparison.Writers;
 using PatchLang.Syntax;
 using PatchLang.Text;
 using Xunit;
@@ -61,6 +64,28 @@ public sealed class ComparisonSampleTests
               ears[mara].air[1..2] also hears Backup 3, Playback 3 (during tide, ferry)
 
             """);
+    }
+
+    // By hand: four voices at the wedges are at -13 dBFS (LevelsTests); 6 dB less gain at their inputs is 6 dB less there. What
+    // comes by the network is later by the millisecond that it waits longer.
+    [Fact]
+    public void A_listener_who_hears_another_level_or_at_another_time_is_told_in_every_format()
+    {
+        var changes = PlanChanges.Between(Compile(Files), Compile(With(("monitors.rig", "{ gain = 36 dB }", "{ gain = 30 dB }"), ("equipment.rig", "latency 1 ms", "latency 2 ms"))));
+        var plans = new ComparedPlans(new ComparedPlan("monday.rig", s => s.Path), new ComparedPlan("tuesday.rig", s => s.Path));
+        const string level = "wedge[1..2].to_ears: the level is -19 dBFS (it was -13 dBFS)";
+        var latency = changes.Changes.Single(c => c is { Kind: ChangeKind.Latency, Subject: "recorder.track[42]" });
+        var later = $"recorder.track[41..42]: sound arrives {latency.Now} after it left its source (it was {latency.Was})";
+
+        Quay.Said(changes, withFigures: true).Should().Contain(level).And.Contain(later);
+        ComparisonMarkdown.Write(changes, plans).Should().Contain($"- {level}").And.Contain($"- {later}");
+        XDocument.Parse(ComparisonHtml.Write(changes, plans)).Descendants().Where(e => e.Name.LocalName == "bdi").Select(e => e.Value).Should().Contain([level, later]);
+        using var json = JsonDocument.Parse(ComparisonJson.Write(changes, plans));
+        var found = json.RootElement.GetProperty("changes").EnumerateArray().Select(c => c.GetProperty("kind").GetString() is "level" or "latency" ? $"{c.GetProperty("kind")} {c.GetProperty("subject")} {c.GetProperty("was")} {c.GetProperty("now")}" : "");
+        found.Should().Contain(["level wedge[1].to_ears -13 dBFS -19 dBFS", $"latency recorder.track[42] {latency.Was} {latency.Now}"]);
+        Figures(latency.Now!).Should().Equal(Figures(latency.Was!).Select(f => f + 1));
+
+        static IEnumerable<double> Figures(string text) => text.Split(' ').Where(w => char.IsAsciiDigit(w[0])).Select(w => double.Parse(w, System.Globalization.CultureInfo.InvariantCulture));
     }
 
     /// <summary>In any order, but an exception stays with the statement that it excuses.</summary>

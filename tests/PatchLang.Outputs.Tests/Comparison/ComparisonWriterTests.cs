@@ -99,8 +99,19 @@ public sealed class ComparisonWriterTests
 
         page.Root!.Value.Should().Contain(Hostile);
         names.Should().NotContain("script").And.NotContain("link").And.NotContain("img");
-        html.Replace("http://www.w3.org/1999/xhtml", "", StringComparison.Ordinal).Should().NotContain("http", because: "nothing is fetched");
+        html.Replace("http://www.w3.org/1999/xhtml", "", StringComparison.Ordinal).Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal).Should().NotContain("http", because: "nothing is fetched, and a name space is no link");
         page.Descendants().Where(e => e.Attribute("id") is not null).Select(e => e.Attribute("id")!.Value).Should().OnlyHaveUniqueItems();
+    }
+
+    [Fact]
+    public void The_page_has_the_rig_with_what_changes_marked_at_its_end()
+    {
+        var page = XDocument.Parse(ComparisonHtml.Write(Moved, Plans));
+        var picture = page.Descendants().Single(e => e.Name.LocalName == "svg");
+
+        picture.Descendants().Attributes("data-change").Should().NotBeEmpty();
+        page.Descendants().Last(e => e.Name.LocalName == "section").Descendants().Should().Contain(picture);
+        XDocument.Parse(ComparisonHtml.Write(Quay.Between(Quay.Rig, Quay.Rig), Plans)).Descendants().Should().NotContain(e => e.Name.LocalName == "svg");
     }
 
     [Fact]

@@ -85,9 +85,10 @@ public sealed partial class DrawingTests
 
     [Theory]
     [MemberData(nameof(Drawn))]
-    public void What_is_written_on_a_picture_covers_nothing(string plan, string of)
+    public void What_is_written_on_a_picture_covers_nothing(string plan, string of) => CoversNothing(Draw(plan, of));
+
+    internal static void CoversNothing(Drawing drawing)
     {
-        var drawing = Draw(plan, of);
         var written = drawing.Lines.SelectMany(Written).ToList();
         for (var i = 0; i < written.Count; i++)
         {
@@ -238,7 +239,7 @@ public sealed partial class DrawingTests
         foreach (var palette in (Palette[])[Palette.Light, Palette.Dark])
         {
             foreach (var ground in (string[])[palette.Ground, palette.Fill, palette.Card])
-                foreach (var ink in (string[])[palette.Ink, palette.Quiet, palette.Mark])
+                foreach (var ink in (string[])[palette.Ink, palette.Quiet, palette.Mark, palette.Added, palette.Removed, palette.Changed])
                     Palette.Contrast(ink, ground).Should().BeGreaterThanOrEqualTo(4.5);
             foreach (var line in (string[])[palette.Analog, palette.Digital, palette.Network, palette.Time, palette.Inside])
                 Palette.Contrast(line, palette.Ground).Should().BeGreaterThanOrEqualTo(4.5);
@@ -264,6 +265,28 @@ public sealed partial class DrawingTests
         File.ReadAllText(kept).Should().Be(drawn);
     }
 
+    [Fact]
+    public void What_a_caller_highlights_is_set_off_by_sign_and_words()
+    {
+        var plan = SamplePlans.Compile("ten-minutes/ten-minutes.rig");
+        var (box, line, feed) = RigDrawing.Of(plan, plan.Rig.AllActs) is var plain ? (plain.Boxes[0], plain.Lines[0], plain.Feeds[^1]) : default;
+        var cable = plan.Rig.Cables[0];
+        var port = $"{cable.From.Device.Name}.{cable.From.Socket.Name}";
+        var highlights = new RigHighlights()
+            .Unit(box.Name, new Highlight(HighlightSort.Changed, "2 routes")).Port(port, new Highlight(HighlightSort.Removed, ""))
+            .Cable(cable.From.ToString(), cable.To.ToString(), new Highlight(HighlightSort.Added, "laid today")).Feed(feed.Name, new Highlight(HighlightSort.Changed, "listen"));
+
+        var drawing = RigDrawing.Of(plan, plan.Rig.AllActs, highlights);
+        var picture = SvgWriter.Write(drawing);
+
+        drawing.Boxes[0].Highlight!.Text.Should().Be("~ 2 routes");
+        drawing.Boxes.SelectMany(b => b.Ports).Where(p => p.Highlight is not null).Should().NotBeEmpty().And.OnlyContain(p => p.Name.StartsWith(port, StringComparison.Ordinal));
+        drawing.Lines.Single(l => l.Highlight?.Sort == HighlightSort.Added).From.Should().StartWith(port);
+        drawing.Lines.Where(l => l.Highlight?.Words == "listen").Select(l => l.Number).Should().BeSubsetOf(feed.Lines).And.NotBeEmpty();
+        foreach (var words in (string[])[">~ 2 routes<", ">+ laid today<", ">new<", ">gone, title struck out<", ">stays, and is another<"]) picture.Should().Contain(words);
+        SvgWriter.Write(RigDrawing.Of(plan, plan.Rig.AllActs, RigHighlights.None)).Should().Be(SvgWriter.Write(RigDrawing.Of(plan, plan.Rig.AllActs)));
+    }
+
     private static Drawing Draw(string path, string of)
     {
         var plan = SamplePlans.Compile(path);
@@ -278,7 +301,8 @@ public sealed partial class DrawingTests
     private static IEnumerable<(string Text, int X, int Y, int Width, int Height)> Written(DrawnLine line)
     {
         var at = line.IsToldAtEnd ? line.Path[^1] : line.Path[0];
-        if (line.Text.Length > 0) yield return Placed(line.Text, -13, 11);
+        var words = string.Join("  ", new[] { line.Text, line.Highlight?.Text ?? "" }.Where(w => w.Length > 0));
+        if (words.Length > 0) yield return Placed(words, -13, 11);
         if (line.Detail.Length > 0) yield return Placed(line.Detail, 2, 11);
 
         (string, int, int, int, int) Placed(string text, int down, int height)

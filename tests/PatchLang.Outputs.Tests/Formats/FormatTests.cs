@@ -26,7 +26,7 @@ public sealed class FormatTests
     private static readonly string[] Nasty =
     [
         "=1+1", "+49", "-6", "@SUM(A1)", "\tx", "=HYPERLINK(\"a\")", "a \"quoted\" one", "comma, and semicolon;", "line\nbreak", "carriage\r\nreturn", "<b>bold</b> & <!-- -->", "]]>", "|pipe|", "*star* _low_ `tick`",
-        "[link](target)", "\\", "'apostrophe", " spaces ", "\u05E9\u05DC\u05D5\u05DD", "\u0645\u0631\u062D\u0628\u0627 mic", "\u202Eturned", "🎻🎤👩‍🎤", "e\u0301", "\u0007bell", "\uFFFF", "\uD83C", "&amp;", "&#39;", "{=1+1}", "\uFF1Dfull width", "",
+        "[link](target)", "\\", "'apostrophe", " spaces ", "\u05E9\u05DC\u05D5\u05DD", "\u0645\u0631\u062D\u0628\u0627 mic", "\u202Eturned", "🎻🎤👩‍🎤", "e\u0301", "\u0007bell", "\uFFFF", "\uD83C", "&amp;", "&#39;", "{=1+1}", "\uFF1D1+1", "\uFF0B49", "\uFF0D6", "\uFF20SUM(A1)", "\rx", "\r=1+1", "\t=1+1", "\n=1+1", "",
     ];
 
     private static readonly SheetSet Quay = SheetList.Of(SamplePlans.Compile("lantern-quay/lantern-quay.rig"), "lantern-quay.rig", "3", "2026-06-20");
@@ -60,7 +60,7 @@ public sealed class FormatTests
 
         var text = record[0];
         text.Should().Match(t => t == Whole(name) || t == "'" + Whole(name));
-        (text is ['=' or '+' or '-' or '@' or '\t' or '\r', ..]).Should().BeFalse();
+        (text is ['=' or '+' or '-' or '@' or '\t' or '\r' or '\n' or '\uFF1D' or '\uFF0B' or '\uFF0D' or '\uFF20', ..]).Should().BeFalse();
     }
 
     [Theory]
@@ -96,6 +96,27 @@ public sealed class FormatTests
             printed.OddFooter!.Text.Should().EndWith("&Rpage &P of &N").And.Contain("2026-06-20");
             printed.OddHeader!.Text.Should().StartWith("&LLantern Quay, harbour stage · 3&R");
         });
+    }
+
+    [Fact]
+    public void The_head_of_a_table_stands_on_every_page_of_the_workbook()
+    {
+        using var book = Open(SheetFiles.Of(Quay, SheetFormat.Xlsx)[0]);
+        var names = book.WorkbookPart!.Workbook!.Descendants<DocumentFormat.OpenXml.Spreadsheet.Sheet>().ToList();
+        var repeated = book.WorkbookPart.Workbook.DefinedNames!.Elements<DefinedName>().ToDictionary(d => names[(int)d.LocalSheetId!.Value].Name!.Value!, d => d);
+
+        repeated.Values.Should().AllSatisfy(d => d.Name!.Value.Should().Be("_xlnm.Print_Titles"));
+        foreach (var sheet in Quay.Sheets)
+        {
+            var columns = sheet.Sections.Select(s => string.Join('|', s.Columns.Select(c => c.Title))).Distinct().ToList();
+            repeated.ContainsKey(sheet.Name).Should().Be(columns.Count == 1, sheet.Name);
+            if (columns.Count > 1) continue;
+            var name = names.Single(n => n.Name == sheet.Name);
+            var row = int.Parse(repeated[sheet.Name].Text.Split('$')[^1], CultureInfo.InvariantCulture);
+            repeated[sheet.Name].Text.Should().Be($"'{sheet.Name}'!${row}:${row}");
+            var cells = ((WorksheetPart)book.WorkbookPart.GetPartById(name.Id!.Value!)).Worksheet!.Descendants<DocumentFormat.OpenXml.Spreadsheet.Row>().ElementAt(row - 1);
+            cells.Elements<DocumentFormat.OpenXml.Spreadsheet.Cell>().Select(c => TextOf(book, c)).Should().StartWith(sheet.Sections[0].Columns.Select(c => c.Title));
+        }
     }
 
     [Fact]

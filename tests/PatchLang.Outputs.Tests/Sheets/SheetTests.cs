@@ -153,6 +153,7 @@ public sealed class SheetTests
     [InlineData("Lead vocal", 8, "Lea voca")]
     [InlineData("Kick", 8, "Kick")]
     [InlineData("Overheads L", 8, "Overhe L")]
+    [InlineData("Mara, then the singer L", 8, "Mara L")]
     [InlineData("", 8, "")]
     [InlineData("👩‍🎤👩‍🎤👩‍🎤👩‍🎤", 3, "👩‍🎤👩‍🎤👩‍🎤")]
     public void A_short_name_fits_and_keeps_what_tells_it_apart(string title, int most, string expected) => ShortNames.Of([title], most).Should().Equal(expected);

@@ -1,10 +1,11 @@
 using System.Globalization;
 using System.Text;
+using PatchLang.Outputs.Drawings.Writers;
 using PatchLang.Outputs.Formats;
 
 namespace PatchLang.Outputs.Comparison.Writers;
 
-/// <summary>A comparison as one page that stands alone: no script, nothing fetched, well-formed XML too; to be read on a screen, or printed in black and white.</summary>
+/// <summary>A comparison as one page that stands alone: no script, nothing fetched, well-formed XML too; to be read on a screen, or printed in black and white. The rig with what changes marked stands at its end.</summary>
 public static class ComparisonHtml
 {
     private const string Style = """
@@ -21,8 +22,16 @@ public static class ComparisonHtml
         .dash { display: inline-block; width: 1.6em; text-indent: 0; }
         .acts { font-style: italic; }
         .where { color: #444; font-size: .85em; white-space: nowrap; }
-        @media print { body { margin: 0; max-width: none; font-size: 9.5pt; } }
+        .picture { margin: 0; max-height: 85vh; overflow: auto; border: 1px solid #444; }
+        .picture .drawing { display: block; }
+        @media print {
+          body { margin: 0; max-width: none; font-size: 9.5pt; }
+          .rig { page: rig; break-before: page; }
+          .picture { max-height: none; overflow: visible; border: 0; }
+          .picture .drawing { width: 100%; height: auto; max-height: 165mm; }
+        }
         @page { margin: 14mm 12mm; }
+        @page rig { size: landscape; margin: 12mm; }
 
         """;
 
@@ -46,6 +55,9 @@ public static class ComparisonHtml
             foreach (var line in section.Lines) AddLine(html, section, line, plans);
             html.Append("</ul>\n</section>\n");
         }
+        if (!changes.AreNone)
+            html.Append("<section class=\"rig\" aria-labelledby=\"rig\">\n<h2 id=\"rig\">The rig, with what changes marked</h2>\n<div class=\"picture\" tabindex=\"0\" role=\"region\" aria-labelledby=\"rig\">\n")
+                .Append(SvgWriter.WriteStill(ChangeDrawing.Of(changes))).Append("</div>\n</section>\n");
         html.Append("</main>\n</body>\n</html>\n");
         return html.ToString();
     }

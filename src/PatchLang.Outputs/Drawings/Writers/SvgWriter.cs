@@ -23,12 +23,20 @@ public sealed class SvgWriter
     public static string Write(Drawing drawing) => Write(drawing, Style);
 
     /// <summary>A file of its own, on light ground wherever it is seen: for paper, and for whoever makes pixels of it.</summary>
-    public static string WriteForPaper(Drawing drawing) => Write(drawing, $".drawing {{ {Palette.Light.Properties};{Base} }}\n{Shapes}");
+    public static string WriteForPaper(Drawing drawing) => Write(drawing, OnPaper);
 
     private static string Write(Drawing drawing, string styleSheet)
     {
         var writer = new SvgWriter(drawing, isLive: false, styleSheet);
         writer.svg.Raw("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
+        writer.WriteRoot();
+        return writer.svg.ToString();
+    }
+
+    /// <summary>An element for a page whose ground is light: the picture as it is in a file of its own.</summary>
+    internal static string WriteStill(Drawing drawing)
+    {
+        var writer = new SvgWriter(drawing, isLive: false, OnPaper);
         writer.WriteRoot();
         return writer.svg.ToString();
     }
@@ -56,6 +64,8 @@ public sealed class SvgWriter
         .on-dark .drawing { {{Palette.Dark.Properties}} }
         {{Shapes}}
         """;
+
+    private static string OnPaper => $".drawing {{ {Palette.Light.Properties};{Base} }}\n{Shapes}";
 
     private const string Base = "background:var(--ground);font-family:sans-serif";
 
@@ -86,6 +96,16 @@ public sealed class SvgWriter
         .drawing .stub{stroke:var(--quiet);stroke-width:1.5}
         .drawing .source{fill:var(--ground);stroke:var(--quiet);stroke-width:1.5}
         .drawing .listener{fill:var(--quiet)}
+        .drawing .added{--sign:var(--added)}.drawing .removed{--sign:var(--removed)}.drawing .changed{--sign:var(--changed)}
+        .drawing .said{font-family:monospace;font-weight:bold;fill:var(--sign)}
+        .drawing .casing{stroke:var(--sign);stroke-width:10}
+        .drawing .hollow{stroke:var(--ground);stroke-width:7}
+        .drawing .cross{stroke:var(--sign);stroke-width:1.8}
+        .drawing .lozenge{fill:var(--ground);stroke:var(--sign);stroke-width:1.6}
+        .drawing .added>rect.outer{stroke:var(--sign);stroke-width:4}
+        .drawing .changed>rect.outer{stroke:var(--sign);stroke-width:3}
+        .drawing .removed>rect.outer{stroke:var(--sign);stroke-width:2.5;stroke-dasharray:2 4}
+        .drawing .removed>.name{text-decoration:line-through}
         .drawing .analog{--tone:var(--analog)}.drawing .digital{--tone:var(--digital)}
         .drawing .switched{--tone:var(--network)}.drawing .time{--tone:var(--time)}.drawing .inside{--tone:var(--inside)}
 
@@ -145,16 +165,19 @@ public sealed class SvgWriter
     private void WriteLine(DrawnLine line)
     {
         var name = $"{line.From} {(line.IsTwoWay ? "and" : "to")} {line.To}";
-        var words = string.Join(", ", new[] { line.Style.Title, line.Text, line.Detail }.Where(w => w.Length > 0));
+        var words = string.Join(", ", new[] { line.Style.Title, line.Text, line.Detail, line.Highlight?.Words ?? "" }.Where(w => w.Length > 0));
         var (file, row, column) = At(line.Place);
         svg.Open("g",
-            ("class", $"line {Class(line.Style.Family)}{(line.IsStrong ? " strong" : "")}{(line.Marks.IsEmpty ? "" : " faulty")}"),
+            ("class", $"line {Class(line.Style.Family)}{(line.IsStrong ? " strong" : "")}{(line.Marks.IsEmpty ? "" : " faulty")}{Class(line.Highlight)}"),
             ("id", $"line-{line.Number}"), ("data-kind", "line"), ("data-from", line.From), ("data-to", line.To),
             ("data-format", line.Style.Name), ("data-file", file), ("data-line", row), ("data-column", column),
-            ("data-boxes", $"{line.FromBox} {line.ToBox}"),
+            ("data-boxes", $"{line.FromBox} {line.ToBox}"), ("data-change", Word(line.Highlight)),
             ("tabindex", isLive ? "0" : null), ("role", isLive ? "img" : null), ("aria-label", isLive ? $"{name}: {words}{Told(line.Marks)}" : null));
         svg.Text("title", $"{name}: {words}{Told(line.Marks)}");
-        WriteStroke(line.Style, Rounded(line.Path), line.IsImplied);
+        var path = Rounded(line.Path);
+        if (line.Highlight?.Sort == HighlightSort.Added) WriteCasing(path);
+        WriteStroke(line.Style, path, line.IsImplied);
+        if (line.Highlight is { Sort: not HighlightSort.Added } other) WriteSigns(other.Sort, line.Path, line.IsToldAtEnd ? 0 : line.Room, line.IsToldAtEnd ? line.Room : 12);
         if (line.Branches) svg.Empty("circle", ("class", "joint"), ("cx", Number(line.Path[0].X)), ("cy", Number(line.Path[0].Y)), ("r", "3.5"));
         WriteTip(line.Path[^1], pointsRight: true);
         if (line.IsTwoWay && !line.Branches) WriteTip(line.Path[0], pointsRight: false);
@@ -166,12 +189,52 @@ public sealed class SvgWriter
     {
         var at = line.IsToldAtEnd ? line.Path[^1] : line.Path[0];
         var (x, anchor) = line.IsToldAtEnd ? (at.X - 11, "end") : (at.X + 11, "start");
-        var over = at.Y - (line.Style.IsDouble ? 6 : 4);
+        var over = at.Y - (line.Highlight?.Sort == HighlightSort.Added ? 8 : line.Style.IsDouble ? 6 : 4);
+        var under = at.Y + (line.Highlight?.Sort == HighlightSort.Added ? 14 : 11);
         if (line.Text.Length > 0) svg.Text("text", line.Text, ("class", "label"), ("x", Number(x)), ("y", Number(over)), ("text-anchor", anchor));
-        if (line.Detail.Length > 0) svg.Text("text", line.Detail, ("class", "label detail"), ("x", Number(x)), ("y", Number(at.Y + 11)), ("text-anchor", anchor));
-        if (line.Marks.IsEmpty) return;
-        var beside = Lettering.Label(line.Text) + 8;
-        svg.Text("text", "▲ " + string.Join(" ", line.Marks), ("class", "label mark"), ("x", Number(line.IsToldAtEnd ? x - beside : x + beside)), ("y", Number(over)), ("text-anchor", anchor));
+        if (line.Detail.Length > 0) svg.Text("text", line.Detail, ("class", "label detail"), ("x", Number(x)), ("y", Number(under)), ("text-anchor", anchor));
+        var beside = line.Text.Length > 0 ? Lettering.Label(line.Text) + 8 : 0;
+        if (line.Highlight is { } highlight)
+        {
+            Beside(highlight.Text, "label said");
+            beside += Lettering.Label(highlight.Text) + 8;
+        }
+        if (!line.Marks.IsEmpty) Beside("▲ " + string.Join(" ", line.Marks), "label mark");
+
+        void Beside(string words, string kind) =>
+            svg.Text("text", words, ("class", kind), ("x", Number(line.IsToldAtEnd ? x - beside : x + beside)), ("y", Number(over)), ("text-anchor", anchor));
+    }
+
+    /// <summary>Two thin lines around the one.</summary>
+    private void WriteCasing(string path)
+    {
+        svg.Empty("path", ("class", "casing"), ("d", path));
+        svg.Empty("path", ("class", "hollow"), ("d", path));
+    }
+
+    /// <summary>Crosses or lozenges along a line, at even steps; none where it is written on, at its start or its end.</summary>
+    private void WriteSigns(HighlightSort sort, ImmutableArray<DrawnPoint> points, int fromStart, int toEnd)
+    {
+        var step = sort == HighlightSort.Removed ? 26 : 52;
+        var length = 0;
+        for (var i = 1; i < points.Length; i++) length += Distance(points[i - 1], points[i]);
+        // Of a line that is short, or written on from end to end, one at least.
+        var (first, last) = (fromStart + step / 4, length - toEnd - step / 4);
+        if (first > last) first = last = (fromStart + length - toEnd) / 2;
+        var signs = "";
+        var passed = 0;
+        for (var (i, next) = (1, first); i < points.Length; i++)
+        {
+            var (from, to) = (points[i - 1], points[i]);
+            var piece = Distance(from, to);
+            for (; next <= last && next <= passed + piece; next += step)
+            {
+                var at = Toward(from, to, next - passed);
+                signs += sort == HighlightSort.Removed ? $"M{at.X - 4} {at.Y - 4}l8 8m0 -8l-8 8" : $"M{at.X - 6} {at.Y}l6 -5l6 5l-6 5Z";
+            }
+            passed += piece;
+        }
+        if (signs.Length > 0) svg.Empty("path", ("class", sort == HighlightSort.Removed ? "cross" : "lozenge"), ("d", signs));
     }
 
     private void WriteStroke(FormatStyle style, string path, bool isImplied)
@@ -195,10 +258,10 @@ public sealed class SvgWriter
     {
         var (file, row, column) = At(box.Place);
         var kind = box.Sort switch { BoxSort.Unit => "unit", BoxSort.Network => "network", BoxSort.Point => "point", _ => "clock" };
-        var words = $"{box.Title}: {string.Join(", ", box.Details.Where(d => d.Length > 0).DefaultIfEmpty(box.Name))}{Told(box.Marks)}";
+        var words = $"{box.Title}: {string.Join(", ", box.Details.Where(d => d.Length > 0).DefaultIfEmpty(box.Name))}{(box.Highlight is { } told ? $"; {told.Words}" : "")}{Told(box.Marks)}";
         svg.Open("g",
-            ("class", $"box {kind}{(box.IsStrong ? " strong" : "")}{(box.Marks.IsEmpty ? "" : " marked")}"),
-            ("id", $"box-{box.Number}"), ("data-kind", kind), ("data-name", box.Name), ("data-file", file), ("data-line", row), ("data-column", column),
+            ("class", $"box {kind}{(box.IsStrong ? " strong" : "")}{(box.Marks.IsEmpty ? "" : " marked")}{Class(box.Highlight)}"),
+            ("id", $"box-{box.Number}"), ("data-kind", kind), ("data-name", box.Name), ("data-change", Word(box.Highlight)), ("data-file", file), ("data-line", row), ("data-column", column),
             ("tabindex", isLive ? "0" : null), ("role", isLive ? "img" : null), ("aria-label", isLive ? words : null));
         svg.Text("title", words);
         Rectangle("outer", box.X, box.Y, box.Width, box.Height, box.Sort == BoxSort.Network ? 16 : 4);
@@ -206,11 +269,12 @@ public sealed class SvgWriter
         var y = box.Y + 18;
         svg.Text("text", box.Title, ("class", "name"), ("x", Number(box.X + 10)), ("y", Number(y)));
         foreach (var detail in box.Details) svg.Text("text", detail, ("class", "detail"), ("x", Number(box.X + 10)), ("y", Number(y += Sketch.DetailRow)));
+        if (box.Highlight is { } highlight) svg.Text("text", highlight.Text, ("class", "said"), ("x", Number(box.X + 10)), ("y", Number(y += Sketch.DetailRow)));
         if (!box.Marks.IsEmpty) svg.Text("text", "▲ " + string.Join(" ", box.Marks), ("class", "mark"), ("x", Number(box.X + 10)), ("y", Number(y + Sketch.DetailRow)));
         foreach (var card in box.Cards)
         {
             svg.Empty("rect", ("class", "card"), ("x", Number(box.X + 6)), ("y", Number(card.Y)), ("width", Number(box.Width - 12)), ("height", Number(card.Height)), ("rx", "3"), ("data-kind", "card"), ("data-name", card.Name));
-            svg.Text("text", card.Title, ("class", "card-name"), ("x", Number(box.X + 12)), ("y", Number(card.Y + 14)));
+            svg.Text("text", Signed(card.Highlight, card.Title), ("class", $"card-name{Said(card.Highlight)}"), ("x", Number(box.X + 12)), ("y", Number(card.Y + 14)));
         }
         foreach (var port in box.Ports) WritePort(box, port);
         svg.Close();
@@ -223,7 +287,7 @@ public sealed class SvgWriter
     {
         var edge = port.IsOnRight ? box.X + box.Width : box.X;
         if (port.Text.Length > 0)
-            svg.Text("text", port.Text, ("class", "port"), ("x", Number(port.IsOnRight ? edge - 10 : edge + 10)), ("y", Number(port.Y + 4)), ("text-anchor", port.IsOnRight ? "end" : null), ("data-kind", "port"), ("data-name", port.Name));
+            svg.Text("text", Signed(port.Highlight, port.Text), ("class", $"port{Said(port.Highlight)}"), ("data-change", Word(port.Highlight)), ("x", Number(port.IsOnRight ? edge - 10 : edge + 10)), ("y", Number(port.Y + 4)), ("text-anchor", port.IsOnRight ? "end" : null), ("data-kind", "port"), ("data-name", port.Name));
         if (port.Beyond == Beyond.Line) return;
         if (port.Beyond == Beyond.Source)
         {
@@ -285,12 +349,39 @@ public sealed class SvgWriter
                 svg.Text("text", "▲ PL…", ("class", "mark"), ("x", "0"), ("y", "12"));
                 Words("found here; see explain");
             });
+        foreach (var sort in (ReadOnlySpan<HighlightSort>)[HighlightSort.Added, HighlightSort.Removed, HighlightSort.Changed])
+            if (Shows(sort)) AddSort(sort);
         return entries;
+
+        void AddSort(HighlightSort sort) =>
+            entries.Add(() =>
+            {
+                svg.Open("g", ("class", $"inside {Word(sort)}"));
+                if (sort == HighlightSort.Added) WriteCasing("M16 8H44");
+                svg.Empty("path", ("class", "wire"), ("d", "M16 8H44"));
+                if (sort != HighlightSort.Added) WriteSigns(sort, [new DrawnPoint(16, 8), new DrawnPoint(44, 8)], 0, 0);
+                svg.Text("text", Highlight.SignOf(sort), ("class", "said"), ("x", "2"), ("y", "12"));
+                svg.Close();
+                Words(sort switch { HighlightSort.Added => "new", HighlightSort.Removed => "gone, title struck out", _ => "stays, and is another" });
+            });
 
         void Words(string words) => svg.Text("text", Lettering.Cut(words, 32), ("x", "52"), ("y", "12"));
     }
 
     private static string Told(ImmutableArray<string> marks) => marks.IsEmpty ? "" : $"; found here: {string.Join(", ", marks)}";
+
+    private bool Shows(HighlightSort sort) =>
+        drawing.Boxes.Any(b => b.Highlight?.Sort == sort || b.Ports.Any(p => p.Highlight?.Sort == sort) || b.Cards.Any(c => c.Highlight?.Sort == sort)) || drawing.Lines.Any(l => l.Highlight?.Sort == sort);
+
+    private static string? Word(Highlight? highlight) => highlight is null ? null : Word(highlight.Sort);
+
+    private static string Word(HighlightSort sort) => sort switch { HighlightSort.Added => "added", HighlightSort.Removed => "removed", _ => "changed" };
+
+    private static string Class(Highlight? highlight) => highlight is null ? "" : $" {Word(highlight.Sort)}";
+
+    private static string Said(Highlight? highlight) => highlight is null ? "" : $" said {Word(highlight.Sort)}";
+
+    private static string Signed(Highlight? highlight, string text) => highlight is null ? text : $"{Highlight.SignOf(highlight.Sort)} {text}";
 
     private static string Class(LineFamily family) => family switch
     {
