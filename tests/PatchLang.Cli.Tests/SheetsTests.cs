@@ -59,7 +59,7 @@ public sealed class SheetsTests : IDisposable
     [InlineData("20x5")]
     [InlineData("101x20")]
     [InlineData("20x61")]
-    [InlineData("-20x14")]
+    [InlineData("20x-14")]
     [InlineData("20,5x14")]
     [InlineData("NaNx14")]
     public void What_is_no_size_of_a_label_is_one_clear_line_and_nothing_is_written(string size)

@@ -56,7 +56,7 @@ public static class ComparisonHtml
             html.Append("</ul>\n</section>\n");
         }
         if (!changes.AreNone)
-            html.Append("<section class=\"rig\" aria-labelledby=\"rig\">\n<h2 id=\"rig\">The rig, with what changes marked</h2>\n<div class=\"picture\" tabindex=\"0\" role=\"region\" aria-labelledby=\"rig\">\n")
+            html.Append("<section class=\"rig\" aria-labelledby=\"rig\">\n<h2 id=\"rig\">The rig, with what changes marked</h2>\n<div class=\"picture\" tabindex=\"0\" role=\"group\" aria-labelledby=\"rig\">\n")
                 .Append(SvgWriter.WriteStill(ChangeDrawing.Of(changes))).Append("</div>\n</section>\n");
         html.Append("</main>\n</body>\n</html>\n");
         return html.ToString();

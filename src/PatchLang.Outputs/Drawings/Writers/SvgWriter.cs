@@ -98,8 +98,8 @@ public sealed class SvgWriter
         .drawing .listener{fill:var(--quiet)}
         .drawing .added{--sign:var(--added)}.drawing .removed{--sign:var(--removed)}.drawing .changed{--sign:var(--changed)}
         .drawing .said{font-family:monospace;font-weight:bold;fill:var(--sign)}
-        .drawing .casing{stroke:var(--sign);stroke-width:10}
-        .drawing .hollow{stroke:var(--ground);stroke-width:7}
+        .drawing .casing{stroke:var(--sign);stroke-width:8.5}
+        .drawing .hollow{stroke:var(--ground);stroke-width:5.5}
         .drawing .cross{stroke:var(--sign);stroke-width:1.8}
         .drawing .lozenge{fill:var(--ground);stroke:var(--sign);stroke-width:1.6}
         .drawing .added>rect.outer{stroke:var(--sign);stroke-width:4}
@@ -189,8 +189,8 @@ public sealed class SvgWriter
     {
         var at = line.IsToldAtEnd ? line.Path[^1] : line.Path[0];
         var (x, anchor) = line.IsToldAtEnd ? (at.X - 11, "end") : (at.X + 11, "start");
-        var over = at.Y - (line.Highlight?.Sort == HighlightSort.Added ? 8 : line.Style.IsDouble ? 6 : 4);
-        var under = at.Y + (line.Highlight?.Sort == HighlightSort.Added ? 14 : 11);
+        var over = at.Y - (line.Highlight?.Sort == HighlightSort.Added || line.Style.IsDouble ? 6 : 4);
+        var under = at.Y + (line.Highlight?.Sort == HighlightSort.Added ? 12 : 11);
         if (line.Text.Length > 0) svg.Text("text", line.Text, ("class", "label"), ("x", Number(x)), ("y", Number(over)), ("text-anchor", anchor));
         if (line.Detail.Length > 0) svg.Text("text", line.Detail, ("class", "label detail"), ("x", Number(x)), ("y", Number(under)), ("text-anchor", anchor));
         var beside = line.Text.Length > 0 ? Lettering.Label(line.Text) + 8 : 0;
