@@ -34,6 +34,12 @@ internal static class OutputFolder
             Forget();
             throw new IOException("writing to it is not permitted", e);
         }
+        // What the system says of it has a full stop of its own, and may name a file that only we know of.
+        catch (IOException e) when (e is FileNotFoundException or DirectoryNotFoundException)
+        {
+            Forget();
+            throw new IOException("no folder can be made there", e);
+        }
         catch (IOException)
         {
             Forget();

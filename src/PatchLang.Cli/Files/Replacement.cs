@@ -28,6 +28,10 @@ internal static class Replacement
         {
             throw new IOException("writing to its folder is not permitted", e);
         }
+        catch (DirectoryNotFoundException e)
+        {
+            throw new IOException("there is no such folder", e);
+        }
         finally
         {
             File.Delete(beside); // gone already, unless something failed
