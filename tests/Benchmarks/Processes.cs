@@ -50,7 +50,7 @@ internal static class Processes
     {
         var before = OfChildren();
         var start = Stopwatch.GetTimestamp();
-        using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true })!;
+        using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, UseShellExecute = false })!;
         process.StandardOutput.ReadToEnd();
         process.WaitForExit();
         var clock = Stopwatch.GetElapsedTime(start).TotalSeconds;
