@@ -42,7 +42,7 @@ step('shows a promise that is broken, as it breaks', async ({ window, festival, 
   await window.until('that it holds again', async () => (await window.tests()).every(({ passed }) => passed));
 });
 
-step('says what a crew does differently since a revision', async ({ window, festival, picture }) => {
+step('says what a crew does differently since a revision, and draws it', async ({ window, festival, picture }) => {
   // The soprano's microphone moves.
   const move = (file, from, to) => festival.write(file, festival.read(file).replace(from, to));
   move('inputs.rig', '"Soprano solo" : split.stage[33]', '"Soprano solo" : split.stage[32]');
@@ -54,6 +54,10 @@ step('says what a crew does differently since a revision', async ({ window, fest
   const page = await window.until('the page of changes', () => window.frameWith('text=/Unplug/'), 60_000);
   assert.match(await page.locator('body').innerText(), /split\.stage\[33\][^]*split\.stage\[32\]/);
   await picture(', the page');
+  await window.page.locator('.tab').filter({ hasText: 'What changed since HEAD, drawn' }).click();
+  const drawing = await window.until('the drawing of what changed', () => window.frameWith('svg g.box'));
+  assert.ok((await drawing.locator('g.box[data-name="rack"]').count()) > 0);
+  await picture(', the drawing');
   festival.git('checkout', '--quiet', '--', '.');
   await window.command('View: Close All Editor Groups');
 });
