@@ -64,6 +64,19 @@ public sealed class RulesTests : IDisposable
         ServerProcess.Codes(await server.Told("textDocument/publishDiagnostics", p => (string?)p["uri"] == uri && (int?)p["version"] == 2)).Should().BeEmpty();
     }
 
+    [Fact]
+    public async Task It_counts_in_how_the_plan_stands_and_is_a_change_that_clients_hear_of()
+    {
+        using var server = await Start(trusted: true, enabled: true, hearsOfChanges: true);
+        var uri = folder.UriOf("pier.rig");
+        server.Open(uri, Plan);
+
+        await server.Told("patchlang/changed"); // the plan came
+        await server.Told("patchlang/changed"); // a rule looked at it
+
+        ((int?)(await server.Ask("patchlang/status", new JsonObject { ["uri"] = uri }))["result"]!["warnings"]).Should().Be(1);
+    }
+
     [Theory]
     [InlineData(false, true)]
     [InlineData(true, false)]
@@ -100,15 +113,17 @@ public sealed class RulesTests : IDisposable
 
     private static JsonObject Rules(bool trusted, bool enabled) => new() { ["rules"] = new JsonObject { ["trusted"] = trusted, ["enabled"] = enabled } };
 
-    private async Task<ServerProcess> Start(bool trusted, bool enabled)
+    private async Task<ServerProcess> Start(bool trusted, bool enabled, bool hearsOfChanges = false)
     {
+        var options = Rules(trusted, enabled);
+        if (hearsOfChanges) options["changes"] = true;
         var server = ServerProcess.Start();
         await server.Ask("initialize", new JsonObject
         {
             ["processId"] = Environment.ProcessId,
             ["rootUri"] = ServerProcess.UriOf(folder.FullPath),
             ["capabilities"] = Clients.Full,
-            ["initializationOptions"] = Rules(trusted, enabled),
+            ["initializationOptions"] = options,
         });
         server.Tell("initialized", new JsonObject());
         return server;

@@ -1,4 +1,5 @@
 using PatchLang.LanguageServer.Protocol;
+using PatchLang.LanguageServer.Rules;
 using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Documents;
@@ -7,7 +8,7 @@ namespace PatchLang.LanguageServer.Documents;
 internal sealed class Publisher(Connection connection)
 {
     private readonly Dictionary<string, Sent> sent = new(StringComparer.Ordinal);
-    private IReadOnlyDictionary<string, Compilation> told = new Dictionary<string, Compilation>(StringComparer.Ordinal);
+    private IReadOnlyDictionary<string, (Compilation, RuleAnswer?)> told = new Dictionary<string, (Compilation, RuleAnswer?)>(StringComparer.Ordinal);
 
     /// <summary>Says what is found in a snapshot and was not said before.</summary>
     public void Publish(Snapshot snapshot)
@@ -36,7 +37,7 @@ internal sealed class Publisher(Connection connection)
     /// <summary>Names the plans that came, went, or are no longer as they were.</summary>
     private void TellOfChanges(Snapshot snapshot)
     {
-        var now = snapshot.Plans.ToDictionary(snapshot.RootUriOf, p => p.Compilation, StringComparer.Ordinal);
+        var now = snapshot.Plans.ToDictionary(snapshot.RootUriOf, p => (p.Compilation, p.Rules), StringComparer.Ordinal);
         var changed = now.Where(p => told.GetValueOrDefault(p.Key) != p.Value).Select(p => p.Key).Concat(told.Keys.Where(k => !now.ContainsKey(k))).ToArray();
         told = now;
         if (changed.Length > 0) _ = connection.Notify("patchlang/changed", new PlansChanged(changed));

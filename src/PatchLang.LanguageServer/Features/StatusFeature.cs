@@ -13,7 +13,7 @@ internal static class StatusFeature
         var plan = question.Uri is { } uri ? snapshot.ViewOf(uri)?.Plan : snapshot.Plans.FirstOrDefault();
         if (plan is null) return null;
         var compilation = plan.Compilation;
-        var counts = compilation.Findings.GroupBy(f => f.Severity).ToDictionary(g => g.Key, g => g.Count());
+        var counts = plan.Findings.GroupBy(f => f.Severity).ToDictionary(g => g.Key, g => g.Count());
         return new PlanStatus(
             snapshot.RootUriOf(plan),
             counts.GetValueOrDefault(Severity.Error), counts.GetValueOrDefault(Severity.Warning), counts.GetValueOrDefault(Severity.Note), counts.GetValueOrDefault(Severity.Hint),
