@@ -22,6 +22,14 @@ internal static class RuleCompiler
         "System.Text.RegularExpressions", "System.Threading", "System.Threading.Tasks", "System.Runtime.InteropServices", "System.Runtime.Extensions", "netstandard",
     ];
 
+    /// <summary>What every script can name without asking, read once for all of them.</summary>
+    private static readonly ImmutableArray<MetadataReference> Known =
+    [
+        .. Platform.Select(n => MetadataReference.CreateFromFile(Path.Combine(Path.GetDirectoryName(typeof(object).Assembly.Location)!, n + ".dll"))),
+        MetadataReference.CreateFromFile(typeof(Rig).Assembly.Location),
+        MetadataReference.CreateFromFile(typeof(PatchLang.Compilation).Assembly.Location),
+    ];
+
     private static readonly string[] Imports =
     [
         "System", "System.Collections.Generic", "System.Globalization", "System.Linq", "System.Text", "System.Text.RegularExpressions",
@@ -32,11 +40,10 @@ internal static class RuleCompiler
     public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule)
     {
         var folder = Path.GetDirectoryName(rule.FullPath);
-        var platform = Path.GetDirectoryName(typeof(object).Assembly.Location)!;
         var options = ScriptOptions.Default
             .WithFilePath(rule.FullPath).WithFileEncoding(System.Text.Encoding.UTF8)
             .WithLanguageVersion(LanguageVersion.Latest).WithOptimizationLevel(OptimizationLevel.Release).WithEmitDebugInformation(true)
-            .WithReferences([.. Platform.Select(n => MetadataReference.CreateFromFile(Path.Combine(platform, n + ".dll"))), MetadataReference.CreateFromFile(typeof(Rig).Assembly.Location), MetadataReference.CreateFromFile(typeof(PatchLang.Compilation).Assembly.Location)])
+            .WithReferences(Known)
             .WithImports(Imports)
             .WithMetadataResolver(ScriptMetadataResolver.Default.WithBaseDirectory(folder))
             .WithSourceResolver(ScriptSourceResolver.Default.WithBaseDirectory(folder));
