@@ -52,6 +52,7 @@ step('has its rules run then, too, until they are turned off', async ({ window, 
   await window.until('what the rule found', async () => (await window.problems()).some(isOfRule), 60_000);
   // So the step before looked for the right thing.
   assert.notDeepEqual(cached().filter(isOfScripts), []);
+  await window.statusBar(/^\s*1\s+desk.*48 kHz/).waitFor(); // which counts it, too
   await picture(', found');
   set({ 'patchlang.rules': 'off' });
   await window.until('a list without it', async () => !(await window.problems()).some(isOfRule));
