@@ -76,7 +76,7 @@ internal static class CablingCheck
             if (length > LongestUnbalanced && (from.Socket.Settings.Has("unbalanced") || to.Socket.Settings.Has("unbalanced"))
                 && !from.Socket.Settings.Has("isolated") && !to.Socket.Settings.Has("isolated") && pairs.Add((from.Socket, to.Socket)))
                 bag.Add(CablingFindings.UnbalancedRun(from.ToString(), to.ToString(), length.Value, LongestUnbalanced), at);
-            if (from.Socket.Settings["connector"]?.Text is { } left && to.Socket.Settings["connector"]?.Text is { } right && left != right && pairs.Add((to.Socket, from.Socket)))
+            if (from.Socket.Connector is { } left && to.Socket.Connector is { } right && left != right && pairs.Add((to.Socket, from.Socket)))
                 bag.Add(CablingFindings.OtherConnectors(from.ToString(), left, to.ToString(), right), at);
         }
     }

@@ -141,11 +141,11 @@ internal static class LooseEndsCheck
                     && !IsExpected(plan, feed) && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
                 continue;
             }
-            if (feed.IsPublic || stuck.Contains(feed.Name)) continue;
             foreach (var variant in binding.Variants)
             {
                 var loose = Loose(graph, variant);
                 if (loose.Point.IsUnknown) continue;
+                if (feed.IsPublic || stuck.Contains(feed.Name)) break;
                 bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.Point.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
                 break;
             }
@@ -184,8 +184,7 @@ internal static class LooseEndsCheck
 
     /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder, or the input of a unit whose listeners mix for themselves.</summary>
     private static bool IsAPlace(GraphPoint point) =>
-        point.Socket.Sort == SocketSort.Strip || point.Socket.Settings.Has("listener") || point.Socket.Settings.Has("recorder")
-        || (point.Side == Side.In && MixesForItself(point.Device.Outermost.Model));
+        point.Socket.MayBeLast || (point.Side == Side.In && MixesForItself(point.Device.Outermost.Model));
 
     private static bool MixesForItself(GearModel model) =>
         model.Routes.Any(r => r.Sort == RouteSort.Free && r.To.Any(t => t.Socket is { } to && to.Settings.Has("listener")));
@@ -201,6 +200,7 @@ internal static class LooseEndsCheck
     {
         var ofUnits = new Dictionary<string, Symbol>(plan.Foundation.Units.Count);
         foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, ofUnits);
+        if (!plan.Signals.MayShareLabels) return;
         var ofFeeds = new Dictionary<string, Symbol>(plan.Signals.Bindings.Length);
         foreach (var binding in plan.Signals.Bindings)
             if (binding.Symbol is FeedSymbol feed) Check(feed, feed.Labels, ofFeeds);

@@ -34,7 +34,7 @@ internal static class RatesCheck
 
         void Use(Device device, Socket socket, Anchor at)
         {
-            if (socket.Format?.ChannelsAt(socket.Rate) == 0) used.TryAdd((device, socket), at);
+            if (socket.CarriesNothing) used.TryAdd((device, socket), at);
         }
 
         void CheckPair(Device left, Socket from, Device right, Socket to, Anchor at)
@@ -42,7 +42,7 @@ internal static class RatesCheck
             Use(left, from, at);
             Use(right, to, at);
             if (from.Format is not { IsDigital: true } || from.Rate == to.Rate || to.Resamples) return;
-            if (from.Format.ChannelsAt(from.Rate) == 0 || from.Format.ChannelsAt(to.Rate) == 0) return;
+            if (from.CarriesNothing || from.Format.ChannelsAt(to.Rate) == 0) return;
             if (!pairs.Add((left, from, right, to))) return;
             bag.Add(new Draft(FormatFindings.RatesDifferOn($"{left.Name}.{from.Name}", from.Rate, $"{right.Name}.{to.Name}", to.Rate), at)
             {

@@ -24,6 +24,7 @@ public sealed class GearModel
 {
     private Socket[]? socketsByNode;
     private readonly Lazy<bool> hasSourceLevels;
+    private readonly Lazy<ImmutableArray<Socket>> ownMixers;
 
     internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
     {
@@ -31,6 +32,7 @@ public sealed class GearModel
         Arguments = arguments;
         Rate = rate;
         hasSourceLevels = new Lazy<bool>(() => Sockets.Any(s => s.Levels.Source is not null));
+        ownMixers = new Lazy<ImmutableArray<Socket>>(() => [.. Sockets.Where(IsMixed)]);
     }
 
     /// <summary>The gear it is made of.</summary>
@@ -66,6 +68,9 @@ public sealed class GearModel
     /// <summary>Whether it gives sound of a level that is stated.</summary>
     internal bool HasSourceLevels => hasSourceLevels.Value;
 
+    /// <summary>The sockets at which someone listens to a mix of their own: the unit mixes freely what comes in there.</summary>
+    internal ImmutableArray<Socket> OwnMixers => ownMixers.Value;
+
     /// <summary>The number of channels on all sides of all sockets together.</summary>
     public int NodeCount { get; internal init; }
 
@@ -96,6 +101,10 @@ public sealed class GearModel
     /// <summary>The socket that a channel of this model belongs to, by its offset from the device's first node.</summary>
     internal Socket[] SocketsByNode => socketsByNode ??= Spread();
 
+    private bool IsMixed(Socket socket) =>
+        !socket.IsInner && socket.InCount >= 2 && socket.Settings.Has("listener")
+        && Routes.Any(r => r.Sort == RouteSort.Free && r.From.Any(e => e.IsAny || e.Socket == socket) && r.To.Any(e => e.Socket is { Sort: SocketSort.Bus }));
+
     private Socket[] Spread()
     {
         var byNode = new Socket[NodeCount];
@@ -120,6 +129,8 @@ public sealed class Socket
         Declaration = declaration;
         Format = format;
         Levels = SocketLevels.Of(declaration.Settings);
+        Connector = Settings["connector"]?.Text;
+        MayBeLast = Sort == SocketSort.Strip || Settings.Has("listener") || Settings.Has("recorder");
     }
 
     internal SocketDeclaration Declaration { get; }
@@ -154,8 +165,25 @@ public sealed class Socket
     /// <summary>The speed of its link, of a port that joins a network, in bits per second; null where nothing says.</summary>
     public double? Link => Declaration.Link is > 0 and var link ? link : null;
 
+    /// <summary>The connector it has, in the gear's words; null where nothing says.</summary>
+    internal string? Connector { get; }
+
+    /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder.</summary>
+    internal bool MayBeLast { get; }
+
+    /// <summary>Whether its format carries nothing at its rate.</summary>
+    internal bool CarriesNothing { get; private init; }
+
     /// <summary>The rate at its connector, in Hz.</summary>
-    public double Rate { get; internal init; }
+    public double Rate
+    {
+        get;
+        internal init
+        {
+            field = value;
+            CarriesNothing = Format?.ChannelsAt(value) == 0;
+        }
+    }
 
     /// <summary>The channels that the gear has coming in, whatever the rate.</summary>
     public int DeclaredIn { get; internal init; }

@@ -12,33 +12,16 @@ internal static class OwnMixers
     /// <summary>For each of them, the nodes of the channels that arrive.</summary>
     public static IEnumerable<int[]> Of(SignalGraph graph, SignalOrder order)
     {
-        var sockets = new Dictionary<GearModel, Socket[]>(ReferenceEqualityComparer.Instance);
         foreach (var device in graph.Rig.Devices)
-        {
-            if (!sockets.TryGetValue(device.Model, out var mixed)) sockets.Add(device.Model, mixed = [.. device.Model.Sockets.Where(s => IsMixed(device.Model, s))]);
-            foreach (var socket in mixed)
+            foreach (var socket in device.Model.OwnMixers)
                 if (Arriving(graph, order, device, socket) is { Length: > 1 } nodes) yield return nodes;
-        }
     }
 
     /// <summary>Whether a rig has such a socket.</summary>
     public static bool AreThere(Rig rig)
     {
-        var seen = new HashSet<GearModel>(ReferenceEqualityComparer.Instance);
         foreach (var device in rig.Devices)
-        {
-            if (!seen.Add(device.Model)) continue;
-            foreach (var socket in device.Model.Sockets)
-                if (IsMixed(device.Model, socket)) return true;
-        }
-        return false;
-    }
-
-    private static bool IsMixed(GearModel model, Socket socket)
-    {
-        if (socket.IsInner || socket.InCount < 2 || !socket.Settings.Has("listener")) return false;
-        foreach (var route in model.Routes)
-            if (route.Sort == RouteSort.Free && route.From.Any(e => e.IsAny || e.Socket == socket) && route.To.Any(e => e.Socket is { Sort: SocketSort.Bus })) return true;
+            if (!device.Model.OwnMixers.IsEmpty) return true;
         return false;
     }
 

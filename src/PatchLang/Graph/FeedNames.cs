@@ -15,6 +15,7 @@ internal sealed class FeedNames
     private readonly Symbol[] symbols;
     private readonly Dictionary<string, Numbers>[] spaces;
     private readonly HashSet<Symbol> duplicates = [];
+    private readonly Lazy<bool> mayShareLabels;
 
     // Whether several things have one name, each in its acts: what is said of that depends on more than names.
     private bool hasShared;
@@ -22,11 +23,12 @@ internal sealed class FeedNames
     /// <summary>The signals of one name: one, or several whose acts are disjoint.</summary>
     private readonly record struct Numbers(int First, int[]? Others);
 
-    private FeedNames(Foundation foundation, Symbol[] symbols, Dictionary<string, Numbers>[] spaces)
+    private FeedNames(Foundation foundation, Symbol[] symbols, Dictionary<string, Numbers>[] spaces, Lazy<bool>? mayShareLabels = null)
     {
         this.foundation = foundation;
         this.symbols = symbols;
         this.spaces = spaces;
+        this.mayShareLabels = mayShareLabels ?? new Lazy<bool>(FindSharedLabels);
     }
 
     /// <summary>The names of a plan's signals, which come file by file.</summary>
@@ -36,7 +38,8 @@ internal sealed class FeedNames
     /// <param name="before">The names of the text before, which are taken over if they are the same.</param>
     public static FeedNames Of(Foundation foundation, Symbol[] symbols, DraftBag bag, FeedNames? before)
     {
-        if (before is not null && before.HoldsFor(foundation, symbols)) return new FeedNames(foundation, symbols, before.spaces);
+        if (before is not null && before.HoldsFor(foundation, symbols))
+            return new FeedNames(foundation, symbols, before.spaces, before.IsLabelledLike(symbols) ? before.mayShareLabels : null);
         var empty = new Dictionary<string, Numbers>[foundation.Scopes.Length];
         for (var i = 0; i < empty.Length; i++) empty[i] = new Dictionary<string, Numbers>(i == 0 ? symbols.Length : 0);
         var names = new FeedNames(foundation, symbols, empty);
@@ -61,6 +64,9 @@ internal sealed class FeedNames
     }
 
     public IEnumerable<string> NamesIn(Scope scope) => spaces[scope.Number].Keys;
+
+    /// <summary>Whether two feeds may have one label. Found out once for all texts in which they are labelled the same.</summary>
+    public bool MayShareLabels => mayShareLabels.Value;
 
     public bool HasDuplicates => duplicates.Count > 0;
 
@@ -115,4 +121,22 @@ internal sealed class FeedNames
             if (!ReferenceEquals(symbols[i], now[i]) && (symbols[i].Name != now[i].Name || symbols[i].Acts != now[i].Acts || symbols[i].File != now[i].File)) return false;
         return true;
     }
+
+    private bool IsLabelledLike(Symbol[] now)
+    {
+        for (var i = 0; i < now.Length; i++)
+            if (!ReferenceEquals(symbols[i], now[i]) && !LabelsOf(symbols[i]).SequenceEqual(LabelsOf(now[i]))) return false;
+        return true;
+    }
+
+    private bool FindSharedLabels()
+    {
+        var seen = new HashSet<string>(symbols.Length, StringComparer.Ordinal);
+        foreach (var symbol in symbols)
+            foreach (var label in LabelsOf(symbol))
+                if (label.Length > 0 && !seen.Add(label)) return true;
+        return false;
+    }
+
+    private static ReadOnlySpan<string> LabelsOf(Symbol symbol) => symbol is FeedSymbol feed ? feed.Labels.AsSpan() : [];
 }

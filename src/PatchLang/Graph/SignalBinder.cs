@@ -50,6 +50,9 @@ internal sealed class SignalBinder
 
     public List<(InsertStatement Insert, FeedBinding Binding)> Inserts { get; } = [];
 
+    /// <summary>Whether two feeds may have one label in the sheets.</summary>
+    public bool MayShareLabels => names.MayShareLabels;
+
     public DraftBag Findings { get; } = new();
 
     public PathResolver Paths { get; }

@@ -13,10 +13,11 @@ public static class Nearest
         var least = int.MaxValue;
         foreach (var candidate in candidates)
         {
-            var bound = Math.Max(1, Math.Max(name.Length, candidate.Length) / 3);
+            // What is further off than the best so far is of no interest either.
+            var bound = Math.Min(least, Math.Max(1, Math.Max(name.Length, candidate.Length) / 3));
             if (Math.Abs(candidate.Length - name.Length) > bound) continue;
-            var distance = Distance(name, candidate);
-            if (distance > bound || distance > least || distance == 0) continue;
+            var distance = Distance(name, candidate, bound);
+            if (distance > bound || distance == 0) continue;
             // Of two equally near, the one first in the alphabet: the answer must not hang on the order of statements.
             if (distance == least && string.CompareOrdinal(candidate, best) >= 0) continue;
             best = candidate;
@@ -25,26 +26,41 @@ public static class Nearest
         return best;
     }
 
-    /// <summary>Insertions, deletions, replacements and swaps of neighbours that lead from one to the other; letter case counts half as much as a letter would, rounded up.</summary>
-    private static int Distance(ReadOnlySpan<char> from, ReadOnlySpan<char> to)
+    /// <summary>
+    /// Insertions, deletions, replacements and swaps of neighbours that lead from one to the other, if they are no more than
+    /// <paramref name="most"/>; else any larger number. Letter case counts half as much as a letter would, rounded up.
+    /// </summary>
+    private static int Distance(ReadOnlySpan<char> from, ReadOnlySpan<char> to, int most)
     {
         if (from.Equals(to, StringComparison.OrdinalIgnoreCase)) return from.SequenceEqual(to) ? 0 : 1;
+        // In a plan names are many and begin alike.
+        var same = from.CommonPrefixLength(to);
+        from = from[same..];
+        to = to[same..];
         Span<int> beforeLast = stackalloc int[to.Length + 1];
         Span<int> last = stackalloc int[to.Length + 1];
         Span<int> current = stackalloc int[to.Length + 1];
         for (var j = 0; j <= to.Length; j++) last[j] = j;
         for (var i = 1; i <= from.Length; i++)
         {
+            // Beyond this band each is further off; what of it a row doesn't fill in must not look nearer.
+            var (first, end) = (Math.Max(1, i - most), Math.Min(to.Length, i + most));
+            current.Fill(most + 1);
             current[0] = i;
-            for (var j = 1; j <= to.Length; j++)
+            var nearest = first == 1 ? i : most + 1;
+            for (var j = first; j <= end; j++)
             {
                 var cost = from[i - 1] == to[j - 1] ? 0 : 1;
                 current[j] = Math.Min(Math.Min(current[j - 1], last[j]) + 1, last[j - 1] + cost);
                 if (i > 1 && j > 1 && from[i - 1] == to[j - 2] && from[i - 2] == to[j - 1])
                     current[j] = Math.Min(current[j], beforeLast[j - 2] + 1);
+                nearest = Math.Min(nearest, current[j]);
             }
-            last.CopyTo(beforeLast);
-            current.CopyTo(last);
+            if (nearest > most) return nearest;
+            var spare = beforeLast;
+            beforeLast = last;
+            last = current;
+            current = spare;
         }
         return last[to.Length];
     }

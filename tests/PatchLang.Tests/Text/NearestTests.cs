@@ -1,0 +1,44 @@
+using CsCheck;
+using PatchLang.Text;
+
+namespace PatchLang.Tests.Text;
+
+/// <summary>The name that was probably meant, beside the whole table of distances worked out for every candidate (optimal string alignment; from memory).</summary>
+public sealed class NearestTests
+{
+    private static readonly Gen<string> Names = Gen.String[Gen.Char["abAB01_"], 0, 9];
+
+    [Fact]
+    public void It_is_what_the_whole_table_says_of_every_candidate() =>
+        Gen.Select(Names, Names.Array[0, 12]).Sample((name, candidates) => Nearest.To(name, candidates).Should().Be(Expected(name, candidates)), iter: 20_000);
+
+    [Theory]
+    [InlineData("recorde", "recorder")]
+    [InlineData("recrodre", "recorder")]
+    [InlineData("RECORDER", "recorder")]
+    [InlineData("d00004_quayQ", "d00004_quay")]
+    public void A_slip_is_mended(string written, string meant) =>
+        Nearest.To(written, ["wedge", "recorder", "d00003_quay", "d00004_quay", "d00014_quay"]).Should().Be(meant);
+
+    private static string? Expected(string name, string[] candidates) => candidates
+        .Select(c => (Name: c, Distance: Distance(name, c)))
+        .Where(c => c.Distance > 0 && c.Distance <= Math.Max(1, Math.Max(name.Length, c.Name.Length) / 3))
+        .OrderBy(c => c.Distance).ThenBy(c => c.Name, StringComparer.Ordinal)
+        .Select(c => c.Name).FirstOrDefault();
+
+    private static int Distance(string from, string to)
+    {
+        if (from == to) return 0;
+        if (from.Equals(to, StringComparison.OrdinalIgnoreCase)) return 1;
+        var table = new int[from.Length + 1, to.Length + 1];
+        for (var i = 0; i <= from.Length; i++) table[i, 0] = i;
+        for (var j = 0; j <= to.Length; j++) table[0, j] = j;
+        for (var i = 1; i <= from.Length; i++)
+            for (var j = 1; j <= to.Length; j++)
+            {
+                table[i, j] = Math.Min(Math.Min(table[i - 1, j], table[i, j - 1]) + 1, table[i - 1, j - 1] + (from[i - 1] == to[j - 1] ? 0 : 1));
+                if (i > 1 && j > 1 && from[i - 1] == to[j - 2] && from[i - 2] == to[j - 1]) table[i, j] = Math.Min(table[i, j], table[i - 2, j - 2] + 1);
+            }
+        return table[from.Length, to.Length];
+    }
+}
