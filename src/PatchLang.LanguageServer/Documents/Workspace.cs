@@ -15,6 +15,11 @@ namespace PatchLang.LanguageServer.Documents;
 /// </summary>
 internal sealed class Workspace : IDisposable
 {
+    private const long WorthGivingBack = 32 << 20;
+
+    /// <summary>So long without a change is a pause: whoever types is quicker.</summary>
+    private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
+
     private readonly BlockingCollection<Step> steps = [];
     private readonly Client client;
     private readonly HashSet<string> folders = new(StringComparer.Ordinal);
@@ -28,6 +33,8 @@ internal sealed class Workspace : IDisposable
     private bool isAnyClosed;
     private bool isDirty;
     private bool isJudged;
+    private bool isRested;
+    private long allocatedAtLast;
 
     /// <param name="client">What the client can do.</param>
     public Workspace(Client client)
@@ -135,8 +142,9 @@ internal sealed class Workspace : IDisposable
 
     private void Write()
     {
-        foreach (var first in steps.GetConsumingEnumerable())
+        while (NextStep() is { } first)
         {
+            isRested = false;
             var count = 0;
             Reader? reader = null;
             for (Step? step = first; step is not null; step = reader is null && steps.TryTake(out var next) ? next : null)
@@ -150,6 +158,27 @@ internal sealed class Workspace : IDisposable
             Interlocked.Add(ref waiting, -count);
             reader?.Result.TrySetResult(current);
         }
+    }
+
+    /// <summary>The next thing to do, when it comes; null when the session has ended.</summary>
+    private Step? NextStep()
+    {
+        if (!isRested)
+        {
+            if (steps.TryTake(out var soon, Pause)) return soon;
+            isRested = true;
+            GiveBack();
+        }
+        return steps.TryTake(out var next, Timeout.Infinite) ? next : null;
+    }
+
+    /// <summary>What edits left behind goes back to the system while nobody types; where it is little, nothing happens.</summary>
+    private void GiveBack()
+    {
+        var allocated = GC.GetTotalAllocatedBytes();
+        if (allocated - allocatedAtLast < WorthGivingBack) return;
+        allocatedAtLast = allocated;
+        GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
     }
 
     private void Settle(bool isLast)

@@ -18,6 +18,9 @@ internal sealed class SemanticTokensFeature
         ["keyword", "number", "string", "operator", "comment", "property", "enumMember", "variable", "function", "class", "type", "namespace", "struct", "event", "parameter", "interface"],
         ["declaration", "documentation", "defaultLibrary"]);
 
+    // The number of each class's type.
+    private static readonly int[] Types = Array.ConvertAll(Enum.GetValues<TextClass>(), TypeOf);
+
     private readonly ConcurrentDictionary<string, (string Id, int[] Data)> last = new(StringComparer.Ordinal);
     private int lastId;
 
@@ -57,23 +60,41 @@ internal sealed class SemanticTokensFeature
 
     private static int[] DataOf(DocumentView view, TextSpan within)
     {
-        var data = new List<int>();
+        var texts = Classification.Of(view.Plan.Compilation.Queries, view.Tree, within);
+        var data = new List<int>(5 * texts.Count);
         var (lastLine, lastCharacter) = (0, 0);
-        foreach (var text in Classification.Of(view.Plan.Compilation.Queries, view.Tree, within))
+        var (line, lineSpan) = (0, view.Source.LineSpan(0));
+        foreach (var text in texts)
         {
-            var (firstLine, _) = view.Source.PositionOf(text.Span.Start);
-            var (endLine, _) = view.Source.PositionOf(text.Span.End);
-            // A remark of several lines is a token on each.
-            for (var line = firstLine; line <= endLine; line++)
+            // They come in order, several on a line.
+            if (text.Span.Start > lineSpan.End) MoveTo(view.Source.PositionOf(text.Span.Start).Line);
+            if (text.Span.End <= lineSpan.End)
             {
-                var span = firstLine == endLine ? text.Span : Meet(text.Span, view.Source.LineSpan(line));
-                if (span.Length <= 0) continue;
-                var character = (int)view.Positions.PositionOf(view.Source, span.Start).Character;
-                data.AddRange([line - lastLine, line == lastLine ? character - lastCharacter : character, view.Positions.Measure(view.Source.Slice(span)), TypeOf(text.Class), ModifiersOf(text)]);
-                (lastLine, lastCharacter) = (line, character);
+                Add(text, text.Span);
+                continue;
+            }
+            // A remark of several lines is a token on each.
+            for (var end = view.Source.PositionOf(text.Span.End).Line; ; MoveTo(line + 1))
+            {
+                Add(text, Meet(text.Span, lineSpan));
+                if (line == end) break;
             }
         }
         return [.. data];
+
+        void MoveTo(int to) => (line, lineSpan) = (to, view.Source.LineSpan(to));
+
+        void Add(ClassifiedText text, TextSpan span)
+        {
+            if (span.Length <= 0) return;
+            var character = view.Positions.Measure(view.Source.Slice(TextSpan.FromTo(lineSpan.Start, span.Start)));
+            data.Add(line - lastLine);
+            data.Add(line == lastLine ? character - lastCharacter : character);
+            data.Add(view.Positions.Measure(view.Source.Slice(span)));
+            data.Add(Types[(int)text.Class]);
+            data.Add(ModifiersOf(text));
+            (lastLine, lastCharacter) = (line, character);
+        }
     }
 
     private static TextSpan Meet(TextSpan one, TextSpan other) => TextSpan.FromTo(Math.Max(one.Start, other.Start), Math.Min(one.End, other.End));

@@ -37,23 +37,48 @@ public readonly record struct ClassifiedText(TextSpan Span, TextClass Class, boo
 /// <summary>Tells what each word, number and remark of a file is.</summary>
 public static class Classification
 {
+    private const int Piece = 1_000;
+
     /// <summary>All of a file, or a part of it, in order.</summary>
     public static List<ClassifiedText> Of(PlanQueries queries, SyntaxTree tree, TextSpan within)
     {
         var found = new List<ClassifiedText>();
         AddRemarks(tree.Source.Content, tree.Header.Start, tree.Header.End, found);
-        for (var i = Math.Max(0, tree.IndexAt(within.Start)); i < tree.Count && tree.StartOf(i) <= within.End; i++) Add(queries, tree, i, found);
+        var first = Math.Max(0, tree.IndexAt(within.Start));
+        var end = Math.Max(first, tree.IndexAt(within.End) + 1);
+        var pieces = new List<ClassifiedText>[(end - first + Piece - 1) / Piece];
+        SideBySide.Do(pieces.Length, end - first, piece =>
+        {
+            var from = first + piece * Piece;
+            pieces[piece] = OfStatements(queries, tree, from, Math.Min(end, from + Piece));
+        });
+        found.EnsureCapacity(found.Count + pieces.Sum(p => p.Count));
+        foreach (var piece in pieces) found.AddRange(piece);
         return found.TrueForAll(f => within.Contains(f.Span)) ? found : found.FindAll(f => within.Contains(f.Span));
     }
 
-    private static void Add(PlanQueries queries, SyntaxTree tree, int index, List<ClassifiedText> found)
+    private static List<ClassifiedText> OfStatements(PlanQueries queries, SyntaxTree tree, int from, int end)
+    {
+        var found = new List<ClassifiedText>();
+        // What names a shape has is the same in all its statements.
+        var namesOf = new Dictionary<Shape, TextClass?[]>(ReferenceEqualityComparer.Instance);
+        for (var i = from; i < end; i++)
+        {
+            using var reading = tree[i].Read();
+            if (!namesOf.TryGetValue(tree[i].Shape, out var names))
+            {
+                namesOf.Add(tree[i].Shape, names = new TextClass?[reading.TokenCount + 1]);
+                FindNames(reading.Root, names);
+            }
+            Add(queries, tree, i, reading, names, found);
+        }
+        return found;
+    }
+
+    private static void Add(PlanQueries queries, SyntaxTree tree, int index, StatementReading reading, TextClass?[] names, List<ClassifiedText> found)
     {
         var start = tree.StartOf(index);
-        var statement = tree[index];
-        var occurrences = OccurrenceReader.Of(queries.Plan, queries.FileOf(tree), statement);
-        using var reading = statement.Read();
-        var names = new Dictionary<int, TextClass>();
-        FindNames(reading.Root, names);
+        var occurrences = OccurrenceReader.Of(queries.Plan, queries.FileOf(tree), reading);
         var (next, end) = (0, 0);
         for (var token = 0; token < reading.TokenCount; token++)
         {
@@ -66,13 +91,13 @@ public static class Classification
                 var occurrence = occurrences[next];
                 found.Add(new ClassifiedText(span.Moved(start), ClassOf(occurrence.Subject), occurrence.IsDeclaration, IsOfLibrary(occurrence.Subject)));
             }
-            else if (ClassOf(reading.KindOf(token), names.TryGetValue(token, out var named) ? named : null) is { } its)
+            else if (ClassOf(reading.KindOf(token), names[token]) is { } its)
                 found.Add(new ClassifiedText(span.Moved(start), its, false, false));
         }
-        AddRemarks(tree.Source.Content, start + end, start + statement.Text.Length, found);
+        AddRemarks(tree.Source.Content, start + end, start + reading.Statement.Text.Length, found);
     }
 
-    private static void FindNames(SyntaxNode node, Dictionary<int, TextClass> names)
+    private static void FindNames(SyntaxNode node, TextClass?[] names)
     {
         foreach (var child in node.Children)
             switch (child.Kind)

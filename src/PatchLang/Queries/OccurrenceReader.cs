@@ -28,8 +28,14 @@ internal sealed class OccurrenceReader
     /// <summary>What a statement names, in order; spans count from its start.</summary>
     public static List<Occurrence> Of(Plan plan, PlanFile file, Statement statement)
     {
-        var reader = new OccurrenceReader(plan, file, statement);
         using var reading = statement.Read();
+        return Of(plan, file, reading);
+    }
+
+    /// <summary>The same, of a statement that is being read.</summary>
+    public static List<Occurrence> Of(Plan plan, PlanFile file, StatementReading reading)
+    {
+        var reader = new OccurrenceReader(plan, file, reading.Statement);
         reader.Read(reading.Root);
         reader.found.Sort((a, b) => a.Span.Start.CompareTo(b.Span.Start));
         return reader.found;

@@ -227,20 +227,24 @@ internal sealed class ProposalFinder
     private void AddPoints(bool withFeeds)
     {
         if (withFeeds)
+        {
+            // A feed that is being written is not proposed to itself.
+            var own = OwnName();
             foreach (var binding in plan.Signals.Bindings)
-                if (binding.Symbol is { } symbol && IsSeen(symbol) && !IsThisStatement(symbol))
+                if (binding.Symbol is { } symbol && IsSeen(symbol) && symbol.Name != own)
                     Add(symbol.Name, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1, new SymbolSubject([symbol]));
+        }
         AddUnits(_ => true);
         AddPrefixes();
     }
 
     private bool IsSeen(Symbol symbol) => scope.Files.Contains(symbol.File);
 
-    /// <summary>A feed that is being written is not proposed to itself.</summary>
-    private bool IsThisStatement(Symbol symbol)
+    /// <summary>The name that the statement gives to something; null if it gives none.</summary>
+    private string? OwnName()
     {
         using var reading = statement.Read();
-        return reading.Root.Child(NodeKind.Name) is { IsName: true } name && name.Name() == symbol.Name;
+        return reading.Root.Child(NodeKind.Name) is { IsName: true } name ? name.Name() : null;
     }
 
     private void AddSymbols(NameSpace space, ProposalSort sort, int rank, Func<Symbol, bool>? isWanted = null)

@@ -1,5 +1,7 @@
 using CsCheck;
+using FluentAssertions;
 using PatchLang.Text;
+using Xunit;
 
 namespace PatchLang.Tests.Text;
 
