@@ -42,7 +42,7 @@ internal static class CablingCheck
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)).Connector, plan.Rig.PointOf(graph.ToOf(edge)).Connector);
             CheckEnds(from, to, null, plan.AnchorOf(edge));
-            if (plan.Rig.HasBrokenCables || IsOfAir(from.Socket.Format) || seen.Contains((from, to)) || IsCountedBefore(edge, from, to) || IsAllowed(graph.BindingOf(edge).Statement)) continue;
+            if (plan.Rig.HasBrokenCables || IsOfAir(from.Socket.Format) || (seen.Count > 0 && seen.Contains((from, to))) || IsCountedBefore(edge, from, to) || IsAllowed(graph.BindingOf(edge).Statement)) continue;
             count++;
             if (firstEdge < 0 || plan.CompareEdges(edge, firstEdge) < 0) firstEdge = edge;
         }

@@ -14,10 +14,9 @@ internal static class SourcesCheck
     {
         var graph = plan.Graph;
         var said = new HashSet<(Hop, Hop)>();
-        for (var node = 0; node < graph.NodeCount; node++)
+        foreach (var node in graph.Meetings)
         {
             var into = graph.Into(node);
-            if (into.Length < 2) continue;
             if (plan.Rig.PointOf(node) is not { Socket.Sort: not SocketSort.Bus } point) continue;
             for (var j = 1; j < into.Length; j++)
                 for (var i = 0; i < j; i++)

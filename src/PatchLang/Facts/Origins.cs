@@ -44,8 +44,8 @@ internal sealed class Origins
     /// <summary>Whether there is a sum at all, in whatever act.</summary>
     public static bool MayRejoin(SignalGraph graph)
     {
-        for (var node = 0; node < graph.NodeCount; node++)
-            if (graph.Into(node) is { Length: > 1 } into && MeetsAnother(graph, into)) return true;
+        foreach (var node in graph.Meetings)
+            if (MeetsAnother(graph, graph.Into(node))) return true;
         return OwnMixers.AreThere(graph.Rig);
     }
 

@@ -18,6 +18,7 @@ public sealed class SignalGraph
     private readonly int[] outEdges;
     private readonly int[] inStarts;
     private readonly int[] inEdges;
+    private int[]? meetings;
 
     internal SignalGraph(Rig rig, FeedBinding[] all)
     {
@@ -102,8 +103,19 @@ public sealed class SignalGraph
     /// <summary>The edges into a node.</summary>
     public ReadOnlySpan<int> Into(int node) => inEdges.AsSpan(inStarts[node], inStarts[node + 1] - inStarts[node]);
 
+    /// <summary>The nodes that several edges lead into, in one act or in different ones.</summary>
+    internal ReadOnlySpan<int> Meetings => LazyInitializer.EnsureInitialized(ref meetings, FindMeetings);
+
     /// <summary>Whether a node has an edge.</summary>
     public bool IsUsed(int node) => outStarts[node] < outStarts[node + 1] || inStarts[node] < inStarts[node + 1];
+
+    private int[] FindMeetings()
+    {
+        var found = new List<int>();
+        for (var node = 0; node < NodeCount; node++)
+            if (inStarts[node + 1] - inStarts[node] > 1) found.Add(node);
+        return [.. found];
+    }
 
     private static (int[] Starts, int[] Edges) Index(int[] nodes, int nodeCount)
     {

@@ -148,7 +148,7 @@ internal sealed class OccurrenceReader
 
     private void Add(SyntaxNode name, NameSpace space)
     {
-        if (name.IsName && space.Find(name.Name()) is { } named) found.Add(new Occurrence(name.Span, SubjectOf(named), false));
+        if (name.IsName && space.Find(NamePool.Get(name.Text)) is { } named) found.Add(new Occurrence(name.Span, SubjectOf(named), false));
     }
 
     private static SymbolSubject SubjectOf(Named named) => new(named.IsSingle ? [named.First] : [.. named.All]);
@@ -168,7 +168,10 @@ internal sealed class OccurrenceReader
             NodeKind.Gear or NodeKind.Card => scope.Gear.Find(text),
             _ => null,
         };
-        if (named is { } known) found.Add(new Occurrence(name.Span, SubjectOf(known), known.All.Any(s => ReferenceEquals(s.Statement, statement))));
+        if (named is not { } known) return;
+        var isOwn = false;
+        foreach (var symbol in known) isOwn |= ReferenceEquals(symbol.Statement, statement);
+        found.Add(new Occurrence(name.Span, SubjectOf(known), isOwn));
     }
 
     private static PathExpression Single(string name, TextSpan span) => new([new StepExpression(name, span, null)], span);
@@ -190,8 +193,9 @@ internal sealed class OccurrenceReader
     }
 
     /// <summary>A path up to the first step without a name: what a reader of broken text can go by.</summary>
-    private static PathExpression? PartsOf(SyntaxNode node)
+    private PathExpression? PartsOf(SyntaxNode node)
     {
+        if (statement.Shape.Errors.IsEmpty) return node.AsPath(scope);
         var steps = ImmutableArray.CreateBuilder<StepExpression>();
         foreach (var step in node.ChildrenOf(NodeKind.Step))
         {
@@ -227,8 +231,17 @@ internal sealed class OccurrenceReader
     private static ImmutableArray<(int First, int Count)> ChannelsOf(IndexExpression? index) =>
         index is null ? default : [.. index.Items.Where(i => !i.IsName && i.From >= 1 && i.To >= i.From).Select(i => (i.From - 1, i.To - i.From + 1))];
 
-    private static bool HasPart(GearSymbol gear, string name) =>
-        gear.Body.Sockets.Any(s => s.Name == name) || gear.Body.Slots.Any(s => s.Name == name) || gear.Body.Clocks.Any(c => c.Name == name);
+    // Asked at every path of a file.
+    private static bool HasPart(GearSymbol gear, string name)
+    {
+        foreach (var socket in gear.Body.Sockets)
+            if (socket.Name == name) return true;
+        foreach (var slot in gear.Body.Slots)
+            if (slot.Name == name) return true;
+        foreach (var clock in gear.Body.Clocks)
+            if (clock.Name == name) return true;
+        return false;
+    }
 
     /// <summary>A clock, and what it takes its time from: that is named from inside the clock's equipment.</summary>
     private void ReadFollow(SyntaxNode root)
