@@ -17,7 +17,7 @@ public sealed class ArchitectureTests
         ["Findings"] = ["Text"],
         ["Syntax"] = ["Text", "Findings"],
         ["Formatting"] = ["Text", "Findings", "Syntax"],
-        ["Writing"] = ["Text", "Findings", "Syntax", "Formatting"],
+        ["Writing"] = ["Text", "Physics", "Findings", "Syntax", "Formatting"],
         ["Declarations"] = ["Text", "Findings", "Syntax", "Physics"],
         ["Graph"] = ["Text", "Findings", "Syntax", "Declarations", "Physics"],
         ["Facts"] = ["Text", "Declarations", "Physics", "Graph"],

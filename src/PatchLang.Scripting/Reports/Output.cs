@@ -40,19 +40,15 @@ public sealed class Output
     /// <param name="title">The page's heading.</param>
     /// <param name="tables">What stands on it.</param>
     /// <inheritdoc cref="Csv" path="/exception"/>
-    public void Markdown(string name, string title, params ReadOnlySpan<Table> tables) =>
+    public void Markdown(string name, string title, params IEnumerable<Table> tables) =>
         AddSheets(name, ".md", SheetFormat.Markdown, SheetOf(name, title ?? throw new ReportException("a page's heading is missing"), tables));
 
     /// <summary>Tables as a workbook (Office Open XML), each on a worksheet of its own.</summary>
     /// <param name="name">The file's name, which ends in <c>.xlsx</c>.</param>
     /// <param name="tables">What stands in it.</param>
     /// <inheritdoc cref="Csv" path="/exception"/>
-    public void Workbook(string name, params ReadOnlySpan<Table> tables)
-    {
-        var sheets = new Sheet[tables.Length];
-        for (var i = 0; i < tables.Length; i++) sheets[i] = new Sheet(tables[i].Title, tables[i].Title, "", "", [tables[i].ToSection("")]);
-        AddSheets(name, ".xlsx", SheetFormat.Xlsx, sheets);
-    }
+    public void Workbook(string name, params IEnumerable<Table> tables) =>
+        AddSheets(name, ".xlsx", SheetFormat.Xlsx, [.. Given(name, tables).Select(t => new Sheet(t.Title, t.Title, "", "", [t.ToSection("")]))]);
 
     /// <summary>A text, in UTF-8.</summary>
     /// <inheritdoc cref="Csv" path="/exception"/>
@@ -89,18 +85,20 @@ public sealed class Output
         if (!name!.EndsWith(ending, StringComparison.OrdinalIgnoreCase)) throw new ReportException($"{name} should end in {ending}");
     }
 
-    private static Sheet SheetOf(string name, string title, ReadOnlySpan<Table> tables)
+    private static Sheet SheetOf(string name, string title, IEnumerable<Table> tables)
     {
-        var sections = ImmutableArray.CreateBuilder<Section>(tables.Length);
-        foreach (var table in tables) sections.Add((table ?? throw new ReportException($"a table of {name} is missing")).ToSection(tables.Length == 1 && table.Title == title ? "" : table.Title));
-        return new Sheet("table", title, "", "", sections.MoveToImmutable());
+        var all = Given(name, tables);
+        return new Sheet("table", title, "", "", [.. all.Select(t => t.ToSection(all.Count == 1 && t.Title == title ? "" : t.Title))]);
     }
 
-    private void AddSheets(string name, string ending, SheetFormat format, params ReadOnlySpan<Sheet> sheets)
+    private static List<Table> Given(string name, IEnumerable<Table> tables) =>
+        [.. (tables ?? throw new ReportException($"the tables of {name} are missing")).Select(t => t ?? throw new ReportException($"a table of {name} is missing"))];
+
+    private void AddSheets(string name, string ending, SheetFormat format, params ImmutableArray<Sheet> sheets)
     {
         HoldEnding(name, ending);
         if (sheets.IsEmpty || sheets[0].Sections.IsEmpty) throw new ReportException($"{name} has no table");
-        Add(name, SheetFiles.Of(new SheetSet(plan, "", "", [.. sheets]), format)[0].Content);
+        Add(name, SheetFiles.Of(new SheetSet(plan, "", "", sheets), format)[0].Content);
     }
 
     private void Add(string name, ReadOnlyMemory<byte> content)

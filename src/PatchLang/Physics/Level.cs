@@ -21,6 +21,12 @@ public readonly record struct Level(double Decibels, LevelReference Reference)
     /// <summary>A level in dBu.</summary>
     public static Level Dbu(double decibels) => new(decibels, LevelReference.Line);
 
+    /// <summary>So much below what it is counted from: <c>-46 dBu</c>.</summary>
+    public static Level operator -(Level level) => level with { Decibels = -level.Decibels };
+
+    /// <summary>So much above what it is counted from: <c>+4 dBu</c>.</summary>
+    public static Level operator +(Level level) => level;
+
     /// <summary>A level in dBFS.</summary>
     public static Level Dbfs(double decibels) => new(decibels, LevelReference.FullScale);
 

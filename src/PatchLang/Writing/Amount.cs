@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using PatchLang.Physics;
 using PatchLang.Text;
 
 namespace PatchLang.Writing;
@@ -58,6 +59,13 @@ public readonly record struct Amount
         var amount = Of(number, rest[end..].TrimStart().ToString());
         return sign switch { '-' => -amount, '+' => +amount, _ => amount };
     }
+
+    /// <summary>A time, in ms.</summary>
+    public static implicit operator Amount(TimeSpan time) => Of((decimal)time.Ticks / TimeSpan.TicksPerMillisecond, "ms");
+
+    /// <summary>A level, in dBu or dBFS.</summary>
+    public static implicit operator Amount(Level level) =>
+        level.Reference == LevelReference.FullScale ? Of(level.Decibels, "dBFS") : Of(level.Decibels, "dBu") is var amount && level.Decibels > 0 ? +amount : amount;
 
     /// <summary>The same with the other sign.</summary>
     public static Amount operator -(Amount amount) => new(-amount.Number, amount.Symbol, false);

@@ -18,7 +18,7 @@ public enum RouteKind
 }
 
 /// <summary>Which way sound goes.</summary>
-public enum Direction
+public enum Way
 {
     /// <summary>Into the gear.</summary>
     In,
@@ -122,10 +122,10 @@ public sealed class GearWriter : PlanStatement<GearWriter>
     }
 
     /// <summary>How many channels go through some slots or sockets in all.</summary>
-    public GearWriter Limit(ChannelCount count, Direction direction, params ReadOnlySpan<string> through)
+    public GearWriter Limit(ChannelCount count, Way way, params ReadOnlySpan<string> through)
     {
         if (through.IsEmpty) throw new PlanWritingException("a limit says through what");
-        return Having($"limit {count} {(direction == Direction.In ? "in" : "out")} through {string.Join(", ", through.ToArray().Select(Spelt.Name))}");
+        return Having($"limit {count} {(way == Way.In ? "in" : "out")} through {string.Join(", ", through.ToArray().Select(Spelt.Name))}");
     }
 
     /// <summary>How long sound takes from one place inside to another.</summary>

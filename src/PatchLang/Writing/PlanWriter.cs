@@ -141,8 +141,8 @@ public sealed class PlanWriter
     public PlainActStatement ExpectNeverHears(PlanOrigin subject, params ReadOnlySpan<PlanPath> heard) => Expect(subject, $"never hears {Paths(heard)}");
 
     /// <summary>A promise: so many channels of a port are free.</summary>
-    public PlainActStatement ExpectSpare(PlanOrigin subject, Direction direction, Comparison comparison, int channels) =>
-        Expect(subject, string.Create(CultureInfo.InvariantCulture, $"spare {(direction == Direction.In ? "in" : "out")} {Sign(comparison)} {(channels >= 0 ? channels : throw new PlanWritingException($"{channels} is no number of channels"))}"));
+    public PlainActStatement ExpectSpare(PlanOrigin subject, Way way, Comparison comparison, int channels) =>
+        Expect(subject, string.Create(CultureInfo.InvariantCulture, $"spare {(way == Way.In ? "in" : "out")} {Sign(comparison)} {(channels >= 0 ? channels : throw new PlanWritingException($"{channels} is no number of channels"))}"));
 
     /// <summary>A comment, <c>//</c>, on lines of its own, before what is written next.</summary>
     public void Comment(string text)

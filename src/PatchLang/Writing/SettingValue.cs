@@ -1,4 +1,5 @@
 using System.Globalization;
+using PatchLang.Physics;
 
 namespace PatchLang.Writing;
 
@@ -23,6 +24,12 @@ public sealed class SettingValue
 
     /// <summary>An amount.</summary>
     public static implicit operator SettingValue(Amount amount) => new(amount.ToString());
+
+    /// <summary>A time, in ms.</summary>
+    public static implicit operator SettingValue(TimeSpan time) => (Amount)time;
+
+    /// <summary>A level, in dBu or dBFS.</summary>
+    public static implicit operator SettingValue(Level level) => (Amount)level;
 
     /// <summary>A range of amounts.</summary>
     public static implicit operator SettingValue(AmountRange range) => new(range.ToString());

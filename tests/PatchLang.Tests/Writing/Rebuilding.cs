@@ -127,7 +127,7 @@ internal static class Rebuilding
                     line.Has(TokenKind.Fixed) ? RouteKind.Fixed : line.Has(TokenKind.Free) ? RouteKind.Free : RouteKind.Either,
                     line.Child(NodeKind.Count) is { Exists: true } by ? CountOf(by) : (ChannelCount?)null),
                 NodeKind.Clock => Clock(gear, line),
-                NodeKind.Limit => gear.Limit(CountOf(line.Child(NodeKind.Count)), line.Has(TokenKind.In) ? Direction.In : Direction.Out, [.. Children(line, NodeKind.Name).Select(n => n.Text.ToString())]),
+                NodeKind.Limit => gear.Limit(CountOf(line.Child(NodeKind.Count)), line.Has(TokenKind.In) ? Way.In : Way.Out, [.. Children(line, NodeKind.Name).Select(n => n.Text.ToString())]),
                 NodeKind.Delay => gear.Latency(places[0], places[1], Span(line.Child(NodeKind.Span))),
                 _ => Attribute(line, (name, value) => gear.Set(name, value), name => gear.Flag(name)),
             };
@@ -211,7 +211,7 @@ internal static class Rebuilding
             NodeKind.ExpectHeadroom => plan.ExpectHeadroom(subject, comparison, AmountOf(promise.Child(NodeKind.Quantity))),
             NodeKind.ExpectHears when promise.Has(TokenKind.Never) => plan.ExpectNeverHears(subject, Paths(promise)),
             NodeKind.ExpectHears => plan.ExpectHears(subject, Paths(promise)),
-            _ => plan.ExpectSpare(subject, promise.Has(TokenKind.In) ? Direction.In : Direction.Out, comparison, Int(promise)),
+            _ => plan.ExpectSpare(subject, promise.Has(TokenKind.In) ? Way.In : Way.Out, comparison, Int(promise)),
         };
     }
 

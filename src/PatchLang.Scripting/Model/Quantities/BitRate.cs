@@ -1,4 +1,5 @@
 using PatchLang.Text;
+using PatchLang.Writing;
 
 namespace PatchLang.Scripting.Model;
 
@@ -26,6 +27,12 @@ public readonly record struct BitRate(double Value) : IComparable<BitRate>
 
     /// <summary>Whether one is the higher, or both are equal.</summary>
     public static bool operator >=(BitRate left, BitRate right) => left.Value >= right.Value;
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator Amount(BitRate value) => value.Value < 1e9 ? Amount.Of(value.Value / 1e6, "Mbit/s") : Amount.Of(value.Value / 1e9, "Gbit/s");
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator SettingValue(BitRate value) => (Amount)value;
 
     /// <inheritdoc/>
     public override string ToString() => Quantity.BitRate(Value);

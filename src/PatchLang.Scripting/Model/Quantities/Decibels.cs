@@ -1,4 +1,5 @@
 using PatchLang.Physics;
+using PatchLang.Writing;
 
 namespace PatchLang.Scripting.Model;
 
@@ -29,6 +30,12 @@ public readonly record struct Decibels(double Value) : IComparable<Decibels>
 
     /// <summary>Whether one is the higher, or both are equal.</summary>
     public static bool operator >=(Decibels left, Decibels right) => left.Value >= right.Value;
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator Amount(Decibels value) => Amount.Of(value.Value, "dB");
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator SettingValue(Decibels value) => (Amount)value;
 
     /// <inheritdoc/>
     public override string ToString() => Level.Number(Value) + " dB";

@@ -1,4 +1,5 @@
 using PatchLang.Text;
+using PatchLang.Writing;
 
 namespace PatchLang.Scripting.Model;
 
@@ -20,6 +21,12 @@ public readonly record struct Hertz(double Value) : IComparable<Hertz>
 
     /// <summary>Whether one is the higher, or both are equal.</summary>
     public static bool operator >=(Hertz left, Hertz right) => left.Value >= right.Value;
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator Amount(Hertz value) => value.Value < 1e3 ? Amount.Of(value.Value, "Hz") : Amount.Of(value.Value / 1e3, "kHz");
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator SettingValue(Hertz value) => (Amount)value;
 
     /// <inheritdoc/>
     public override string ToString() => Quantity.Frequency(Value);

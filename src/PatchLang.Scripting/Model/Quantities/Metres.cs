@@ -1,4 +1,5 @@
 using PatchLang.Text;
+using PatchLang.Writing;
 
 namespace PatchLang.Scripting.Model;
 
@@ -23,6 +24,12 @@ public readonly record struct Metres(double Value) : IComparable<Metres>
 
     /// <summary>Whether one is the longer, or both are equal.</summary>
     public static bool operator >=(Metres left, Metres right) => left.Value >= right.Value;
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator Amount(Metres value) => Amount.Of(value.Value, "m");
+
+    /// <summary>To be written into a plan.</summary>
+    public static implicit operator SettingValue(Metres value) => (Amount)value;
 
     /// <inheritdoc/>
     public override string ToString() => Quantity.Metres(Value);
