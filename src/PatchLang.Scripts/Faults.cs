@@ -1,5 +1,7 @@
 using System.Diagnostics;
 using PatchLang.Scripting.Protocol;
+using PatchLang.Scripting.Reports;
+using PatchLang.Writing;
 
 namespace PatchLang.Scripts;
 
@@ -11,6 +13,8 @@ internal static class Faults
     {
         while (thrown is AggregateException or System.Reflection.TargetInvocationException && thrown.InnerException is { } inner) thrown = inner;
         if (thrown is OutOfMemoryException) return At(rule, LineIn(thrown, rule), "it took more memory than a rule may");
+        // Those are said in words for the script's author.
+        if (thrown is ReportException or PlanWritingException) return At(rule, LineIn(thrown, rule), thrown.Message.ReplaceLineEndings(" "));
         return At(rule, LineIn(thrown, rule), $"{thrown.GetType().Name}: {thrown.Message.ReplaceLineEndings(" ")}");
     }
 

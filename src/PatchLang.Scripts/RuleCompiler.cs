@@ -6,6 +6,7 @@ using Microsoft.CodeAnalysis.Emit;
 using Microsoft.CodeAnalysis.Scripting;
 using PatchLang.Scripting.Model;
 using PatchLang.Scripting.Protocol;
+using PatchLang.Scripting.Reports;
 using PatchLang.Scripting.Rules;
 
 namespace PatchLang.Scripts;
@@ -36,18 +37,23 @@ internal static class RuleCompiler
         "PatchLang.Scripting.Model", "PatchLang.Scripting.Rules",
     ];
 
+    /// <summary>What scripts that write files have beside.</summary>
+    private static readonly string[] ReportImports = [.. Imports.Where(i => i != "PatchLang.Scripting.Rules"), "System.IO", "PatchLang.Scripting.Reports", "PatchLang.Writing"];
+
     /// <summary>What a rule compiles to, or what is wrong with its text.</summary>
-    public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule)
+    /// <param name="rule">The script.</param>
+    /// <param name="isReport">Whether it is no rule, but writes files.</param>
+    public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule, bool isReport)
     {
         var folder = Path.GetDirectoryName(rule.FullPath);
         var options = ScriptOptions.Default
             .WithFilePath(rule.FullPath).WithFileEncoding(System.Text.Encoding.UTF8)
             .WithLanguageVersion(LanguageVersion.Latest).WithOptimizationLevel(OptimizationLevel.Release).WithEmitDebugInformation(true)
             .WithReferences(Known)
-            .WithImports(Imports)
+            .WithImports(isReport ? ReportImports : Imports)
             .WithMetadataResolver(ScriptMetadataResolver.Default.WithBaseDirectory(folder))
-            .WithSourceResolver(ScriptSourceResolver.Default.WithBaseDirectory(folder));
-        var compilation = CSharpScript.Create<object>(rule.Content, options, typeof(RuleScript)).GetCompilation();
+            .WithSourceResolver(new LoadedScripts(folder));
+        var compilation = CSharpScript.Create<object>(rule.Content, options, isReport ? typeof(ReportScript) : typeof(RuleScript)).GetCompilation();
         using var assembly = new MemoryStream();
         using var lines = new MemoryStream();
         var result = compilation.Emit(assembly, lines, options: new EmitOptions(debugInformationFormat: DebugInformationFormat.PortablePdb));

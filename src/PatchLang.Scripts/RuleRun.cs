@@ -3,6 +3,7 @@ using System.Reflection;
 using System.Runtime.Loader;
 using PatchLang.Scripting.Model;
 using PatchLang.Scripting.Protocol;
+using PatchLang.Scripting.Reports;
 using PatchLang.Scripting.Rules;
 
 namespace PatchLang.Scripts;
@@ -32,7 +33,21 @@ internal static class RuleRun
         return new ScriptReply(ReplySort.Finished, index) { Found = found.DrainToImmutable(), Faults = faults.DrainToImmutable() };
     }
 
-    private static void Start(byte[] program, RuleText rule, RuleScript script)
+    /// <summary>Runs a script that writes files. Where it fails, none of them is told.</summary>
+    public static ScriptReply OfReport(byte[] program, RuleText rule, ReportScript script)
+    {
+        try
+        {
+            Start(program, rule, script);
+            return new ScriptReply(ReplySort.Finished, 0) { Files = [.. script.Output.Files.Select(f => new FileText(f.Name, f.Content.ToArray()))] };
+        }
+        catch (Exception e)
+        {
+            return new ScriptReply(ReplySort.Finished, 0) { Faults = [Faults.OfThrown(e, rule)] };
+        }
+    }
+
+    private static void Start(byte[] program, RuleText rule, object script)
     {
         var (code, lines) = CompiledRule.Unpack(program);
         var context = new AssemblyLoadContext(rule.FullPath);

@@ -1,5 +1,6 @@
 using PatchLang.Scripting.Model;
 using PatchLang.Scripting.Protocol;
+using PatchLang.Scripting.Reports;
 using PatchLang.Text;
 
 namespace PatchLang.Scripts;
@@ -19,23 +20,25 @@ internal static class RuleSession
         };
         var compiling = Task.Run(() => Compile(request.Plan));
         var programs = new byte[]?[request.Rules.Length];
-        for (var i = 0; i < request.Rules.Length; i++) programs[i] = Load(request.Rules[i], i, answers);
+        for (var i = 0; i < request.Rules.Length; i++) programs[i] = Load(request.Rules[i], i, request.Report is not null, answers);
         var rig = Rig.Of(compiling.GetAwaiter().GetResult());
         for (var i = 0; i < programs.Length; i++)
         {
             if (programs[i] is not { } program) continue;
             running = i;
             answers.Write(new ScriptReply(ReplySort.Started, i));
-            answers.Write(RuleRun.Of(program, request.Rules[i], i, rig));
+            answers.Write(request.Report is { } report
+                ? RuleRun.OfReport(program, request.Rules[i], new ReportScript(rig, report.Arguments, report.Folder))
+                : RuleRun.Of(program, request.Rules[i], i, rig));
             running = -1;
         }
     }
 
     /// <summary>A rule, compiled; null where its text is at fault, which is said.</summary>
-    private static byte[]? Load(RuleText rule, int index, Answers answers)
+    private static byte[]? Load(RuleText rule, int index, bool isReport, Answers answers)
     {
         if (rule.Assembly is { } kept && File.Exists(kept)) return File.ReadAllBytes(kept);
-        var (program, faults) = RuleCompiler.Compile(rule);
+        var (program, faults) = RuleCompiler.Compile(rule, isReport);
         answers.Write(program is null ? new ScriptReply(ReplySort.Finished, index) { Faults = faults } : new ScriptReply(ReplySort.Compiled, index) { Assembly = program });
         return program;
     }

@@ -1,4 +1,3 @@
-using System.Text;
 using FluentAssertions;
 using PatchLang.Findings;
 using Xunit;
@@ -25,7 +24,7 @@ public sealed class PlanTests
         var plan = Plan.Of(name);
         var found = Program.IsAsked ? Program.Check(plan) : [.. plan.Compile().Findings.Select(FoundMark.Of)];
         if (Accepted == "all" || (Accepted == "1" && HasTheCodesOf(plan, found))) plan.Accept(found);
-        else if (Difference(plan, found) is { Length: > 0 } difference) throw new XunitException($"{name} is not what its marks expect (- expected, + found):\n{difference}");
+        else if (MarkDifference.Of(plan.Texts, found) is { Length: > 0 } difference) throw new XunitException($"{name} is not what its marks expect (- expected, + found):\n{difference}");
     }
 
     [Theory]
@@ -51,32 +50,4 @@ public sealed class PlanTests
     private static bool HasTheCodesOf(Plan plan, IEnumerable<FoundMark> found) =>
         found.Select(f => (f.Path, f.Mark.Line, f.Mark.Code)).Order()
             .SequenceEqual(plan.Texts.SelectMany(t => t.Value.Marks.Select(m => (t.Key, m.Line, m.Code))).Order());
-
-    /// <summary>What was expected and not found, and found and not expected, under the lines concerned; empty if there is nothing of it.</summary>
-    private static string Difference(Plan plan, IEnumerable<FoundMark> findings)
-    {
-        var report = new StringBuilder();
-        var byFile = findings.ToLookup(f => f.Path, f => f.Mark);
-        foreach (var (path, text) in plan.Texts)
-        {
-            var found = byFile[path].ToList();
-            var expected = text.Marks.ToList();
-            expected.RemoveAll(mark => found.FindIndex(mark.Expects) is var match and >= 0 && Take(found, match));
-            foreach (var line in expected.Concat(found).Select(m => m.Line).Distinct().Order())
-            {
-                report.Append(path).Append(':').Append(line + 1).Append("\n    ").Append(text.Line(line)).Append('\n');
-                foreach (var mark in expected.Where(m => m.Line == line)) report.Append("  - ").Append(mark).Append('\n');
-                foreach (var mark in found.Where(m => m.Line == line)) report.Append("  + ").Append(mark).Append('\n');
-            }
-        }
-        foreach (var finding in byFile.Where(f => !plan.Texts.ContainsKey(f.Key)).SelectMany(f => f.Select(m => new FoundMark(f.Key, m))))
-            report.Append("  + ").Append(finding).Append('\n');
-        return report.ToString();
-
-        static bool Take(List<Mark> found, int index)
-        {
-            found.RemoveAt(index);
-            return true;
-        }
-    }
 }

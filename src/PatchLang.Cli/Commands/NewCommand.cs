@@ -3,7 +3,7 @@ using PatchLang.Cli.Files;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang new</c>: writes a plan to start from.</summary>
+/// <summary><c>patchlang new</c>: writes a plan, or a house rule, to start from.</summary>
 internal static class NewCommand
 {
     private const string Prefix = "starter/";
@@ -13,19 +13,25 @@ internal static class NewCommand
     {
         var folder = new Argument<string>("folder")
         {
-            Description = "Where to write it; made if it is not there. It must be empty, so that nothing of yours is written over.",
+            Description = "Where to write it; made if it is not there. For a plan it must be empty, so that nothing of yours is written over.",
             DefaultValueFactory = _ => ".",
         };
+        var rule = new Option<string?>("--rule") { Description = "Write a house rule of this name instead, and a case to test it on.", HelpName = "name" };
         var command = new TaughtCommand(
             "new",
-            "Writes a plan to start from.",
-            "The plan is small, its comments explain it, and it checks clean as it stands. Change it and let it grow.",
+            "Writes a plan, or a house rule, to start from.",
+            """
+            The plan is small, its comments explain it, and it checks clean as it stands. Change it and let it grow.
+
+            A rule (--rule) is a script in C# that finds what the house minds. It comes with a case that `patchlang test-rules` holds it to, and with patchlang.csx, which tells the C# tooling of your editor what a rule finds ready. That last file names a place on this computer: leave it out of your repository.
+            """,
             ("patchlang new festival", "makes the folder festival with a plan in it"),
-            ("patchlang new", "writes it here, if this folder is empty"))
+            ("patchlang new", "writes it here, if this folder is empty"),
+            ("patchlang new --rule labels house", "writes the rule house/labels.csx and its case"))
         {
-            folder,
+            folder, rule,
         };
-        command.SetAction(result => Run(result.GetRequiredValue(folder), terminal));
+        command.SetAction(result => result.GetValue(rule) is { } name ? NewRule.Write(name, result.GetRequiredValue(folder), terminal) : Run(result.GetRequiredValue(folder), terminal));
         return command;
     }
 

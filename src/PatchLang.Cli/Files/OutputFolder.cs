@@ -6,21 +6,22 @@ namespace PatchLang.Cli.Files;
 /// <summary>Writes files into a folder, all of them or none: each beside its place, then renamed. What else is in the folder stays.</summary>
 internal static class OutputFolder
 {
-    /// <summary>Writes the files; those of the same names are replaced. The folder is made if it is not there.</summary>
+    /// <summary>Writes the files; those of the same names are replaced. The folder, and folders in it that names lead through, are made if they are not there.</summary>
     /// <exception cref="IOException">Nothing was written.</exception>
     public static void Write(string folder, IReadOnlyList<OutputFile> files)
     {
         if (File.Exists(folder)) throw new IOException("it is a file, and not a folder");
         var beside = new List<(string Beside, string Target)>();
-        var made = Directory.Exists(folder) ? null : folder;
+        var made = new Stack<string>();
         // Told to stop, we leave nothing behind.
         using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget());
         try
         {
-            Directory.CreateDirectory(folder);
+            Make(folder);
             foreach (var file in files)
             {
                 var target = Path.Combine(folder, file.Name);
+                if (file.Name.Contains('/', StringComparison.Ordinal)) MakeInside(file.Name);
                 if (Directory.Exists(target)) throw new IOException($"{file.Name} in it is a folder");
                 if (File.Exists(target) && new FileInfo(target).IsReadOnly) throw new IOException($"{file.Name} in it is read-only");
                 beside.Add(($"{target}.{Environment.ProcessId}.new", target));
@@ -46,10 +47,32 @@ internal static class OutputFolder
             throw;
         }
 
+        void Make(string path)
+        {
+            if (Directory.Exists(path)) return;
+            if (Path.GetDirectoryName(path) is { Length: > 0 } above) Make(above);
+            Directory.CreateDirectory(path);
+            made.Push(path);
+        }
+
+        // The folders that a name leads through. A link among them could lead elsewhere.
+        void MakeInside(string name)
+        {
+            var path = folder;
+            foreach (var part in name.Split('/')[..^1])
+            {
+                path = Path.Combine(path, part);
+                if (File.Exists(path)) throw new IOException($"{part} in it is a file, and {name} needs a folder");
+                if (new DirectoryInfo(path).LinkTarget is not null) throw new IOException($"{part} in it is a link, and may lead elsewhere");
+                Make(path);
+            }
+        }
+
         void Forget()
         {
             foreach (var (written, _) in beside) File.Delete(written);
-            if (made is not null && Directory.Exists(made) && !Directory.EnumerateFileSystemEntries(made).Any()) Directory.Delete(made);
+            foreach (var path in made)
+                if (Directory.Exists(path) && !Directory.EnumerateFileSystemEntries(path).Any()) Directory.Delete(path);
         }
     }
 }

@@ -4,7 +4,7 @@ using System.Text;
 namespace PatchLang.Scripting.Hosting;
 
 /// <summary>What rules were compiled to, kept in the user's folder by content: of the script, of what it takes in, and of the program that compiled it.</summary>
-internal sealed class RuleCache(ScriptProgram program)
+internal sealed class RuleCache(ScriptProgram program, bool isOfReports)
 {
     private static readonly TimeSpan KeptFor = TimeSpan.FromDays(60);
 
@@ -35,5 +35,5 @@ internal sealed class RuleCache(ScriptProgram program)
 
     // The path is in what was compiled: messages name it, and its folder is where the script looks for others.
     private string PathOf(RuleFile rule) =>
-        Path.Combine(folder, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{rule.Hash}\n{rule.FullPath}\n{version}"))) + ".rule");
+        Path.Combine(folder, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{rule.Hash}\n{rule.FullPath}\n{version}\n{isOfReports}"))) + ".rule");
 }

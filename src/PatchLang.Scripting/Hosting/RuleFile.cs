@@ -86,6 +86,7 @@ public sealed partial class RuleFile
             foreach (Match directive in DirectiveLine().Matches(text))
             {
                 var other = Path.GetFullPath(directive.Groups["path"].Value, Path.GetDirectoryName(path)!);
+                if (EditorFile.Is(other)) continue; // it says nothing to the program
                 if (!File.Exists(other)) continue; // an assembly of .NET's own, or C#'s compiler says what is missing
                 if (directive.Groups["what"].Value == "load") Add(other, File.ReadAllText(other));
                 else if (seen.Add(other))

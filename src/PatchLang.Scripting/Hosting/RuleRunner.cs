@@ -1,7 +1,9 @@
 using System.Collections.Immutable;
 using System.ComponentModel;
 using PatchLang.Findings;
+using PatchLang.Outputs.Formats;
 using PatchLang.Scripting.Protocol;
+using PatchLang.Scripting.Reports;
 using PatchLang.Text;
 
 namespace PatchLang.Scripting.Hosting;
@@ -20,7 +22,8 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
 {
     private static bool cannotShutIn;
 
-    private readonly RuleCache cache = new(program);
+    private readonly RuleCache cache = new(program, isOfReports: false);
+    private readonly RuleCache reportCache = new(program, isOfReports: true);
 
     /// <summary>Runs rules.</summary>
     /// <param name="plan">The plan.</param>
@@ -31,7 +34,24 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
     public RuleOutcome Run(Compilation plan, string folder, IReadOnlyList<RuleFile> rules, CancellationToken cancelled = default)
     {
         ArgumentNullException.ThrowIfNull(plan);
-        var run = new Run(plan, folder, rules);
+        return RunAll(new Run(plan, folder, rules), cancelled).Outcome;
+    }
+
+    /// <summary>Runs a script that writes files, and gives those: nothing is written here.</summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="folder">The folder that the user is in.</param>
+    /// <param name="script">The script, which the user named.</param>
+    /// <param name="arguments">What stands behind the plan on the command line.</param>
+    /// <param name="cancelled">Ends it, and the process.</param>
+    /// <exception cref="OperationCanceledException">It was cancelled.</exception>
+    public ReportOutcome RunReport(Compilation plan, string folder, RuleFile script, IReadOnlyList<string> arguments, CancellationToken cancelled = default)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        return RunAll(new Run(plan, folder, [script]) { Report = new ReportText([.. arguments], folder) }, cancelled).ReportOutcome;
+    }
+
+    private Run RunAll(Run run, CancellationToken cancelled)
+    {
         while (run.Left.Count > 0)
         {
             var shutIn = ScriptProcess.CanTryToShutIn && !cannotShutIn;
@@ -47,16 +67,17 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
                 if (!shutIn) break;
             }
         }
-        return run.Outcome;
+        return run;
     }
 
     /// <summary>Follows a process to its end. Whether to start another for what is left.</summary>
     private bool Follow(ScriptProcess process, Run run, bool shutIn, CancellationToken cancelled)
     {
         var asked = run.Left.ToList();
+        var kept = run.Report is null ? cache : reportCache;
         process.Ask(new ScriptRequest(
             [.. run.Plan.Trees.Where(t => !t.Source.IsLibrary).Select(t => new PlanFileText(t.Source.Path, t.Source.Content))],
-            [.. asked.Select(i => run.Rules[i]).Select(r => new RuleText(r.FullPath, r.Content, cache.Find(r), r.References))]));
+            [.. asked.Select(i => run.Rules[i]).Select(r => new RuleText(r.FullPath, r.Content, kept.Find(r), r.References))]) { Report = run.Report });
         var (isReady, running, hasRun) = (false, -1, false);
         string? stopped = null;
         try
@@ -70,7 +91,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
                         (isReady, run.IsShutIn) = (true, reply.IsShutIn);
                         break;
                     case ReplySort.Compiled when rule >= 0 && reply.Assembly is { } compiled:
-                        cache.Keep(run.Rules[rule], compiled);
+                        kept.Keep(run.Rules[rule], compiled);
                         break;
                     case ReplySort.Started when rule >= 0:
                         (running, hasRun) = (rule, true);
@@ -84,7 +105,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
         }
         catch (TimeoutException)
         {
-            stopped = $"it ran longer than the {Quantity.Number(limits.Time.TotalSeconds)} s that a rule may, and was stopped";
+            stopped = $"it ran longer than the {Quantity.Number(limits.Time.TotalSeconds)} s that a {run.Sort} may, and was stopped";
         }
         if (stopped is null) process.WaitForEnd();
         else process.Kill();
@@ -92,7 +113,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
         if (run.Left.Count == 0) return false;
         if (running >= 0)
         {
-            run.Fail(running, stopped ?? WhyEnded(process));
+            run.Fail(running, stopped ?? WhyEnded(process, run.Sort));
             return true;
         }
         if (run.Left.Count < asked.Count && stopped is null) return true; // a rule's own thread ended it, which was told
@@ -107,8 +128,8 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
         return false;
     }
 
-    private string WhyEnded(ScriptProcess process) =>
-        process.Printed.Contains("Out of memory", StringComparison.OrdinalIgnoreCase) ? $"it took more memory than the {limits.HeapBytes >> 20} MB that a rule may"
+    private string WhyEnded(ScriptProcess process, string sort) =>
+        process.Printed.Contains("Out of memory", StringComparison.OrdinalIgnoreCase) ? $"it took more memory than the {limits.HeapBytes >> 20} MB that a {sort} may"
         : process.Printed.Contains("Stack overflow", StringComparison.OrdinalIgnoreCase) ? "it called itself without end"
         : $"it ended the process that it runs in, with exit code {process.ExitCode}";
 
@@ -121,6 +142,8 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
     private readonly ImmutableArray<Finding>.Builder findings = ImmutableArray.CreateBuilder<Finding>();
     private readonly Dictionary<string, SourceText> files = plan.Trees.ToDictionary(t => t.Source.Path, t => t.Source, StringComparer.Ordinal);
     private readonly Dictionary<string, SourceText> scripts = new(StringComparer.Ordinal);
+    private readonly ImmutableArray<ScriptFault>.Builder faults = ImmutableArray.CreateBuilder<ScriptFault>();
+    private ImmutableArray<OutputFile> output = [];
     private string printed = "";
 
     public Compilation Plan => plan;
@@ -130,9 +153,17 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
     /// <summary>The rules that have not ended, in their order.</summary>
     public List<int> Left { get; } = [.. Enumerable.Range(0, rules.Count)];
 
+    /// <summary>What a script that is no rule is given; null for rules.</summary>
+    public ReportText? Report { get; init; }
+
+    /// <summary>What the scripts are called in a sentence.</summary>
+    public string Sort => Report is null ? "rule" : "script";
+
     public bool IsShutIn { get; set; }
 
     public string? Problem { get; set; }
+
+    public ReportOutcome ReportOutcome => new(Problem is null && faults.Count == 0 ? output : [], faults.ToImmutable(), printed, IsShutIn, Problem);
 
     public RuleOutcome Outcome => new(findings.ToImmutable(), printed, IsShutIn, Problem);
 
@@ -145,6 +176,7 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
     {
         Left.Remove(index);
         var rule = rules[index];
+        TakeFiles(reply.Files);
         foreach (var found in reply.Found)
         {
             if (PlaceOf(found.Place) is not { } place) continue;
@@ -161,8 +193,18 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
             var source = ScriptAt(fault.FullPath, rule);
             var span = TextSpan.FromTo(source.OffsetOf(fault.Line, fault.Column), source.OffsetOf(fault.EndLine, fault.EndColumn));
             var place = new Place(source, span.Length < 0 ? new TextSpan(span.Start, 0) : span);
+            faults.Add(new ScriptFault(fault.Message, place));
             findings.Add(fault.IsOfText ? RuleFindings.CantBeRead(rule.Name, fault.Message, place) : RuleFindings.HasFailed(rule.Name, fault.Message, place));
         }
+    }
+
+    /// <summary>Takes in files. The process runs what anybody wrote, so it is not believed that their names lead nowhere else.</summary>
+    private void TakeFiles(ImmutableArray<FileText> files)
+    {
+        if (Report is null) return;
+        if (files.Select(f => Output.WrongName(f.Name)).FirstOrDefault(w => w is not null) is { } wrong) Problem = wrong;
+        else if (files.Length > Output.MostFiles || files.Sum(f => (long)f.Content.Length) > Output.MostBytes) Problem = "the script wants to write more than a script may";
+        else output = [.. files.Select(f => new OutputFile(f.Name, f.Content))];
     }
 
     /// <summary>Says that a rule did not come to its end.</summary>
@@ -171,7 +213,9 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
         Left.Remove(index);
         var rule = rules[index];
         var source = ScriptAt(rule.FullPath, rule);
-        findings.Add(RuleFindings.HasFailed(rule.Name, why, new Place(source, source.LineSpan(0))));
+        var place = new Place(source, source.LineSpan(0));
+        faults.Add(new ScriptFault(why, place));
+        findings.Add(RuleFindings.HasFailed(rule.Name, why, place));
     }
 
     private Place? PlaceOf(PlaceText text) =>

@@ -6,7 +6,16 @@ namespace PatchLang.Scripting.Protocol;
 /// <summary>What <c>patchlang-scripts</c> is asked, as one line of JSON on its standard input.</summary>
 /// <param name="Plan">The plan's own files, the root first; library files are in the program itself.</param>
 /// <param name="Rules">The rules to run, in this order.</param>
-internal sealed record ScriptRequest(ImmutableArray<PlanFileText> Plan, ImmutableArray<RuleText> Rules);
+internal sealed record ScriptRequest(ImmutableArray<PlanFileText> Plan, ImmutableArray<RuleText> Rules)
+{
+    /// <summary>Where the one script is no rule but writes files: what it is given. Null for rules.</summary>
+    public ReportText? Report { get; init; }
+}
+
+/// <summary>What a script that writes files is given.</summary>
+/// <param name="Arguments">What stands behind the plan on the command line.</param>
+/// <param name="Folder">The folder that the user is in.</param>
+internal sealed record ReportText(ImmutableArray<string> Arguments, string Folder);
 
 /// <summary>A file of the plan.</summary>
 internal sealed record PlanFileText(string Path, string Content);
@@ -34,6 +43,9 @@ internal sealed record ScriptReply(ReplySort Sort, int Rule = -1)
 
     /// <summary>What is wrong with a rule. Of <see cref="ReplySort.Finished"/>.</summary>
     public ImmutableArray<FaultText> Faults { get; init; } = [];
+
+    /// <summary>What a script that is no rule wants written. Of <see cref="ReplySort.Finished"/>.</summary>
+    public ImmutableArray<FileText> Files { get; init; } = [];
 }
 
 /// <summary>What happened in <c>patchlang-scripts</c>.</summary>
@@ -72,6 +84,9 @@ internal sealed record EditText(PlaceText Place, string Text);
 
 /// <summary>What is wrong with a rule, at a place in a script: lines and columns from 0.</summary>
 internal sealed record FaultText(bool IsOfText, string Message, string FullPath, int Line, int Column, int EndLine, int EndColumn);
+
+/// <summary>A file to be written: its name below the folder that the user names, and its bytes.</summary>
+internal sealed record FileText(string Name, byte[] Content);
 
 /// <summary>How the messages are written: made ahead of time.</summary>
 [JsonSourceGenerationOptions(PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]

@@ -2,7 +2,7 @@ using System.Collections.Immutable;
 using System.Text;
 using PatchLang.Text;
 
-namespace PatchLang.Conformance;
+namespace PatchLang.Scripting.Cases;
 
 /// <summary>A file of a plan, with the findings that its marks expect.</summary>
 internal sealed class MarkedText

@@ -1,6 +1,6 @@
 using PatchLang.Findings;
 
-namespace PatchLang.Conformance;
+namespace PatchLang.Scripting.Cases;
 
 /// <summary>What was found, as it would be marked.</summary>
 /// <param name="Path">The file's path from the root's folder, or below <c>library/</c>.</param>

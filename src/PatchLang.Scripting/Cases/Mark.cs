@@ -2,7 +2,7 @@ using System.Text.RegularExpressions;
 using PatchLang.Findings;
 using PatchLang.Text;
 
-namespace PatchLang.Conformance;
+namespace PatchLang.Scripting.Cases;
 
 /// <summary>
 /// A finding as a plan marks it, in a comment under the text that it concerns:
