@@ -43,7 +43,7 @@ internal static class RuleCompiler
     /// <summary>What a rule compiles to, or what is wrong with its text.</summary>
     /// <param name="rule">The script.</param>
     /// <param name="isReport">Whether it is no rule, but writes files.</param>
-    public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule, bool isReport)
+    public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule, bool isReport = false)
     {
         var folder = Path.GetDirectoryName(rule.FullPath);
         var options = ScriptOptions.Default

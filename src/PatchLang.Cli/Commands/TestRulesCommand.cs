@@ -102,7 +102,7 @@ internal static class TestRulesCommand
         {
             var full = Path.GetFullPath(path, terminal.Folder);
             var isFolder = Directory.Exists(full);
-            foreach (var file in isFolder ? Directory.EnumerateFiles(full, "*.csx").Order(StringComparer.Ordinal) : [full])
+            foreach (var file in isFolder ? [.. Directory.EnumerateFiles(full, "*.csx").Order(StringComparer.Ordinal)] : (string[])[full])
             {
                 var (rule, problem) = RuleFile.Read(file);
                 if (rule is null)
