@@ -28,6 +28,13 @@ public sealed class TestRulesTests : IDisposable
     }
 
     [Fact]
+    public void The_lines_in_the_README_run_as_they_stand_there()
+    {
+        foreach (var line in ReadmeTests.Block("sh new-rule").Split('\n', StringSplitOptions.RemoveEmptyEntries))
+            session.Run(line.Split(' ')[1..]).Should().Match<Outcome>(o => o.ExitCode == 0 && o.Error.Length == 0, line);
+    }
+
+    [Fact]
     public void A_case_that_is_not_as_marked_fails_with_what_differs_and_can_be_accepted()
     {
         session.Run("new", "--rule", "labels");
