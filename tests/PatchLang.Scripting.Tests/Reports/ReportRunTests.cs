@@ -35,7 +35,7 @@ public sealed class ReportRunTests : IDisposable
 
         outcome.Files.Select(f => f.Name).Should().Equal("performers.xlsx", "performers.md");
         using var book = new MemoryStream(outcome.Files[0].Content.ToArray());
-        MiniExcelLibs.MiniExcel.GetSheetNames(book).Should().Contain("Keys player's mixer").And.HaveCountGreaterThanOrEqualTo(8);
+        MiniExcelLibs.MiniExcel.GetSheetNames(book).Should().Contain("Keys player-s mixer").And.HaveCountGreaterThanOrEqualTo(8);
         TextOf(outcome).Should().Contain("## Keys player's mixer\n").And.Contain("| Lead vocal | split.stage[18] |").And.Contain("| by ear |");
     }
 
