@@ -29,6 +29,7 @@ public sealed class ServerSession : IDisposable
     {
         this.version = version;
         connection = new Connection(input, output) { Refusal = Refusal };
+        connection.Complain = (method, e) => Complain(Apology.For(method, e));
         var json = ProtocolJson.Default;
         connection.OnRequest("initialize", json.InitializeParams, (parameters, _) => Task.FromResult<object?>(Initialize(parameters)));
         connection.OnNotification("initialized", json.NoParams, _ => Initialized());
@@ -86,16 +87,19 @@ public sealed class ServerSession : IDisposable
                 publisher.Publish(snapshot);
                 rules.Look(snapshot);
             },
-            Complain = line => _ = connection.Notify("window/logMessage", new LogMessageParams(MessageType.Error, line)),
+            Complain = Complain,
         };
         rules.Tell = workspace.Judge;
         rules.Complain = line => _ = connection.Notify("window/showMessage", new LogMessageParams(MessageType.Warning, line));
         rules.Wish(new RuleWishes().With(parameters.InitializationOptions));
+        if (client.ShowsProgress) workspace.Working = new LongWork(connection).Begin;
         workspace.Start();
         if (client.ProcessId is { } id) _ = EndWith(id);
         isWatching = client.RegistersWatchers;
         return new InitializeResult(FeatureList.CapabilitiesFor(client), new ServerInfo(Name, version));
     }
+
+    private void Complain(string line) => _ = connection.Notify("window/logMessage", new LogMessageParams(MessageType.Error, line));
 
     private void Initialized()
     {

@@ -71,6 +71,8 @@ const answers = {
 const told = {
   'textDocument/publishDiagnostics': value => text(value.uri) && optional(value.version, integer.is) && all(Diagnostic.is)(value.diagnostics),
   'window/logMessage': value => uinteger.is(value.type) && text(value.message),
+  'window/workDoneProgress/create': value => text(value.token) || integer.is(value.token),
+  '$/progress': value => (text(value.token) || integer.is(value.token)) && ['begin', 'report', 'end'].includes(value.value.kind) && (value.value.kind !== 'begin' || text(value.value.title)),
   'window/showMessage': value => uinteger.is(value.type) && text(value.message),
   'patchlang/changed': value => all(text)(value.plans),
   'client/registerCapability': value => all(r => text(r.id) && text(r.method))(value.registrations),

@@ -57,6 +57,8 @@ internal sealed class Client
 
     public bool ShowsUnnecessary => capabilities.TextDocument?.PublishDiagnostics?.TagSupport?.ValueSetItems?.Contains((int)DiagnosticTag.Unnecessary) == true;
 
+    public bool ShowsProgress => capabilities.Window?.WorkDoneProgress == true;
+
     public bool RegistersWatchers => capabilities.Workspace?.DidChangeWatchedFiles?.DynamicRegistration == true;
 
     public bool EditsVersionedDocuments => capabilities.Workspace?.WorkspaceEdit?.DocumentChanges == true;

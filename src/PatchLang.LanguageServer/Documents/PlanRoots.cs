@@ -11,7 +11,8 @@ namespace PatchLang.LanguageServer.Documents;
 /// </summary>
 /// <param name="folders">The folders that the client opened.</param>
 /// <param name="openText">The client's text of a file, if it has it open.</param>
-internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string, SourceText?> openText)
+/// <param name="openPaths">What the client has open: a file may be there that was never saved.</param>
+internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string, SourceText?> openText, IReadOnlyCollection<string> openPaths)
 {
     /// <summary>So many files in a folder are looked at; a folder with more is no folder of plans.</summary>
     private const int MostFiles = 2_000;
@@ -27,9 +28,9 @@ internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string
             if (candidate != fullPath && TreeOf(candidate) is { } tree && Reached(candidate).Contains(fullPath))
                 (LoadedPlan.IsRoot(tree) ? stated : unstated).Add(candidate);
         if (stated.Count > 0) return stated;
-        // Without a rig statement anywhere, the roots are those that no other uses.
-        var topmost = unstated.Where(root => !unstated.Any(other => other != root && Reached(other).Contains(root))).ToList();
-        return topmost.Count > 0 ? topmost : [fullPath];
+        // Without a rig statement anywhere, the roots are those that no other uses; of a circle it is the first.
+        unstated.Add(fullPath);
+        return unstated.FindAll(root => !unstated.Exists(other => other != root && Reached(other).Contains(root) && (string.CompareOrdinal(other, root) < 0 || !Reached(root).Contains(other))));
     }
 
     private IEnumerable<string> Candidates(string fullPath)
@@ -40,16 +41,17 @@ internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string
             foreach (var file in FilesIn(folder)) yield return file;
     }
 
-    private static List<string> FilesIn(string folder)
+    private IEnumerable<string> FilesIn(string folder)
     {
+        var files = openPaths.Where(path => Path.GetDirectoryName(path) == folder);
         try
         {
-            return [.. Directory.EnumerateFiles(folder, "*.rig").Take(MostFiles).Order(StringComparer.Ordinal)];
+            files = files.Union(Directory.EnumerateFiles(folder, "*.rig").Take(MostFiles).ToList(), StringComparer.Ordinal);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return [];
         }
+        return files.Order(StringComparer.Ordinal);
     }
 
     private HashSet<string> Reached(string root)

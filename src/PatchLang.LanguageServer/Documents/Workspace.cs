@@ -48,6 +48,9 @@ internal sealed class Workspace : IDisposable
     /// <summary>Told of each snapshot behind which no change waits, on the writer's thread.</summary>
     public Action<Snapshot> Settled { get; set; } = _ => { };
 
+    /// <summary>Told that something long begins; what it gives is told when that is done.</summary>
+    public Func<string, Action> Working { get; set; } = _ => () => { };
+
     /// <summary>Told of what should never happen.</summary>
     public Action<string> Complain { get; set; } = _ => { };
 
@@ -200,7 +203,13 @@ internal sealed class Workspace : IDisposable
 
     private void Compile()
     {
-        foreach (var plan in plans.Values.ToList()) plans[plan.RootPath] = Updated(plan);
+        foreach (var plan in plans.Values.ToList())
+        {
+            var updated = Updated(plan);
+            // A root that no longer says that it is one may belong to another plan.
+            if (plan.SaysSo && !updated.SaysSo) plans.Remove(plan.RootPath);
+            else plans[plan.RootPath] = updated;
+        }
         changed.Clear();
         moved.Clear();
         Rehome();
@@ -233,21 +242,30 @@ internal sealed class Workspace : IDisposable
     /// <summary>Sees that every open document is in a plan, and that every plan has an open document.</summary>
     private void Rehome()
     {
-        // A file that one plan uses is no plan by itself, unless it says so.
-        foreach (var plan in plans.Values.ToList())
-            if (!plan.SaysSo && plans.Values.Any(other => other != plan && other.TreeOf(plan.RootPath) is not null)) plans.Remove(plan.RootPath);
-        var roots = new PlanRoots(folders, path => documents.TryGetValue(path, out var open) && !open.IsTooLarge ? open.Text : null);
+        RemoveUsed();
+        var homeless = new List<OpenDocument>();
         foreach (var document in documents.Values)
         {
-            if (document.IsTooLarge) continue;
-            if (plans.ContainsKey(document.FullPath)) continue;
+            if (document.IsTooLarge || plans.ContainsKey(document.FullPath)) continue;
             var tree = plans.Values.Select(p => p.TreeOf(document.FullPath)).FirstOrDefault(t => t is not null);
             if (LibraryFile(document) is null && LoadedPlan.IsRoot(tree ?? SyntaxTree.Parse(document.Text))) Take(document.FullPath);
-            else if (tree is null)
-                foreach (var root in roots.Of(document.FullPath)) Take(root);
+            else if (tree is null) homeless.Add(document);
         }
+        // Behind all roots that say so, so that the order in which documents were opened is of no account.
+        var roots = new PlanRoots(folders, path => documents.TryGetValue(path, out var open) && !open.IsTooLarge ? open.Text : null, [.. documents.Keys]);
+        foreach (var document in homeless.OrderBy(d => d.FullPath, StringComparer.Ordinal))
+            if (!plans.Values.Any(p => p.TreeOf(document.FullPath) is not null))
+                foreach (var root in roots.Of(document.FullPath)) Take(root);
+        RemoveUsed();
         foreach (var plan in plans.Values.ToList())
             if (!documents.Keys.Any(path => plan.TreeOf(path) is not null)) plans.Remove(plan.RootPath);
+
+        // A file that one plan uses is no plan by itself, unless it says so; of a circle the first stays.
+        void RemoveUsed()
+        {
+            foreach (var plan in plans.Values.OrderByDescending(p => p.RootPath, StringComparer.Ordinal).ToList())
+                if (!plan.SaysSo && plans.Values.Any(other => other != plan && other.TreeOf(plan.RootPath) is not null)) plans.Remove(plan.RootPath);
+        }
 
         void Take(string root)
         {
@@ -261,10 +279,18 @@ internal sealed class Workspace : IDisposable
         if (TextOf(name, rootPath) is not { } text) return null;
         var folder = Path.IsPathRooted(rootPath) ? Path.GetDirectoryName(rootPath) : null;
         var disk = folder is null ? null : new Disk(folder);
-        return new LoadedPlan(rootPath, Compilation.Create(text, path =>
-            folder is null ? FileReading.Failed(FileProblem.NotFound)
-            : TextIfOpen(path, Path.GetFullPath(path, folder)) is { } source ? FileReading.Of(source)
-            : disk!.Read(path)));
+        var done = text.Length < LongWork.FromCharacters ? null : Working($"Reading {Path.GetFileName(name)}");
+        try
+        {
+            return new LoadedPlan(rootPath, Compilation.Create(text, path =>
+                folder is null ? FileReading.Failed(FileProblem.NotFound)
+                : TextIfOpen(path, Path.GetFullPath(path, folder)) is { } source ? FileReading.Of(source)
+                : disk!.Read(path)));
+        }
+        finally
+        {
+            done?.Invoke();
+        }
     }
 
     private static string? LibraryFile(OpenDocument document) =>
@@ -287,7 +313,7 @@ internal sealed class Workspace : IDisposable
         catch (Exception e)
 #pragma warning restore CA1031
         {
-            Complain($"the server itself went wrong ({e.GetType().Name}: {e.Message}). Please report it, with the plan that makes it happen.\n{e.StackTrace}");
+            Complain(Apology.For("a change", e));
         }
     }
 

@@ -1,14 +1,23 @@
 using PatchLang.Findings;
 using PatchLang.LanguageServer.Documents;
 using PatchLang.LanguageServer.Protocol;
+using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Every fix of the findings in a range, the likeliest preferred; and all that need no decision, at once.</summary>
+/// <summary>
+/// Every fix of the findings in a range, the likeliest preferred; what is missing, written; the same in other words; and all
+/// fixes that need no decision, at once.
+/// </summary>
 internal static class CodeActionFeature
 {
-    public const string QuickFix = "quickfix";
-    public const string FixAll = "source.fixAll";
+    private const string QuickFix = "quickfix";
+    private const string Rewriting = "refactor.rewrite";
+    private const string Extraction = "refactor.extract";
+    private const string FixAll = "source.fixAll.patchlang";
+
+    /// <summary>The kinds of actions there are.</summary>
+    public static string[] Kinds { get; } = [QuickFix, Rewriting, Extraction, FixAll];
 
     /// <summary>So often fixes are applied on top of fixes before we stop, as on the command line.</summary>
     private const int MostRounds = 10;
@@ -22,6 +31,8 @@ internal static class CodeActionFeature
             foreach (var finding in view.Plan.Findings)
                 if (finding.Place.Source == view.Source && finding.Place.Span.Start <= range.End && range.Start <= finding.Place.Span.End)
                     foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
+        foreach (var rewrite in Rewrite.In(view.Plan.Compilation, view.Tree, range, snapshot.UsableBy(view)))
+            if (Wants(KindOf(rewrite.Sort))) actions.Add(ActionOf(rewrite, view));
         if (Wants(FixAll) && AllFixes(view) is { } all) actions.Add(all);
         return [.. actions];
 
@@ -29,17 +40,32 @@ internal static class CodeActionFeature
         bool Wants(string kind) => parameters.Context.Only is not { Length: > 0 } only || only.Any(k => k.Length == 0 || kind == k || kind.StartsWith(k + ".", StringComparison.Ordinal));
     }
 
-    private static CodeAction ActionOf(Fix fix, Finding finding, DocumentView view)
+    private static string KindOf(RewriteSort sort) => sort switch
+    {
+        RewriteSort.Rewriting => Rewriting,
+        RewriteSort.Extraction => Extraction,
+        _ => QuickFix,
+    };
+
+    private static CodeAction ActionOf(Rewrite rewrite, DocumentView view) => new(rewrite.Title, KindOf(rewrite.Sort))
+    {
+        Diagnostics = rewrite.Mends is { } finding ? [Documents.Diagnostics.Of(finding, view.Plan, view.Snapshot)] : null,
+        Edit = EditOf(rewrite.Edits, view),
+    };
+
+    private static WorkspaceEdit EditOf(IEnumerable<Findings.TextEdit> changes, DocumentView view)
     {
         var edits = new EditCollector(view.Snapshot);
-        foreach (var edit in fix.Edits) edits.Add(view.Plan, edit.Source, edit.Span, edit.NewText);
-        return new CodeAction(fix.Title, QuickFix)
-        {
-            Diagnostics = [Documents.Diagnostics.Of(finding, view.Plan, view.Snapshot)],
-            IsPreferred = view.Client.PrefersActions && fix.IsSafe && ReferenceEquals(fix, finding.Fixes[0]) ? true : null,
-            Edit = edits.Edit,
-        };
+        foreach (var edit in changes) edits.Add(view.Plan, edit.Source, edit.Span, edit.NewText);
+        return edits.Edit;
     }
+
+    private static CodeAction ActionOf(Fix fix, Finding finding, DocumentView view) => new(fix.Title, QuickFix)
+    {
+        Diagnostics = [Documents.Diagnostics.Of(finding, view.Plan, view.Snapshot)],
+        IsPreferred = view.Client.PrefersActions && fix.IsSafe && ReferenceEquals(fix, finding.Fixes[0]) ? true : null,
+        Edit = EditOf(fix.Edits, view),
+    };
 
     private static CodeAction? AllFixes(DocumentView view)
     {

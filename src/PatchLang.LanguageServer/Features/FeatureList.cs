@@ -23,7 +23,7 @@ internal static class FeatureList
         DocumentHighlightProvider = true,
         DocumentSymbolProvider = true,
         WorkspaceSymbolProvider = true,
-        CodeActionProvider = client.TakesCodeActions ? new CodeActionOptions([CodeActionFeature.QuickFix, CodeActionFeature.FixAll]) : null,
+        CodeActionProvider = client.TakesCodeActions ? new CodeActionOptions(CodeActionFeature.Kinds) : null,
         CodeLensProvider = new CodeLensOptions(),
         DocumentLinkProvider = new DocumentLinkOptions(),
         DocumentFormattingProvider = true,

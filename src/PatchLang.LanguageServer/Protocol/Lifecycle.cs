@@ -198,4 +198,16 @@ internal sealed record Registration(string Id, string Method)
 
 internal sealed record WatchedFilesRegistrationOptions(FileSystemWatcher[] Watchers);
 
+internal sealed record WorkDoneProgressCreateParams(string Token);
+
+internal sealed record ProgressParams(string Token, WorkDoneProgress Value);
+
+internal sealed record WorkDoneProgress(string Kind)
+{
+    public const string Begin = "begin";
+    public const string End = "end";
+
+    public string? Title { get; init; }
+}
+
 internal sealed record FileSystemWatcher(string GlobPattern);

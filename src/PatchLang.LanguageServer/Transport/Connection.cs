@@ -26,6 +26,9 @@ internal sealed class Connection : IDisposable
     /// <summary>Whether a message may be answered now; given its method, why not. Asked before each.</summary>
     public Func<string, RefusedException?> Refusal { get; set; } = _ => null;
 
+    /// <summary>Told of what should never happen: the method that was asked for, and what went wrong.</summary>
+    public Action<string, Exception> Complain { get; set; } = (_, _) => { };
+
     /// <summary>Ends when the client's end is closed, or says what can't be a message.</summary>
     public Task Closed => rpc.Completion;
 
@@ -58,18 +61,20 @@ internal sealed class Connection : IDisposable
         }
     }
 
-    /// <summary>Asks the client for something whose answer does not matter.</summary>
+    /// <summary>Asks the client for something, and tells whether it did so; what else it answers does not matter.</summary>
     [UnconditionalSuppressMessage("Trimming", "IL2026", Justification = "As for a notification.")]
     [UnconditionalSuppressMessage("AOT", "IL3050", Justification = "As for a notification.")]
-    public async Task Ask(string method, object? parameters)
+    public async Task<bool> Ask(string method, object? parameters)
     {
         try
         {
             if (parameters is null) await rpc.InvokeAsync(method).ConfigureAwait(false);
             else await rpc.InvokeWithParameterObjectAsync(method, parameters).ConfigureAwait(false);
+            return true;
         }
         catch (Exception e) when (e is ConnectionLostException or ObjectDisposedException or IOException or RemoteRpcException or OperationCanceledException)
         {
+            return false;
         }
     }
 
@@ -117,6 +122,13 @@ internal sealed class Connection : IDisposable
             catch (RefusedException e)
             {
                 throw new LocalRpcException(e.Message, e) { ErrorCode = e.Code };
+            }
+#pragma warning disable CA1031 // one question that went wrong must not end the session: what others ask next has its answer
+            catch (Exception e) when (e is not OperationCanceledException)
+#pragma warning restore CA1031
+            {
+                connection.Complain(method, e);
+                throw new LocalRpcException($"the server itself went wrong ({e.GetType().Name}: {e.Message})", e) { ErrorCode = RefusedException.InternalError };
             }
         }
     }
@@ -171,6 +183,7 @@ internal sealed class RefusedException(int code, string message) : Exception(mes
     public const int ParseError = -32700;
     public const int InvalidRequest = -32600;
     public const int InvalidParams = -32602;
+    public const int InternalError = -32603;
     public const int NotInitialized = -32002;
     public const int RequestFailed = -32803;
 

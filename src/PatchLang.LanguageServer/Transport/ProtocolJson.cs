@@ -22,6 +22,8 @@ namespace PatchLang.LanguageServer.Transport;
 [JsonSerializable(typeof(RegistrationParams))]
 [JsonSerializable(typeof(LogMessageParams))]
 [JsonSerializable(typeof(ShowMessageParams))]
+[JsonSerializable(typeof(WorkDoneProgressCreateParams))]
+[JsonSerializable(typeof(ProgressParams))]
 [JsonSerializable(typeof(ExecuteCommandParams))]
 [JsonSerializable(typeof(PlanQuestion))]
 [JsonSerializable(typeof(ExpectationResult[]))]

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using PatchLang.Checks;
 using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Graph;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -12,6 +13,7 @@ public sealed class PlanQueries
 {
     private readonly Plan plan;
     private HashSet<int>? reserved;
+    private Dictionary<Statement, FeedBinding>? bindings;
 
     internal PlanQueries(Plan plan) => this.plan = plan;
 
@@ -19,6 +21,14 @@ public sealed class PlanQueries
     internal HashSet<int> Reserved => LazyInitializer.EnsureInitialized(ref reserved, () => [.. ReserveCheck.Reservations(plan, new DraftBag()).SelectMany(r => r.Nodes)]);
 
     internal Plan Plan => plan;
+
+    /// <summary>What became of the feed or bundle that a statement declares. A statement's own note of it may be of a later text.</summary>
+    internal FeedBinding? BindingOf(Statement statement) => LazyInitializer.EnsureInitialized(ref bindings, () =>
+    {
+        var all = new Dictionary<Statement, FeedBinding>(plan.Signals.Bindings.Length, ReferenceEqualityComparer.Instance);
+        foreach (var binding in plan.Signals.Bindings) all[binding.Statement] = binding;
+        return all;
+    }).GetValueOrDefault(statement);
 
     /// <summary>Everything that a file names, in order; spans count from the file's start.</summary>
     public IEnumerable<Occurrence> In(SyntaxTree tree)
@@ -195,6 +205,18 @@ public sealed class PlanQueries
     {
         using var reading = statement.Read();
         return TextSpan.FromTo(0, reading.SpanOf(reading.TokenCount).Start);
+    }
+
+    /// <summary>What a file calls a unit: its name, perhaps behind a prefix; null where it has no name for it.</summary>
+    internal string? NameIn(PlanFile file, UnitSymbol unit)
+    {
+        var scope = plan.Foundation.HomeOf(file);
+        if (Knows(scope)) return unit.Name;
+        foreach (var named in scope.Things.Entries)
+            if (named.First is PrefixSymbol prefix && Knows(prefix.Target)) return $"{prefix.Name}.{unit.Name}";
+        return null;
+
+        bool Knows(Scope at) => at.Things.Find(unit.Name) is { } found && found.All.Contains(unit);
     }
 
     internal PlanFile FileOf(SyntaxTree tree)

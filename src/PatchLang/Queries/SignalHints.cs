@@ -22,13 +22,15 @@ public static class SignalHints
         var hints = new List<SignalHint>();
         for (var i = Math.Max(0, tree.IndexAt(within.Start)); i < tree.Count && tree.StartOf(i) <= within.End; i++)
         {
-            if (tree[i].Kind != NodeKind.Feed || tree[i].Memo is not FeedBinding { Symbol: FeedSymbol named }) continue;
-            // The plan's own binding, since the statement's may be of a later text.
-            if (queries.Plan.Signals.BindingOf(named) is { Symbol: FeedSymbol feed } binding && ReferenceEquals(feed.Statement, tree[i])) Add(queries, tree.StartOf(i), feed, binding, hints);
+            if (FeedAt(queries, tree, i) is var (feed, binding)) Add(queries, tree.StartOf(i), feed, binding, hints);
         }
         hints.RemoveAll(h => h.Offset < within.Start || h.Offset > within.End);
         return hints;
     }
+
+    /// <summary>The feed that a statement declares, and what became of it; null where it declares none.</summary>
+    internal static (FeedSymbol Feed, FeedBinding Binding)? FeedAt(PlanQueries queries, SyntaxTree tree, int index) =>
+        tree[index].Kind == NodeKind.Feed && queries.BindingOf(tree[index]) is { Symbol: FeedSymbol feed } binding ? (feed, binding) : null;
 
     private static void Add(PlanQueries queries, int start, FeedSymbol feed, FeedBinding binding, List<SignalHint> hints)
     {

@@ -1,0 +1,177 @@
+using FluentAssertions;
+using PatchLang.Findings;
+using PatchLang.Formatting;
+using PatchLang.Queries;
+using PatchLang.Syntax;
+using PatchLang.Tests.Library;
+using PatchLang.Text;
+using Xunit;
+
+namespace PatchLang.Tests.Queries;
+
+/// <summary>What is written in other words is the same plan; what was missing is missed no more.</summary>
+public sealed class RewriteTests
+{
+    private const string Gear = """
+        format line { joins point_to_point  way one  time none  medium twisted_pair up to 100 m }
+        format quay_net { joins switched  way both  channels 64 at 48 kHz  time shared  medium utp up to 100 m }
+        gear Rack(mics) "rack" {
+          in    mic[mics] : line
+          port  net       : quay_net { in 64  out 64 }
+          route mic -> net fixed
+          clock main { accuracy = 10 ppm  from internal, net }
+        }
+        gear Desk "desk" {
+          strip ch[8]
+          slot  expansion : desk_card
+          route any -> ch free
+          clock main { accuracy = 10 ppm  from internal, expansion }
+        }
+        card NetCard(channels) for desk_card {
+          port  net : quay_net { in channels  out channels }
+          clock main { accuracy = 20 ppm  from internal, host, net }
+        }
+        gear Wedge { in line : line { recorder } }
+
+        """;
+
+    [Theory]
+    [InlineData("lantern-quay/lantern-quay.rig")]
+    [InlineData("studio-without-desk/studio-without-desk.rig")]
+    [InlineData("ten-minutes/ten-minutes.rig")]
+    public void A_sample_in_other_words_is_the_same_plan(string path)
+    {
+        var plan = Samples.Compile(path);
+        var sound = Sound(plan);
+        var made = new Dictionary<RewriteSort, int>();
+        foreach (var tree in plan.Trees.Where(t => !t.Source.IsLibrary))
+        {
+            var wasTidy = Tidy.Edits(tree).IsEmpty;
+            foreach (var rewrite in RewritesIn(plan, tree))
+            {
+                made[rewrite.Sort] = made.GetValueOrDefault(rewrite.Sort) + 1;
+                var after = Applied(plan, rewrite);
+                Sound(after).Should().Equal(sound, "{0} in {1}", rewrite.Title, tree.Source.Path);
+                after.Findings.Select(f => f.Code).Order().Should().Equal(plan.Findings.Select(f => f.Code).Order(), "{0} in {1}", rewrite.Title, tree.Source.Path);
+                if (wasTidy) after.Trees.Where(t => !t.Source.IsLibrary).SelectMany(t => Tidy.Edits(t)).Should().BeEmpty("{0} leaves {1} tidy", rewrite.Title, tree.Source.Path);
+            }
+        }
+        made.Should().ContainKey(RewriteSort.Rewriting).WhoseValue.Should().BeGreaterThan(10);
+        made.Should().ContainKey(RewriteSort.Extraction).And.NotContainKey(RewriteSort.Addition);
+    }
+
+    [Theory]
+    [InlineData("feed lead : rack.mic[1] -> desk.ex$pansion.net[1] -> desk.ch[1]", "write out", "feed lead : rack.mic[1] -> rack.net[1] -> desk.expansion.net[1] -> desk.ch[1]")]
+    [InlineData("feed row[1..3] : rack.mic[1..$3] -> desk.expansion.net[1..3] -> desk.ch[1..3]", "spell", "feed row[1..3] : rack.mic[1, 2, 3] -> desk.expansion.net[1..3] -> desk.ch[1..3]")]
+    [InlineData("feed row[1..4] : rack.mic[1, 2, $3, 5] -> desk.expansion.net[1, 2, 3, 5] -> desk.ch[1..4]", "fold", "feed row[1..4] : rack.mic[1..3, 5] -> desk.expansion.net[1, 2, 3, 5] -> desk.ch[1..4]")]
+    public void A_statement_is_written_in_other_words(string marked, string title, string expected)
+    {
+        var (plan, tree, within) = Marked(marked);
+        var after = Applied(plan, Rewrite.In(plan, tree, within, []).Single(r => r.Title.StartsWith(title, StringComparison.Ordinal)));
+        after.Trees[0].Source.Content.Should().Contain(expected).And.NotContain("$");
+        Sound(after).Should().Equal(Sound(plan));
+    }
+
+    [Theory]
+    [InlineData("feed lead : ra$ck2.mic[1] -> desk.expansion.net[1] -> desk.ch[1]", "declare unit rack2, a Rack(8)", "unit rack2 : Rack(8)")]
+    [InlineData("feed lead : rack.mic[1] -> desk.expansion.net[1] -> desk.ch[1]\nbundle band : lead, cho$ir", "declare feed choir, from rack.mic[2]", "feed choir : rack.mic[2]")]
+    [InlineData("feed lead : rack.mic[1] -> desk.expansion.net[1] -> desk.ch[1] during ti$de", "declare act tide", "act tide")]
+    [InlineData("unit wedge[1..3] : Wedge\ngear Amp { out line[3] : line }\nunit amp : Amp\ncable amp.line[1..3] -> wedge.line : r$ed[1..3]", "declare loom red", "loom red : 3 ways")]
+    [InlineData("unit stage : Stage$Rack(16, 8)", "use \"library/stage.rig\", which has StageRack", "use \"library/stage.rig\"")]
+    [InlineData("unit d : Desk \"Second\"\nfeed lead : rack.mic[1] -> d.expan$sion.net[12] -> d.ch[1]", "fit NetCard(12) in d.expansion", "unit d : Desk \"Second\" { expansion = NetCard(12) }")]
+    [InlineData("feed lead : rack.ta$lk[2] -> rack.net[1]", "give Rack an in, talk[2]", "  in    talk[2]   : line")]
+    public void What_is_missing_is_written(string marked, string title, string expected)
+    {
+        var (plan, tree, within) = Marked(marked);
+        plan.Findings.Should().Contain(f => f.Code == "PL0201");
+        var rewrites = Rewrite.In(plan, tree, within, []).ToList();
+        rewrites.Select(r => r.Title).Should().Contain(title);
+        var rewrite = rewrites.Single(r => r.Title == title);
+        rewrite.Mends!.Code.Should().Be("PL0201");
+        var after = Applied(plan, rewrite);
+        after.Trees[0].Source.Content.Replace("  :", " :", StringComparison.Ordinal).Split('\n').Select(l => l.TrimEnd()).Should().Contain(l => l.Replace("  ", " ", StringComparison.Ordinal).StartsWith(expected.Replace("  ", " ", StringComparison.Ordinal), StringComparison.Ordinal));
+        after.Findings.Should().NotContain(f => f.Code == "PL0201" || f.Code.StartsWith("PL01", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_file_that_could_be_taken_in_is_proposed_by_its_path()
+    {
+        var (plan, tree, within) = Marked("unit mon : Crew$Box");
+        var other = SyntaxTree.Parse(new SourceText("crew.rig", "gear CrewBox { in line : line }\n"));
+        Rewrite.In(plan, tree, within, [new UsableFile("parts/crew.rig", other)]).Select(r => r.Title).Should().Equal("use \"parts/crew.rig\", which has CrewBox");
+    }
+
+    [Fact]
+    public void Gear_of_its_own_stands_in_the_unit_s_file_with_its_documentation()
+    {
+        const string text = "use \"library/stage.rig\"\nunit rack : StageRack(16, 8)\n";
+        var plan = Compilation.Create(new SourceText("quay.rig", text), _ => FileReading.Failed(FileProblem.NotFound));
+        var at = text.IndexOf("StageRack", StringComparison.Ordinal) + 2;
+
+        var rewrite = Rewrite.In(plan, plan.Trees[0], new TextSpan(at, 0), []).Single();
+        rewrite.Title.Should().Be("write gear of its own for rack: OwnStageRack");
+        var after = Applied(plan, rewrite);
+        after.Trees[0].Source.Content.Should().Contain("unit rack : OwnStageRack(16, 8)").And.Contain("\ngear OwnStageRack(").And.Contain("\n/// ");
+        after.Rig.Devices.Single().Model.Gear.File.IsLibrary.Should().BeFalse();
+        after.Findings.Select(f => f.Code).Should().Equal(plan.Findings.Select(f => f.Code));
+    }
+
+    [Fact]
+    public void Text_that_is_not_tidy_keeps_its_white_space()
+    {
+        var (plan, tree, within) = Marked("feed lead :   rack.mic[1] ->   desk.ex$pansion.net[1] -> desk.ch[1]");
+        Applied(plan, Rewrite.In(plan, tree, within, []).First(r => r.Title.StartsWith("write out", StringComparison.Ordinal))).Trees[0].Source.Content
+            .Should().Contain("feed lead :   rack.mic[1] ->   rack.net[1] -> desk.expansion.net[1] -> desk.ch[1]");
+    }
+
+    /// <summary>What each statement offers as a whole, and at each of its words.</summary>
+    private static IEnumerable<Rewrite> RewritesIn(Compilation plan, SyntaxTree tree)
+    {
+        for (var i = 0; i < tree.Count; i++)
+        {
+            var start = tree.StartOf(i);
+            foreach (var rewrite in Rewrite.In(plan, tree, PlanQueries.SpanOf(tree[i]).Moved(start), [])) yield return rewrite;
+            if (tree[i].Kind != NodeKind.Unit) continue;
+            foreach (var occurrence in plan.Queries.In(tree, i))
+                foreach (var rewrite in Rewrite.In(plan, tree, new TextSpan(occurrence.Span.Start, 0), []).Where(r => r.Sort == RewriteSort.Extraction)) yield return rewrite;
+        }
+    }
+
+    private static (Compilation Plan, SyntaxTree Tree, TextSpan Within) Marked(string marked)
+    {
+        var text = Gear + """
+            unit rack : Rack(8)
+            unit desk : Desk { expansion = NetCard(8) }
+            network stage : quay_net { join rack.net, desk.expansion.net }
+            timekeeper desk
+            follow desk.expansion from host
+            follow rack from net
+
+            """ + marked + "\n";
+        var at = text.IndexOf('$', StringComparison.Ordinal);
+        var plan = Compilation.Create(new SourceText("quay.rig", text.Remove(at, 1)), _ => FileReading.Failed(FileProblem.NotFound));
+        return (plan, plan.Trees[0], new TextSpan(at, 0));
+    }
+
+    private static Compilation Applied(Compilation plan, Rewrite rewrite)
+    {
+        foreach (var file in rewrite.Edits.GroupBy(e => e.Source))
+            plan = plan.With(file.OrderByDescending(e => e.Span.Start).Aggregate(file.Key, (text, edit) => text.With(new TextChange(edit.Span, edit.NewText))));
+        return plan;
+    }
+
+    /// <summary>Every hop of every channel, and who follows whom: by name, so that two plans can be held against each other.</summary>
+    private static List<string> Sound(Compilation plan)
+    {
+        var lines = new List<string>();
+        for (var edge = 0; edge < plan.Graph.EdgeCount; edge++)
+        {
+            var hop = plan.Graph.HopOf(edge);
+            var acts = string.Join(',', plan.Acts.Where(a => plan.Graph.ActsOf(edge).Has(a.Number)).Select(a => a.Name));
+            lines.Add($"{plan.Rig.PointOf(plan.Graph.FromOf(edge))} {plan.Rig.PointOf(plan.Graph.FromOf(edge)).Side} -> {plan.Rig.PointOf(plan.Graph.ToOf(edge))} {plan.Rig.PointOf(plan.Graph.ToOf(edge)).Side} {hop.Kind} {hop.Tap} {hop.Gain} {plan.Graph.FeedOf(edge)?.Name} {acts}");
+        }
+        lines.Sort(StringComparer.Ordinal);
+        lines.AddRange(plan.Clocks.Views.SelectMany(v => v.States).Select(s => $"{s.Clock} {s.SourceText} {s.Root}"));
+        return lines;
+    }
+}
