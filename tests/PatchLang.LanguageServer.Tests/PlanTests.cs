@@ -163,6 +163,19 @@ public sealed class PlanTests : IDisposable
         (await server.Findings(folder.UriOf("quay.rig"))).Should().BeEmpty();
     }
 
+    [Theory]
+    [InlineData("quay.rig", "gear.rig")]
+    [InlineData("gear.rig", "quay.rig")]
+    public async Task The_order_in_which_documents_are_opened_is_of_no_account(string first, string second)
+    {
+        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        var texts = new Dictionary<string, string> { ["quay.rig"] = Root.Replace("rig \"Lantern Quay\"", "rate 48 kHz", StringComparison.Ordinal), ["gear.rig"] = Equipment };
+        foreach (var name in (string[])[first, second]) server.Open(folder.UriOf(name), texts[name]);
+
+        var status = await server.Ask("patchlang/status", new JsonObject { ["uri"] = folder.UriOf("gear.rig") });
+        ((string?)status["result"]!["plan"]).Should().Be(folder.UriOf("quay.rig"));
+    }
+
     [Fact]
     public async Task A_plan_reaches_no_file_outside_of_its_folder()
     {

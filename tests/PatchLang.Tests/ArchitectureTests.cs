@@ -22,7 +22,7 @@ public sealed class ArchitectureTests
         ["Graph"] = ["Text", "Findings", "Syntax", "Declarations", "Physics"],
         ["Facts"] = ["Text", "Declarations", "Physics", "Graph"],
         ["Checks"] = ["Text", "Findings", "Syntax", "Declarations", "Physics", "Graph", "Facts"],
-        ["Queries"] = ["Text", "Physics", "Findings", "Syntax", "Declarations", "Graph", "Facts", "Checks"],
+        ["Queries"] = ["Text", "Physics", "Findings", "Syntax", "Formatting", "Declarations", "Graph", "Facts", "Checks"],
     };
 
     private static readonly Assembly Compiler = typeof(Compilation).Assembly;

@@ -8,13 +8,14 @@ namespace PatchLang.Facts;
 /// <summary>
 /// How loud it is at every place, worked out from the sources on. At a sum, copies of one origin add as voltages, different
 /// origins as powers; of alternatives the loudest counts. What is not known is left out, and the level is then no less than what is.
-/// A place that clips passes on what it carries.
+/// A place that clips passes on what it carries. Some places are worked out when they are asked for: by one thread at a time.
 /// </summary>
 public sealed class Levels
 {
     private const int Broken = -1;
     private const int NoSource = -2;
 
+    private readonly Lock gate = new();
     private readonly SignalGraph graph;
     private readonly SignalView view;
     private double[] powers = []; // of what is known, over its reference
@@ -60,6 +61,11 @@ public sealed class Levels
     /// <summary>The level at a node; behind its insert, of a strip that has one.</summary>
     public LevelAt At(int node)
     {
+        lock (gate) return FindAt(node);
+    }
+
+    private LevelAt FindAt(int node)
+    {
         if (states.Length == 0) WorkOut();
         var place = view.Order.PlaceOf(node);
         if (!Is(place, State.Reached)) Begin(place);
@@ -84,6 +90,11 @@ public sealed class Levels
 
     /// <summary>What a node's level, or how much is left there, hangs on that is not known; each once.</summary>
     public ImmutableArray<LevelUnknown> UnknownAt(int node)
+    {
+        lock (gate) return FindUnknownAt(node);
+    }
+
+    private ImmutableArray<LevelUnknown> FindUnknownAt(int node)
     {
         if (states.Length == 0) WorkOut();
         IndexHops();
@@ -127,6 +138,11 @@ public sealed class Levels
 
     /// <summary>What a node's level is made of: what each hop brings into the last mix on the way there, the loudest first; the hop that leads there where there is no mix.</summary>
     public ImmutableArray<(int Edge, Level Level)> PartsAt(int node)
+    {
+        lock (gate) return FindPartsAt(node);
+    }
+
+    private ImmutableArray<(int Edge, Level Level)> FindPartsAt(int node)
     {
         if (states.Length == 0) WorkOut();
         IndexHops();

@@ -234,13 +234,7 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
             foreach (var view in plan.Facts.Views)
             {
                 if (!view.Acts.Meets(within) || !view.IsUsed(node)) continue;
-                LevelAt level;
-                Headroom headroom;
-                // Levels are worked out as they are asked for, by one at a time.
-                lock (view)
-                {
-                    (level, headroom) = (view.Levels.At(node), view.Levels.HeadroomAt(node));
-                }
+                var (level, headroom) = (view.Levels.At(node), view.Levels.HeadroomAt(node));
                 if (level is not { Known: { } known, IsWhole: true }) continue;
                 var left = headroom is { Decibels: { } decibels, IsWhole: true } ? $", {Level.Number(decibels)} dB left" : "";
                 facts.Add($"level at {name}: {Level.Number(known.Decibels)} {(known.Reference == LevelReference.Line ? "dBu" : "dBFS")}{left}{DuringText(view.Acts)}");

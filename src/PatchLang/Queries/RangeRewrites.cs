@@ -28,8 +28,10 @@ internal static class RangeRewrites
             foreach (var child in node.Children)
             {
                 if (!child.HasText || !Meets(child.Span.Moved(start), within)) continue;
+                // What a range declares are numbers, what a list declares are names: there the two are not the same.
+                var isDeclaring = node.Kind is NodeKind.Unit or NodeKind.Feed or NodeKind.Fold;
                 if (child.Kind != NodeKind.Index) Visit(child, start);
-                else if (ItemsOf(child) is { } items)
+                else if (!isDeclaring && ItemsOf(child) is { } items)
                 {
                     Add(spelled, child, start, Spelled(items));
                     Add(folded, child, start, Folded(items));

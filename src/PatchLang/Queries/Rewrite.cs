@@ -26,15 +26,16 @@ public enum RewriteSort
 public sealed record Rewrite(string Title, RewriteSort Sort, ImmutableArray<TextEdit> Edits, Finding? Mends = null)
 {
     /// <summary>Every rewrite that makes sense in a part of a file, the likeliest first.</summary>
-    /// <param name="plan">The plan.</param>
+    /// <param name="queries">The plan.</param>
+    /// <param name="findings">What was found in it.</param>
     /// <param name="tree">The file.</param>
     /// <param name="within">What is selected, or an empty span at the cursor.</param>
     /// <param name="others">Files that the plan could take in, the shipped library aside.</param>
-    public static IEnumerable<Rewrite> In(Compilation plan, SyntaxTree tree, TextSpan within, IReadOnlyList<UsableFile> others) => tree.Source.IsLibrary ? [] :
+    public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IReadOnlyList<UsableFile> others) => tree.Source.IsLibrary ? [] :
     [
-        .. MissingDeclarations.In(plan.Queries, plan.Findings, tree, within, others),
-        .. WayRewrites.In(plan.Queries, tree, within),
+        .. MissingDeclarations.In(queries, findings, tree, within, others),
+        .. WayRewrites.In(queries, tree, within),
         .. RangeRewrites.In(tree, within),
-        .. GearRewrites.In(plan.Queries, tree, within),
+        .. GearRewrites.In(queries, tree, within),
     ];
 }

@@ -32,11 +32,14 @@ public static class SignalHints
     internal static (FeedSymbol Feed, FeedBinding Binding)? FeedAt(PlanQueries queries, SyntaxTree tree, int index) =>
         tree[index].Kind == NodeKind.Feed && queries.BindingOf(tree[index]) is { Symbol: FeedSymbol feed } binding ? (feed, binding) : null;
 
+    /// <summary>The first of a feed's stops that is a hop: a sum starts at many places, and so at none.</summary>
+    internal static int FirstHop(FeedSymbol feed) => feed.Origin is SumOrigin ? 0 : 1;
+
     private static void Add(PlanQueries queries, int start, FeedSymbol feed, FeedBinding binding, List<SignalHint> hints)
     {
         if (binding.Variants is not [{ IsUnknown: false } variant, ..] || feed.Hops.IsEmpty) return;
         var (written, filled) = (0, new List<string>());
-        for (var i = 1; i < variant.Stops.Count; i++)
+        for (var i = FirstHop(feed); i < variant.Stops.Count; i++)
         {
             if (variant.FilledInStops?.Contains(i) == true)
             {

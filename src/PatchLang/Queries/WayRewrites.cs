@@ -45,7 +45,7 @@ internal static class WayRewrites
     {
         var (hops, channels) = (new List<TextChange>(), new List<TextChange>());
         var (written, filled) = (0, new List<string>());
-        for (var i = 1; i < variant.Stops.Count; i++)
+        for (var i = SignalHints.FirstHop(feed); i < variant.Stops.Count; i++)
         {
             var stop = variant.Stops[i];
             if (Array.Exists(stop, p => p.IsUnknown)) return null;
