@@ -4,6 +4,8 @@ using FluentAssertions;
 using PatchLang.Declarations;
 using PatchLang.Outputs.Drawings;
 using PatchLang.Outputs.Drawings.Writers;
+using QuikGraph;
+using QuikGraph.Algorithms;
 using Xunit;
 
 namespace PatchLang.Outputs.Tests.Drawings;
@@ -81,6 +83,41 @@ public sealed partial class DrawingTests
         root.Descendants(graphml + "edge").Select(e => (names[e.Attribute("source")!.Value], names[e.Attribute("target")!.Value]))
             .Should().Equal(drawing.Lines.Select(l => (drawing.Boxes[l.FromBox].Name, drawing.Boxes[l.ToBox].Name)));
         root.Descendants(graphml + "data").Select(d => d.Attribute("key")!.Value).Should().BeSubsetOf(root.Elements(graphml + "key").Select(k => k.Attribute("id")!.Value));
+    }
+
+    [Fact]
+    public void GraphML_loaded_by_QuikGraph_has_the_ways_that_the_plan_has()
+    {
+        // QuikGraph 2.5.0 searches and sorts what another program would read of the file.
+        var lead = Load(Draw("lantern-quay/lantern-quay.rig", "lead"));
+        var clocks = Load(Draw("lantern-quay/lantern-quay.rig", "clocks"));
+        var rig = Load(Draw("lantern-quay/lantern-quay.rig", "rig"));
+
+        // One source, and all that the drawing shows is reached from it.
+        var source = lead.Roots().Should().ContainSingle().Which;
+        var from = lead.TreeBreadthFirstSearch(source);
+        lead.Vertices.Where(v => v != source).Should().NotBeEmpty().And.AllSatisfy(v => from(v, out _).Should().BeTrue($"{v} hears the lead vocal"));
+        // Nothing keeps its own time by way of another, and the desk leads somebody.
+        clocks.IsDirectedAcyclicGraph().Should().BeTrue();
+        clocks.Roots().Should().Contain("desk").And.HaveCountLessThan(clocks.VertexCount);
+        // Each unit on the lead's way is reached over the rig's cables and networks, too.
+        var units = lead.Vertices.Select(Unit).Distinct().ToList();
+        var overCables = rig.TreeBreadthFirstSearch(Unit(source));
+        units.Should().HaveCountGreaterThan(5).And.BeSubsetOf(rig.Vertices);
+        units.Where(u => u != Unit(source)).Should().AllSatisfy(u => overCables(u, out _).Should().BeTrue($"cables lead from {source} to {u}"));
+
+        static string Unit(string channel) => channel.Split('.')[0];
+    }
+
+    private static BidirectionalGraph<string, Edge<string>> Load(Drawing drawing)
+    {
+        XNamespace graphml = "http://graphml.graphdrawing.org/xmlns";
+        var root = XDocument.Parse(GraphMlWriter.Write(drawing)).Root!;
+        var names = root.Descendants(graphml + "node").ToDictionary(n => n.Attribute("id")!.Value, n => n.Elements(graphml + "data").Single(d => d.Attribute("key")!.Value == "name").Value);
+        var graph = new BidirectionalGraph<string, Edge<string>>();
+        graph.AddVertexRange(names.Values);
+        graph.AddEdgeRange(root.Descendants(graphml + "edge").Select(e => new Edge<string>(names[e.Attribute("source")!.Value], names[e.Attribute("target")!.Value])));
+        return graph;
     }
 
     [Theory]
