@@ -14,7 +14,7 @@ internal static class Heard
     /// </summary>
     public static IEnumerable<HashSet<int>> NodesOf(FeedSymbol feed, FeedVariant variant)
     {
-        var startsAtSocket = feed.Origin is PickOrigin && variant.Stops.Count > 0 && variant.StartsAtSocket;
+        var startsAtSocket = feed.Origin is { Tapped: not null } && variant.Stops.Count > 0 && variant.StartsAtSocket;
         for (var element = 0; element < variant.Ends.Length; element++)
         {
             var nodes = new HashSet<int>();

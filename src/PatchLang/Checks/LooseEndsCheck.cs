@@ -27,7 +27,7 @@ internal static class LooseEndsCheck
         foreach (var binding in plan.Signals.Bindings)
             if (binding.Symbol is FeedSymbol feed)
             {
-                if (feed.Origin is PickOrigin pick) Pick(pick.Tapped.Pick);
+                if (feed.Origin?.Tapped is { } tapped) Pick(tapped.Pick);
                 else
                     foreach (var path in FeedBinder.MembersOf(feed.Origin)) Path(path);
                 foreach (var hop in feed.Hops) Path(hop);
@@ -165,7 +165,7 @@ internal static class LooseEndsCheck
         {
             if (binding.Findings.Count == 0) continue;
             var paths = (binding.Symbol as BundleSymbol)?.Members.Select(m => m.Path)
-                ?? ((binding.Symbol as FeedSymbol)?.Origin is PickOrigin pick ? [pick.Tapped.Pick.Path] : FeedBinder.MembersOf((binding.Symbol as FeedSymbol)?.Origin));
+                ?? ((binding.Symbol as FeedSymbol)?.Origin?.Tapped is { } tapped ? [tapped.Pick.Path] : FeedBinder.MembersOf((binding.Symbol as FeedSymbol)?.Origin));
             foreach (var path in paths) names.Add(path.Steps[0].Name);
         }
         return names;
@@ -198,8 +198,11 @@ internal static class LooseEndsCheck
 
     private static void CheckLabels(Plan plan, DraftBag bag)
     {
-        var ofUnits = new Dictionary<string, Symbol>(plan.Foundation.Units.Count);
-        foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, ofUnits);
+        if (plan.Foundation.MayShareLabels)
+        {
+            var ofUnits = new Dictionary<string, Symbol>(plan.Foundation.Units.Count);
+            foreach (var unit in plan.Foundation.Units) Check(unit, unit.Labels, ofUnits);
+        }
         if (!plan.Signals.MayShareLabels) return;
         var ofFeeds = new Dictionary<string, Symbol>(plan.Signals.Bindings.Length);
         foreach (var binding in plan.Signals.Bindings)

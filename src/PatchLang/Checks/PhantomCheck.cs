@@ -39,14 +39,14 @@ internal static class PhantomCheck
 
         /// <summary>The feeds that go on from a feed, one by one: phantom power is asked for by all that follows.</summary>
         private ILookup<Symbol, FeedBinding> GoingOn => goingOn ??= plan.Signals.Bindings
-            .Where(b => b.Symbol is FeedSymbol { Origin: PickOrigin })
+            .Where(b => b.Symbol is FeedSymbol { Origin.Tapped: not null })
             .SelectMany(b => From(b).Select(f => (From: f, Binding: b)))
             .ToLookup(p => p.From, p => p.Binding, ReferenceEqualityComparer.Instance as IEqualityComparer<Symbol>);
 
         private IEnumerable<Symbol> From(FeedBinding binding)
         {
             var feed = (FeedSymbol)binding.Symbol!;
-            return (plan.Signals.Paths.Candidates(((PickOrigin)feed.Origin!).Tapped.Pick.Path, feed.File)?.All ?? []).Where(s => s is FeedSymbol);
+            return (plan.Signals.Paths.Candidates(feed.Origin!.Tapped!.Value.Pick.Path, feed.File)?.All ?? []).Where(s => s is FeedSymbol);
         }
 
         public void Ask(FeedSymbol feed, FeedBinding binding)

@@ -20,12 +20,13 @@ public sealed record ElectionFigures(int? Priority1, int? Class, int? Accuracy, 
     internal static ElectionFigures Of(SettingTable settings)
     {
         if (settings.All.IsEmpty) return None;
-        return new ElectionFigures(
-            Whole("priority_1", byte.MaxValue),
-            Whole("clock_class", byte.MaxValue),
-            settings["clock_accuracy"]?.Value is { Measure: Measure.Time, Value: > 0 } time ? ClockAccuracy.CodeOf(time.Value) : null,
-            Whole("clock_variance", ushort.MaxValue),
-            Whole("priority_2", byte.MaxValue));
+        var priority1 = Whole("priority_1", byte.MaxValue);
+        var clockClass = Whole("clock_class", byte.MaxValue);
+        int? accuracy = settings["clock_accuracy"]?.Value is { Measure: Measure.Time, Value: > 0 } time ? ClockAccuracy.CodeOf(time.Value) : null;
+        var variance = Whole("clock_variance", ushort.MaxValue);
+        var priority2 = Whole("priority_2", byte.MaxValue);
+        // Most settings are about something else.
+        return (priority1 ?? clockClass ?? accuracy ?? variance ?? priority2) is null ? None : new ElectionFigures(priority1, clockClass, accuracy, variance, priority2);
 
         // What is no such number has a finding, and counts as not written.
         int? Whole(string name, int most) =>

@@ -14,20 +14,16 @@ internal readonly record struct ItemExpression(int From, int To, string? Name, T
 }
 
 /// <summary>An index: <c>[1..8, 12]</c>, <c>[L, R]</c>.</summary>
-internal sealed record IndexExpression(ImmutableArray<ItemExpression> Items, TextSpan Span);
+internal sealed record IndexExpression(ImmutableArray<ItemExpression> Items, TextSpan Span)
+{
+    private Elements? declared;
+
+    /// <summary>The elements it declares, where it stands in a declaration.</summary>
+    public Elements Declared => declared ??= Indexes.Declare(this);
+}
 
 /// <summary>One step of a path: a name and perhaps an index.</summary>
 internal readonly record struct StepExpression(string Name, TextSpan NameSpan, IndexExpression? Index);
-
-/// <summary>A path: <c>desk.expansion.net[1..8]</c>.</summary>
-internal sealed record PathExpression(ImmutableArray<StepExpression> Steps, TextSpan Span)
-{
-    /// <summary>
-    /// The one unit that its first name stands for, once that is known; null if it stands for something else. Units belong
-    /// to the foundation, and an expression is read anew for another: so it stays true.
-    /// </summary>
-    public UnitSymbol? Unit { get; set; }
-}
 
 /// <summary>A name with perhaps a prefix: <c>crew.Desk48</c>.</summary>
 internal readonly record struct ReferenceExpression(string? Prefix, string Name, TextSpan Span)
@@ -39,15 +35,23 @@ internal readonly record struct ReferenceExpression(string? Prefix, string Name,
 internal sealed record DuringExpression(bool IsExcept, ImmutableArray<ReferenceExpression> Acts, TextSpan Span);
 
 /// <summary>A feed, bundle or socket, perhaps picked up on the way: <c>lead at rack.net</c>.</summary>
-internal sealed record PickExpression(PathExpression Path, PathExpression? At, TextSpan Span);
+internal readonly record struct PickExpression(PathExpression Path, PathExpression? At, TextSpan Span);
 
 /// <summary>A pick and its tap.</summary>
 internal readonly record struct TappedExpression(PickExpression Pick, Tap Tap, TextSpan TapSpan);
 
-/// <summary>Where a feed starts.</summary>
-internal abstract record OriginExpression(TextSpan Span);
+/// <summary>Where a feed starts: mostly a path and nothing more, else a pick, an either or a sum.</summary>
+internal abstract record OriginExpression(TextSpan Span)
+{
+    /// <summary>The one thing that it picks; null of an either and of a sum.</summary>
+    public virtual TappedExpression? Tapped => null;
+}
 
-internal sealed record PickOrigin(TappedExpression Tapped, TextSpan Span) : OriginExpression(Span);
+/// <summary>A pick of which more is said than its path: a tap, or where it is picked up.</summary>
+internal sealed record PickOrigin(TappedExpression Pick, TextSpan Span) : OriginExpression(Span)
+{
+    public override TappedExpression? Tapped => Pick;
+}
 
 internal sealed record EitherOrigin(ImmutableArray<TappedExpression> Choices, TextSpan Span) : OriginExpression(Span);
 
@@ -80,17 +84,20 @@ internal static class ExpressionReader
         return form.IsWhole ? form.Read(node.Reading, scope) : null;
     }
 
+    /// <summary>The whole paths right below a node, as all statements of the shape have them.</summary>
+    public static PathForm[] PathForms(this SyntaxNode node) => (PathForm[])(node.Memo ??= PathForm.Below(node));
+
     public static ImmutableArray<PathExpression> Paths(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.Exists) return [];
-        var forms = (PathForm[])(node.Memo ??= PathForm.Below(node));
+        var forms = node.PathForms();
         var paths = new PathExpression[forms.Length];
         for (var i = 0; i < paths.Length; i++) paths[i] = forms[i].Read(node.Reading, scope);
         return ImmutableCollectionsMarshal.AsImmutableArray(paths);
     }
 
     /// <summary>An array that was just filled, without a copy where it was filled whole.</summary>
-    private static ImmutableArray<T> Made<T>(T[] items, int count) =>
+    public static ImmutableArray<T> Made<T>(T[] items, int count) =>
         count == items.Length ? ImmutableCollectionsMarshal.AsImmutableArray(items) : ImmutableArray.Create(items, 0, count);
 
     public static IndexExpression? AsIndex(this SyntaxNode node)
@@ -137,23 +144,6 @@ internal static class ExpressionReader
         return new DuringExpression(node.Has(TokenKind.Any), Made(acts, count), node.Span);
     }
 
-    public static ImmutableArray<string> AsLabels(this SyntaxNode node)
-    {
-        if (!node.HasText) return [];
-        var tokens = (int[])(node.Memo ??= LabelTokens(node));
-        var texts = new string[tokens.Length];
-        for (var i = 0; i < texts.Length; i++) texts[i] = node.Reading.Quoted(tokens[i]);
-        return ImmutableCollectionsMarshal.AsImmutableArray(texts);
-    }
-
-    private static int[] LabelTokens(SyntaxNode node)
-    {
-        var tokens = new List<int>();
-        for (var token = node.FirstToken; token < node.EndToken; token++)
-            if (node.Reading.KindOf(token) == TokenKind.String) tokens.Add(token);
-        return [.. tokens];
-    }
-
     /// <summary>Where a label stands in the statement of a unit or feed, by its place among the labels. Asked when something is wrong with it, and so read again.</summary>
     public static TextSpan LabelSpan(Statement statement, int label)
     {
@@ -176,7 +166,7 @@ internal static class ExpressionReader
     public static PickExpression? AsPick(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.Exists) return null;
-        var forms = (PathForm[])(node.Memo ??= PathForm.Below(node));
+        var forms = node.PathForms();
         if (forms.Length == 0) return null;
         return new PickExpression(forms[0].Read(node.Reading, scope), forms.Length > 1 ? forms[1].Read(node.Reading, scope) : null, node.Span);
     }
@@ -195,7 +185,9 @@ internal static class ExpressionReader
                 case NodeKind.Either when child.HasText:
                     return AsEither(child);
             }
-        return AsTapped(node, scope) is { } tapped ? new PickOrigin(tapped, node.Span) : null;
+        if (AsTapped(node, scope) is not { } tapped) return null;
+        var (path, span) = (tapped.Pick.Path, node.Span);
+        return path.Span == span ? path : new PickOrigin(tapped, span);
     }
 
     private static TappedExpression? AsTapped(SyntaxNode node, Scope? scope = null)
@@ -205,7 +197,7 @@ internal static class ExpressionReader
         foreach (var child in node.Children)
             if (child.Kind == NodeKind.Pick) pick ??= child.AsPick(scope);
             else if (child.Kind == NodeKind.Tap) tap = child;
-        return pick is null ? null : new TappedExpression(pick, Taps.Of(tap), tap.Span);
+        return pick is { } picked ? new TappedExpression(picked, Taps.Of(tap), tap.Span) : null;
     }
 
     private static EitherOrigin AsEither(SyntaxNode node)

@@ -12,11 +12,15 @@ public sealed class FeedSymbol : Symbol
     {
     }
 
+    private LabelTexts labels;
+    private PathExpression? hop;
+    private PathExpression[]? hops;
+
     /// <summary>The signals, if it was written with an index; else null, and its origin says how many there are.</summary>
-    public Elements? Elements => Index is null ? null : elements ??= Indexes.Declare(Index);
+    public Elements? Elements => Index?.Declared;
 
     /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
-    public ImmutableArray<string> Labels { get; private set; } = [];
+    public ImmutableArray<string> Labels => labels.Of(Statement);
 
     /// <summary>What is set for it: <c>phantom</c>, <c>private</c>, <c>public</c>, its level and so on.</summary>
     public SettingTable Settings { get; private set; } = SettingTable.Empty;
@@ -54,12 +58,21 @@ public sealed class FeedSymbol : Symbol
 
     internal OriginExpression? Origin { get; private set; }
 
-    internal ImmutableArray<PathExpression> Hops { get; private set; } = [];
+    /// <summary>The points on its way, as written; mostly one, which has no array.</summary>
+    internal ReadOnlySpan<PathExpression> Hops => hops ?? (hop is null ? [] : new ReadOnlySpan<PathExpression>(in hop));
 
-    /// <summary>Where it is written in which acts it exists, from the statement's start; empty where that is not written.</summary>
-    internal TextSpan DuringSpan { get; private set; }
+    /// <summary>Where it is written in which acts it exists, from the statement's start; empty where that is not written. Asked when something is wrong with it, and so read again.</summary>
+    internal TextSpan DuringSpan
+    {
+        get
+        {
+            using var reading = Statement.Read();
+            return Statement.Shape.Errors.IsEmpty ? reading.Root.Child(NodeKind.During).Span : default;
+        }
+    }
 
-    private Elements? elements;
+    /// <summary>Takes its labels into a set of what was seen before, and says whether one of them may have been in it.</summary>
+    internal bool MayRepeatLabel(HashSet<ulong> seen) => labels.MayRepeat(Statement, seen);
 
     /// <summary>Reads the declaration; null where it has no name. A broken one has its name alone.</summary>
     /// <param name="file">The file it stands in.</param>
@@ -84,11 +97,12 @@ public sealed class FeedSymbol : Symbol
     {
         switch (piece.Kind)
         {
-            case NodeKind.Labels: Labels = piece.AsLabels(); break;
+            case NodeKind.Labels: labels = new LabelTexts(piece.Span); break;
             case NodeKind.Origin: Origin = piece.AsOrigin(scope); break;
-            case NodeKind.Hops: Hops = piece.Paths(scope); break;
+            case NodeKind.Hops when piece.PathForms() is [var only]: hop = only.Read(piece.Reading, scope); break;
+            case NodeKind.Hops: hops = [.. piece.Paths(scope)]; break;
             case NodeKind.Settings: Settings = SettingTable.Of(piece, NodeKind.Setting); break;
-            case NodeKind.During: (Acts, DuringSpan) = (acts.Read(piece, File, bag), piece.Span); break;
+            case NodeKind.During: Acts = acts.Read(piece, File, bag); break;
         }
     }
 }

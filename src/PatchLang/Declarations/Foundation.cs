@@ -16,8 +16,11 @@ internal sealed class Foundation
     private readonly Dictionary<PlanFile, Scope> homes = new(ReferenceEqualityComparer.Instance);
     private readonly HashSet<Symbol> duplicates = [];
 
+    private readonly Lazy<bool> mayShareLabels;
+
     private Foundation(PlanFiles files, ImmutableArray<Statement> statements)
     {
+        mayShareLabels = new Lazy<bool>(FindSharedLabels);
         Files = files.Files;
         Statements = statements;
     }
@@ -46,6 +49,9 @@ internal sealed class Foundation
     public List<GearSymbol> Gear { get; } = [];
 
     public List<UnitSymbol> Units { get; } = [];
+
+    /// <summary>Whether two units may have one label in the sheets.</summary>
+    public bool MayShareLabels => mayShareLabels.Value;
 
     public List<NetworkSymbol> Networks { get; } = [];
 
@@ -232,6 +238,9 @@ internal sealed class Foundation
         LinkActs();
 
         var units = ReadUnits(files);
+        Units.EnsureCapacity(units.Length);
+        Scopes[0].Things.MakeRoomFor(units.Length); // the root sees most of them, and mostly all
+        var nextUnit = 0;
         RigStatement? rig = null;
         RigStatement? rate = null;
         for (var f = 0; f < Files.Length; f++)
@@ -265,7 +274,7 @@ internal sealed class Foundation
                         }
                         break;
                     case NodeKind.Unit:
-                        if (units.Dequeue() is { } unit)
+                        if (units[nextUnit++] is { } unit)
                         {
                             unit.Acts = ActsOf(unit.During, file, statement, Findings);
                             Spread(unit);
@@ -305,17 +314,26 @@ internal sealed class Foundation
         }
     }
 
-    /// <summary>The units of all files, in their order; null for one without a name.</summary>
-    private static Queue<UnitSymbol?> ReadUnits(PlanFiles files)
+    private bool FindSharedLabels()
     {
-        var statements = new List<(PlanFile File, Statement Statement)>();
-        ForEach(files, NodeKind.Unit, (file, statement) => statements.Add((file, statement)));
-        var units = new UnitSymbol?[statements.Count];
-        SideBySide.InPieces(units.Length, (first, end) =>
+        var seen = new HashSet<ulong>(Units.Count);
+        return Units.Exists(u => u.MayRepeatLabel(seen));
+    }
+
+    /// <summary>The units of all files, in their order; null for one without a name.</summary>
+    private static UnitSymbol?[] ReadUnits(PlanFiles files)
+    {
+        var count = 0;
+        ForEach(files, NodeKind.Unit, (_, _) => count++);
+        var statements = new (PlanFile File, Statement Statement)[count];
+        count = 0;
+        ForEach(files, NodeKind.Unit, (file, statement) => statements[count++] = (file, statement));
+        var units = new UnitSymbol?[count];
+        SideBySide.InPieces(count, (first, end) =>
         {
             for (var i = first; i < end; i++) units[i] = UnitSymbol.Read(statements[i].File, statements[i].Statement);
         });
-        return new Queue<UnitSymbol?>(units);
+        return units;
     }
 
     /// <summary>Takes a symbol into every scope that sees its file.</summary>

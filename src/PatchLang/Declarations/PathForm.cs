@@ -1,4 +1,3 @@
-using System.Runtime.InteropServices;
 using PatchLang.Syntax;
 
 namespace PatchLang.Declarations;
@@ -13,9 +12,13 @@ internal sealed class PathForm
     private readonly int end;
     private readonly Step[] steps;
 
+    // One name or two, without an index.
+    private readonly bool isPlain;
+
     private PathForm(SyntaxNode path, Step[] steps)
     {
         (first, end, this.steps) = (path.FirstToken, path.EndToken, steps);
+        isPlain = steps.Length <= 2 && Array.TrueForAll(steps, s => s.Index < 0);
         IsWhole = steps.Length > 0 && Array.TrueForAll(steps, s => s.FirstToken < s.EndToken);
     }
 
@@ -53,17 +56,25 @@ internal sealed class PathForm
     /// <param name="scope">If given, units are looked up in it at once: their names stand in most paths, and are read nowhere else.</param>
     public PathExpression Read(StatementReading reading, Scope? scope)
     {
+        var text = TextOf(0);
+        var unit = scope?.UnitOf(text);
+        var name = unit is null ? NamePool.Get(text) : unit.Name;
+        if (isPlain && name.Length == text.Length)
+        {
+            if (steps.Length == 1) return PathExpression.Plain(name, unit, null, reading.SpanOf(first, end));
+            text = TextOf(1);
+            if (NamePool.Get(text) is var second && second.Length == text.Length) return PathExpression.Plain(name, unit, second, reading.SpanOf(first, end));
+        }
         var read = new StepExpression[steps.Length];
-        UnitSymbol? unit = null;
         for (var i = 0; i < steps.Length; i++)
         {
             ref readonly var step = ref steps[i];
             var span = reading.SpanOf(step.FirstToken, step.EndToken);
-            var text = reading.TextOf(span);
-            if (i == 0) unit = scope?.UnitOf(text);
             read[i] = new StepExpression(
-                i == 0 && unit is not null ? unit.Name : NamePool.Get(text), span, step.Index < 0 ? null : new SyntaxNode(reading, step.Index).AsIndex());
+                i == 0 ? name : NamePool.Get(reading.TextOf(span)), span, step.Index < 0 ? null : new SyntaxNode(reading, step.Index).AsIndex());
         }
-        return new PathExpression(ImmutableCollectionsMarshal.AsImmutableArray(read), reading.SpanOf(first, end)) { Unit = unit };
+        return new PathExpression(read, reading.SpanOf(first, end), unit);
+
+        ReadOnlySpan<char> TextOf(int step) => reading.TextOf(reading.SpanOf(steps[step].FirstToken, steps[step].EndToken));
     }
 }

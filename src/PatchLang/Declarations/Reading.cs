@@ -12,9 +12,11 @@ internal static class Reading
     public static string Name(this SyntaxNode node) => NormalForm.Compose(node.Text);
 
     /// <summary>The text inside a quoted token; <c>\"</c> and <c>\\</c> stand for the marks themselves.</summary>
-    public static string Quoted(this StatementReading reading, int token)
+    public static string Quoted(this StatementReading reading, int token) => Unquoted(reading.TextOf(token));
+
+    /// <summary>The same, of the token's text.</summary>
+    public static string Unquoted(ReadOnlySpan<char> text)
     {
-        var text = reading.TextOf(token);
         if (text.Length < 2) return "";
         text = text[1..^1];
         if (text.IndexOf('\\') < 0) return text.ToString();

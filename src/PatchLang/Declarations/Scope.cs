@@ -38,6 +38,9 @@ internal sealed class NameSpace
     /// <summary>The same, by a piece of text; one that is not in normal form C is not found.</summary>
     public Named? Find(ReadOnlySpan<char> name) => entries.GetAlternateLookup<ReadOnlySpan<char>>().TryGetValue(name, out var named) ? named : null;
 
+    /// <summary>Makes room for so many names, so that the table need not grow.</summary>
+    public void MakeRoomFor(int count) => entries.EnsureCapacity(count);
+
     /// <summary>Takes a symbol in. Gives the one that has the name already in an act of its own, if there is one; the new one is then left out.</summary>
     public Symbol? Add(Symbol symbol)
     {

@@ -9,9 +9,21 @@ namespace PatchLang.Declarations;
 /// <param name="Name">Its name.</param>
 /// <param name="Span">Where it stands, from the statement's start.</param>
 /// <param name="Text">The value if it is a name or a quoted text.</param>
-/// <param name="Value">The value if it is a number or quantity; the low end of a range.</param>
-/// <param name="High">The high end of a range; else equal to <paramref name="Value"/>.</param>
-public sealed record Setting(string Name, TextSpan Span, string? Text, Quantity? Value, Quantity? High);
+public sealed record Setting(string Name, TextSpan Span, string? Text)
+{
+    // Apart from it, since most settings are flags or texts.
+    private readonly QuantityRange? range;
+
+    internal Setting(string name, TextSpan span, Quantity low, Quantity high) : this(name, span, null) => range = new QuantityRange(low, high);
+
+    /// <summary>The value if it is a number or quantity; the low end of a range.</summary>
+    public Quantity? Value => range?.Low;
+
+    /// <summary>The high end of a range; else equal to <see cref="Value"/>.</summary>
+    public Quantity? High => range?.High;
+
+    private sealed record QuantityRange(Quantity Low, Quantity High);
+}
 
 /// <summary>The settings of one pair of braces, by name.</summary>
 public sealed class SettingTable
@@ -44,30 +56,32 @@ public sealed class SettingTable
     internal static SettingTable Of(SyntaxNode braces, NodeKind kind)
     {
         if (!braces.Exists) return Empty;
-        var list = ImmutableArray.CreateBuilder<Setting>(1);
-        foreach (var node in braces.ChildrenOf(kind)) Add(node);
+        var list = new Setting[braces.ChildrenOf(kind).Count + braces.ChildrenOf(NodeKind.Attribute).Count];
+        var count = 0;
+        foreach (var node in braces.ChildrenOf(kind))
+            if (Read(node) is { } setting) list[count++] = setting;
         // Attributes of a socket wrap their plain settings once more.
         foreach (var attribute in braces.ChildrenOf(NodeKind.Attribute))
-            if (attribute.Child(kind) is { Exists: true } inner) Add(inner);
-        return list.Count == 0 ? Empty : new SettingTable(list.DrainToImmutable());
+            if (attribute.Child(kind) is { Exists: true } inner && Read(inner) is { } setting) list[count++] = setting;
+        return count == 0 ? Empty : new SettingTable(ExpressionReader.Made(list, count));
+    }
 
-        void Add(SyntaxNode node)
-        {
-            if (!node.HasText) return;
-            var nameNode = node.Child(NodeKind.SettingName);
-            var name = NamePool.Get(nameNode.Exists ? nameNode.Text : node.Reading.TextOf(node.FirstToken));
-            if (name.Length > 0) list.Add(Read(name, node));
-        }
+    private static Setting? Read(SyntaxNode node)
+    {
+        if (!node.HasText) return null;
+        var nameNode = node.Child(NodeKind.SettingName);
+        var name = NamePool.Get(nameNode.Exists ? nameNode.Text : node.Reading.TextOf(node.FirstToken));
+        return name.Length > 0 ? Read(name, node) : null;
     }
 
     private static Setting Read(string name, SyntaxNode node)
     {
         var value = node.Child(NodeKind.Value);
-        if (!value.Exists) return new Setting(name, node.Span, null, null, null);
-        if (value.OwnQuoted() is { } quoted) return new Setting(name, node.Span, quoted, null, null);
-        if (value.Child(NodeKind.Reference) is { Exists: true } reference) return new Setting(name, node.Span, reference.Name(), null, null);
+        if (!value.Exists) return new Setting(name, node.Span, null);
+        if (value.OwnQuoted() is { } quoted) return new Setting(name, node.Span, quoted);
+        if (value.Child(NodeKind.Reference) is { Exists: true } reference) return new Setting(name, node.Span, reference.Name());
         var range = value.Child(NodeKind.Range);
-        if (!range.Exists) return new Setting(name, node.Span, null, null, null);
+        if (!range.Exists) return new Setting(name, node.Span, null);
         var (measure, factor) = range.Child(NodeKind.Measure) is { HasText: true } unit ? Quantity.UnitOf(unit.Text) : (Measure.None, 1);
         var numbers = new List<double>(2);
         var negative = false;
@@ -83,8 +97,8 @@ public sealed class SettingTable
                     negative = false;
                     break;
             }
-        if (numbers.Count == 0) return new Setting(name, node.Span, null, null, null);
-        return new Setting(name, node.Span, null, new Quantity(numbers[0], measure), new Quantity(numbers[^1], measure));
+        if (numbers.Count == 0) return new Setting(name, node.Span, null);
+        return new Setting(name, node.Span, new Quantity(numbers[0], measure), new Quantity(numbers[^1], measure));
     }
 }
 
@@ -113,11 +127,16 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <summary>The names that are known.</summary>
     public IEnumerable<string> Names => known.Select(k => k.Name);
 
-    public void Check(SettingTable table, Statement statement, DraftBag findings, Func<string, bool>? alsoKnown = null)
+    /// <summary>Says what of the settings is unknown here, or has a wrong value.</summary>
+    /// <param name="table">The settings.</param>
+    /// <param name="statement">Where they stand.</param>
+    /// <param name="findings">Takes what is wrong.</param>
+    /// <param name="model">The equipment that they are written for, whose slots can be set as well; null where there is none.</param>
+    public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null)
     {
         foreach (var setting in table.All)
         {
-            if (alsoKnown is not null && alsoKnown(setting.Name)) continue;
+            if (model?.SlotOf(setting.Name) is not null) continue;
             var at = new Anchor(statement, setting.Span);
             var index = IndexOf(setting.Name);
             if (index < 0)

@@ -8,6 +8,9 @@ namespace PatchLang.Declarations;
 /// <summary>One piece of equipment in this rig, or several alike.</summary>
 public sealed class UnitSymbol : Symbol
 {
+    private LabelTexts labels;
+    private Seldom? seldom;
+
     internal UnitSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
         : base(file, statement, name, nameSpan)
     {
@@ -20,19 +23,19 @@ public sealed class UnitSymbol : Symbol
     public Elements Elements { get; private set; } = Elements.One;
 
     /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
-    public ImmutableArray<string> Labels { get; private set; } = [];
+    public ImmutableArray<string> Labels => labels.Of(Statement);
 
     /// <summary>The rate it names for itself, in Hz; null for the plan's.</summary>
-    public double? Rate { get; private set; }
+    public double? Rate => seldom?.Rate;
 
     /// <summary>What is set for it: cards in its slots, where it stands, notes.</summary>
     public SettingTable Settings { get; private set; } = SettingTable.Empty;
 
     /// <summary>How its clocks stand in the election of a network's leader, as far as the unit itself is set.</summary>
-    public ElectionFigures Election { get; private set; } = ElectionFigures.None;
+    public ElectionFigures Election => seldom?.Election ?? ElectionFigures.None;
 
     /// <summary>The identity of its clock on a network; null where it is not written.</summary>
-    public ClockIdentity? ClockIdentity { get; private set; }
+    public ClockIdentity? ClockIdentity => seldom?.ClockIdentity;
 
     internal ReferenceExpression? Gear { get; private set; }
 
@@ -40,7 +43,7 @@ public sealed class UnitSymbol : Symbol
 
     internal TextSpan ArgumentsSpan { get; private set; }
 
-    internal ImmutableArray<FittedCard> Cards { get; private set; } = [];
+    internal ImmutableArray<FittedCard> Cards => seldom?.Cards ?? [];
 
     internal static UnitSymbol? Read(PlanFile file, Statement statement)
     {
@@ -57,11 +60,10 @@ public sealed class UnitSymbol : Symbol
         switch (piece.Kind)
         {
             case NodeKind.Index when Index is null:
-                Index = piece.AsIndex();
-                if (Index is not null) Elements = Indexes.Declare(Index);
+                if (piece.AsIndex() is { } index) (Rare.Index, Elements) = (index, index.Declared);
                 break;
             case NodeKind.Labels:
-                Labels = piece.AsLabels();
+                labels = new LabelTexts(piece.Span);
                 break;
             case NodeKind.Reference:
                 Gear = piece.AsReference();
@@ -71,17 +73,17 @@ public sealed class UnitSymbol : Symbol
                 ArgumentsSpan = piece.Span;
                 break;
             case NodeKind.Quantity:
-                Rate = piece.AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null;
-                RateSpan = piece.Span;
+                Rare.Rate = piece.AsQuantity() is { Measure: Measure.Frequency } rate ? rate.Value : null;
+                Rare.RateSpan = piece.Span;
                 break;
             case NodeKind.Settings:
                 Settings = SettingTable.Of(piece, NodeKind.Setting);
-                Election = ElectionFigures.Of(Settings);
-                ClockIdentity = Settings["identity"]?.Text is { } identity ? Physics.ClockIdentity.Parse(identity) : null;
-                Cards = CardsIn(piece);
+                if (ElectionFigures.Of(Settings) is var election && election != ElectionFigures.None) Rare.Election = election;
+                if (Settings["identity"]?.Text is { } identity) Rare.ClockIdentity = Physics.ClockIdentity.Parse(identity);
+                if (CardsIn(piece) is { IsEmpty: false } cards) Rare.Cards = cards;
                 break;
             case NodeKind.During:
-                During = piece.AsDuring();
+                if (piece.AsDuring() is { } during) Rare.During = during;
                 break;
         }
     }
@@ -98,11 +100,34 @@ public sealed class UnitSymbol : Symbol
         return cards;
     }
 
-    internal IndexExpression? Index { get; private set; }
+    /// <summary>Takes its labels into a set of what was seen before, and says whether one of them may have been in it.</summary>
+    internal bool MayRepeatLabel(HashSet<ulong> seen) => labels.MayRepeat(Statement, seen);
 
-    internal TextSpan RateSpan { get; private set; }
+    internal IndexExpression? Index => seldom?.Index;
 
-    internal DuringExpression? During { get; private set; }
+    internal TextSpan RateSpan => seldom?.RateSpan ?? default;
+
+    internal DuringExpression? During => seldom?.During;
+
+    private Seldom Rare => seldom ??= new Seldom();
+
+    /// <summary>What few units of a large plan say.</summary>
+    private sealed class Seldom
+    {
+        public IndexExpression? Index { get; set; }
+
+        public double? Rate { get; set; }
+
+        public TextSpan RateSpan { get; set; }
+
+        public ElectionFigures Election { get; set; } = ElectionFigures.None;
+
+        public ClockIdentity? ClockIdentity { get; set; }
+
+        public ImmutableArray<FittedCard> Cards { get; set; } = [];
+
+        public DuringExpression? During { get; set; }
+    }
 }
 
 /// <summary>A card that a unit's settings put in a slot.</summary>

@@ -139,7 +139,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
     private static bool SameConnector(Socket socket, int left, int right) =>
         (left - 1) / socket.InPerConnector == (right - 1) / socket.InPerConnector;
 
-    private static string Written(PathExpression path) => string.Join('.', path.Steps.Select(s => s.Name));
+    private static string Written(PathExpression path) => path.Names;
 
     /// <summary>How a plan writes a source.</summary>
     internal static string Words(ClockSource source) => source.Sort switch

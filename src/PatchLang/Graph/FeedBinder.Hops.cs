@@ -12,7 +12,7 @@ internal sealed partial class FeedBinder
     private sealed partial class Work
     {
         /// <summary>What the hops of a statement name; the list serves the next statement again.</summary>
-        private Span<Target?> ResolveHops(ImmutableArray<PathExpression> hops)
+        private Span<Target?> ResolveHops(ReadOnlySpan<PathExpression> hops)
         {
             if (hopTargets.Length < hops.Length) hopTargets = new Target?[hops.Length];
             for (var i = 0; i < hops.Length; i++) hopTargets[i] = ResolveHop(hops[i]);
@@ -74,7 +74,7 @@ internal sealed partial class FeedBinder
             return points;
         }
 
-        private Ends Travel(int width, ReadOnlySpan<Target?> targets, ImmutableArray<PathExpression> hops, bool isInsert)
+        private Ends Travel(int width, ReadOnlySpan<Target?> targets, ReadOnlySpan<PathExpression> hops, bool isInsert)
         {
             GraphPoint[] at = [];
             Target? before = null;

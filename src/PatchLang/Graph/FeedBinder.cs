@@ -49,17 +49,17 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var bag = BagWith(said);
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
-        if (feed.Elements is { } declared && feed.Labels.Length > 1 && feed.Labels.Length != declared.Count)
+        if (feed.Elements is { } declared && feed.Labels.Length is > 1 and var count && count != declared.Count)
             bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(ExpressionReader.LabelSpan(feed.Statement, feed.Labels.Length - 1)));
         leads.Clear();
         // A sum is there without some of its members, too.
-        if (feed.Origin is PickOrigin pick) LookUp(pick.Tapped.Pick, feed.File);
+        if (feed.Origin?.Tapped is { } tapped) LookUp(tapped.Pick, feed.File);
         foreach (var hop in feed.Hops) LookUp(hop, feed.File);
         requiredCount = leads.Count;
-        if (feed.Origin is not (null or PickOrigin))
+        if (feed.Origin is { Tapped: null })
             foreach (var member in MembersOf(feed.Origin)) LookUp(member, feed.File);
         var acts = ActsOf(feed.Acts);
-        if (feed.DuringSpan is { Length: > 0 } during && acts != feed.Acts)
+        if (acts != feed.Acts && feed.DuringSpan is { Length: > 0 } during)
             bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during));
         var variants = new FeedVariant[SplitIntoParts(acts)];
         for (var i = 0; i < variants.Length; i++)
@@ -304,8 +304,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var next = targets.Length > 0 ? targets[0] : null;
             var source = feed.Origin switch
             {
-                PickOrigin pick => Resolve(pick.Tapped, next),
                 EitherOrigin either => Resolve(either, next),
+                { Tapped: { } tapped } => Resolve(tapped, next),
                 _ => null,
             };
             var elements = feed.Elements ?? (source is { IsUnknown: false } known ? known.Elements : WidthElements(targets));
@@ -319,7 +319,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             else if (source is { IsUnknown: false, Elements: { AreSides: true } sides } && feed.Elements is { AreSides: true }) CheckSides(feed, elements, sides);
             var variant = new FeedVariant(acts, elements)
             {
-                StartsAtSocket = feed.Origin is PickOrigin && binder.leads[0].Named?.First is UnitSymbol,
+                StartsAtSocket = feed.Origin is { Tapped: not null } && binder.leads[0].Named?.First is UnitSymbol,
             };
             if (targets.Length == 0)
             {
@@ -394,7 +394,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var resolvedStrip = ResolveHop(insert.Point);
             var send = ResolveHop(insert.Send);
             var targets = new List<Target?> { send };
-            targets.AddRange(ResolveHops(insert.Hops));
+            targets.AddRange(ResolveHops(insert.Hops.AsSpan()));
             var width = resolvedStrip?.WidthOn(Side.Inner) ?? 1;
             var variant = new FeedVariant(acts, width == 1 ? Elements.One : Elements.Numbers(1, width)) { Ends = Ends.Unknown(width) };
             if (resolvedStrip is not { } strip || targets.Exists(t => t is null)) return variant;

@@ -131,10 +131,9 @@ internal sealed class FeedNames
 
     private bool FindSharedLabels()
     {
-        var seen = new HashSet<string>(symbols.Length, StringComparer.Ordinal);
+        var seen = new HashSet<ulong>(symbols.Length);
         foreach (var symbol in symbols)
-            foreach (var label in LabelsOf(symbol))
-                if (label.Length > 0 && !seen.Add(label)) return true;
+            if (symbol is FeedSymbol feed && feed.MayRepeatLabel(seen)) return true;
         return false;
     }
 

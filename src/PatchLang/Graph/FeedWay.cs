@@ -104,8 +104,8 @@ public sealed class FeedWay
         BundleSymbol => WayOrigin.Bundle,
         FeedSymbol { Origin: SumOrigin } => WayOrigin.Sum,
         FeedSymbol { Origin: EitherOrigin } => WayOrigin.Either,
-        FeedSymbol { Origin: PickOrigin } when variant.StartsAtSocket => WayOrigin.Socket,
-        FeedSymbol { Origin: PickOrigin } when !variant.IsUnknown => WayOrigin.Feed,
+        FeedSymbol { Origin.Tapped: not null } when variant.StartsAtSocket => WayOrigin.Socket,
+        FeedSymbol { Origin.Tapped: not null } when !variant.IsUnknown => WayOrigin.Feed,
         _ => WayOrigin.None,
     };
 

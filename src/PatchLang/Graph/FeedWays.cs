@@ -55,8 +55,8 @@ internal sealed class FeedWays
                     if (!end.IsAbsent) found.Add(new WayMember(members[i].Feed is { } feed ? wayOf.GetValueOrDefault(feed) : null, members[i].Element, end.Point, [i], Tap.Unstated, null, null));
                 }
                 break;
-            case FeedSymbol { Origin: PickOrigin pick } when !variant.StartsAtSocket:
-                AddInOrder(pick.Tapped);
+            case FeedSymbol { Origin.Tapped: { } pick } when !variant.StartsAtSocket:
+                AddInOrder(pick);
                 break;
             case FeedSymbol { Origin: EitherOrigin either }:
                 foreach (var choice in either.Choices) AddInOrder(choice);

@@ -99,7 +99,7 @@ internal sealed class SignalBinder
     /// <summary>Whether a feed names nothing but sockets.</summary>
     private static bool IsIndependent(FeedSymbol feed)
     {
-        if (feed.Origin is not PickOrigin { Tapped.Pick: { At: null, Path.Unit: not null } }) return false;
+        if (feed.Origin?.Tapped is not { Pick: { At: null, Path.Unit: not null } }) return false;
         foreach (var hop in feed.Hops)
             if (hop.Unit is null) return false;
         return true;
@@ -159,7 +159,7 @@ internal sealed class SignalBinder
     {
         if (symbol is FeedSymbol feed)
         {
-            if (feed.Origin is PickOrigin pick) Add(pick.Tapped.Pick.Path);
+            if (feed.Origin?.Tapped is { } tapped) Add(tapped.Pick.Path);
             else
                 foreach (var path in FeedBinder.MembersOf(feed.Origin)) Add(path);
         }

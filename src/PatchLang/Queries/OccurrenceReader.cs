@@ -196,13 +196,13 @@ internal sealed class OccurrenceReader
     private PathExpression? PartsOf(SyntaxNode node)
     {
         if (statement.Shape.Errors.IsEmpty) return node.AsPath(scope);
-        var steps = ImmutableArray.CreateBuilder<StepExpression>();
+        var steps = new List<StepExpression>();
         foreach (var step in node.ChildrenOf(NodeKind.Step))
         {
             if (step.Child(NodeKind.Name) is not { IsName: true } name) break;
             steps.Add(new StepExpression(name.Name(), name.Span, step.Child(NodeKind.Index).AsIndex()));
         }
-        return steps.Count == 0 ? null : new PathExpression(steps.DrainToImmutable(), node.Span);
+        return steps.Count == 0 ? null : new PathExpression([.. steps], node.Span);
     }
 
     private Device? DeviceOf(UnitSymbol unit, IndexExpression? index)

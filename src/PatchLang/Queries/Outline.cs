@@ -40,7 +40,7 @@ public static class Outline
                 return new OutlineEntry(written, sort, null, whole.Moved(start), reading.SpanOf(path).Moved(start), []);
             case NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom or NodeKind.Feed or NodeKind.Bundle:
                 if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
-                var label = root.Kind is NodeKind.Unit or NodeKind.Feed ? root.Child(NodeKind.Labels).AsLabels().FirstOrDefault() : root.OwnQuoted();
+                var label = root.Kind is NodeKind.Unit or NodeKind.Feed ? root.Child(NodeKind.Labels).OwnQuoted() : root.OwnQuoted();
                 return new OutlineEntry(name.Name(), sort, label ?? GearOf(root), whole.Moved(start), name.Span.Moved(start), PartsOf(root, start));
             case NodeKind.Expect when root.Child(NodeKind.Pick) is { HasText: true } pick:
                 return new OutlineEntry(TextSpan.FromTo(pick.Span.Start, whole.End) is var rest ? OneLine(reading.TextOf(rest)) : "", sort, null, whole.Moved(start), pick.Span.Moved(start), []);

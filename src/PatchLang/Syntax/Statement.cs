@@ -8,9 +8,8 @@ namespace PatchLang.Syntax;
 /// </summary>
 public sealed class Statement
 {
-    private readonly ShapeCache? shapes;
-    private Shape? shape;
-    private KnownProblems? problems;
+    // The shape; of a few statements what is known besides, which is then apart, since a plan has a great many of the others.
+    private object form;
 
     /// <summary>The most tokens that a statement is read with; a longer one is one finding, whatever is in it.</summary>
     public const int MostTokens = 16_000;
@@ -18,26 +17,24 @@ public sealed class Statement
     internal Statement(ReadOnlyMemory<char> text, Shape shape)
     {
         Text = text;
-        this.shape = shape;
-        Kind = shape.Kind;
+        form = shape;
     }
 
     /// <summary>A statement of a file that is known to be right: it is parsed when someone looks into it, which for most of the library is never.</summary>
     internal Statement(ReadOnlyMemory<char> text, NodeKind kind, ShapeCache shapes)
     {
         Text = text;
-        Kind = kind;
-        this.shapes = shapes;
+        form = new Unread(kind, shapes);
     }
 
     /// <summary>The statement's text, trailing white space and comments included.</summary>
     public ReadOnlyMemory<char> Text { get; }
 
     /// <summary>The parse of its token kinds.</summary>
-    public Shape Shape => shape ??= FindShape();
+    public Shape Shape => form as Shape ?? ShapeOf(form);
 
     /// <summary>What sort of statement it is.</summary>
-    public NodeKind Kind { get; }
+    public NodeKind Kind => form is Shape shape ? shape.Kind : form is Unread unread ? unread.Kind : Shape.Kind;
 
     /// <summary>What later stages worked out of the statement and keep with it, so that a statement that did not change need not be read again.</summary>
     internal object? Memo { get; set; }
@@ -45,21 +42,28 @@ public sealed class Statement
     /// <summary>What could not be read in it, given the statements that stand beside it. Kept until one of those is another.</summary>
     internal ImmutableArray<TextProblem> ProblemsBetween(Statement? previous, Statement? next)
     {
-        var known = problems;
-        if (known is null || !ReferenceEquals(known.Previous, previous) || !ReferenceEquals(known.Next, next))
-            problems = known = new KnownProblems(previous, next, BrokenStatement.ProblemsOf(previous, this, next));
-        return known.Found;
+        if (form is Troubled known && ReferenceEquals(known.Previous, previous) && ReferenceEquals(known.Next, next)) return known.Problems;
+        var problems = BrokenStatement.ProblemsOf(previous, this, next);
+        form = new Troubled(Shape, previous, next, problems);
+        return problems;
     }
 
     /// <summary>Opens the statement for reading. The result is borrowed: dispose it when done.</summary>
     public StatementReading Read() => StatementReading.Open(this);
 
-    private Shape FindShape()
+    private Shape ShapeOf(object kept)
     {
+        if (kept is Troubled troubled) return troubled.Shape;
         var splitter = new Splitter(Text.Span, 0);
         splitter.MoveNext();
-        return shapes!.ShapeOf(splitter.Kinds);
+        var shape = ((Unread)kept).Shapes.ShapeOf(splitter.Kinds);
+        form = shape;
+        return shape;
     }
 
-    private sealed record KnownProblems(Statement? Previous, Statement? Next, ImmutableArray<TextProblem> Found);
+    /// <summary>A statement that nobody looked into yet.</summary>
+    private sealed record Unread(NodeKind Kind, ShapeCache Shapes);
+
+    /// <summary>A statement that stands beside others in a way that may be wrong, and what is wrong with it.</summary>
+    private sealed record Troubled(Shape Shape, Statement? Previous, Statement? Next, ImmutableArray<TextProblem> Problems);
 }

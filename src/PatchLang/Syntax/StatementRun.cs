@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PatchLang.Text;
 
 namespace PatchLang.Syntax;
@@ -11,25 +12,35 @@ internal sealed class StatementRun
     // So long is a line of a usual plan; a run counts as one feed for each.
     private const int UsualLine = 80;
 
+    // From so many statements on it is told from them how many are to come.
+    private const int Enough = 256;
+
     private readonly SourceText source;
     private readonly ShapeCache shapes;
+    private readonly List<Statement> statements;
+    private readonly List<int> starts;
+    private readonly int first;
+    private readonly int last;
     private Shape? lastShape;
     private int next;
+    private StatementRun? rest;
+    private int restFrom;
 
     private StatementRun(SourceText source, ShapeCache shapes, int start, int end)
     {
         this.source = source;
         this.shapes = shapes;
-        next = start;
-        var usual = (end - start) / UsualLine;
-        Statements = new List<Statement>(usual);
-        Starts = new List<int>(usual);
+        (first, last, next) = (start, end, start);
+        var usual = Math.Min(Enough, (end - start) / UsualLine);
+        statements = new List<Statement>(usual);
+        starts = new List<int>(usual);
     }
 
-    public List<Statement> Statements { get; }
+    /// <summary>The statements.</summary>
+    public Statement[] Statements => [.. CollectionsMarshal.AsSpan(statements), .. rest is null ? [] : CollectionsMarshal.AsSpan(rest.statements)[restFrom..]];
 
     /// <summary>Where each starts.</summary>
-    public List<int> Starts { get; }
+    public int[] Starts => [.. CollectionsMarshal.AsSpan(starts), .. rest is null ? [] : CollectionsMarshal.AsSpan(rest.starts)[restFrom..]];
 
     /// <summary>Whether a comment may be open in one of them.</summary>
     public bool HasOpenComment { get; private set; }
@@ -75,12 +86,22 @@ internal sealed class StatementRun
         while (splitter.NextStart < end && splitter.MoveNext())
         {
             HasOpenComment |= splitter.HasOpenComment;
-            Starts.Add(splitter.Start);
+            if (statements.Count == statements.Capacity) MakeRoom(splitter.Start);
+            starts.Add(splitter.Start);
             var text = content.AsMemory(splitter.Start, splitter.NextStart - splitter.Start);
             // The library is held right by tests, and a plan uses little of it.
-            Statements.Add(source.IsLibrary && KindOfGear(splitter.Kinds[0]) is { } kind ? new Statement(text, kind, shapes) : new Statement(text, ShapeOf(splitter.Kinds)));
+            statements.Add(source.IsLibrary && KindOfGear(splitter.Kinds[0]) is { } kind ? new Statement(text, kind, shapes) : new Statement(text, ShapeOf(splitter.Kinds)));
         }
         next = splitter.NextStart;
+    }
+
+    /// <summary>Makes room for as many statements as there will be if the text goes on as it was up to a place: lists that double are mostly too long, and copied over and over.</summary>
+    private void MakeRoom(int at)
+    {
+        var expected = statements.Count * (double)(last - first) / Math.Max(1, at - first);
+        var room = Math.Max(statements.Count + statements.Count / 8 + 8, (int)Math.Min(expected * 1.05, last - first));
+        statements.Capacity = room;
+        starts.Capacity = room;
     }
 
     /// <summary>The shape of a statement: often its neighbour's, which need not be looked for.</summary>
@@ -91,12 +112,9 @@ internal sealed class StatementRun
     private void Join(StatementRun other)
     {
         int from;
-        while ((from = other.Starts.BinarySearch(next)) < 0 && next < source.Length) GoOnTo(next + 1);
+        while ((from = other.starts.BinarySearch(next)) < 0 && next < source.Length) GoOnTo(next + 1);
         HasOpenComment |= other.HasOpenComment;
-        if (from < 0) return;
-        Starts.AddRange(other.Starts[from..]);
-        Statements.AddRange(other.Statements[from..]);
-        next = other.next;
+        if (from >= 0) (rest, restFrom) = (other, from);
     }
 
     private static NodeKind? KindOfGear(TokenKind opener) => opener switch

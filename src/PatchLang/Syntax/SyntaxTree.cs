@@ -71,7 +71,7 @@ public sealed class SyntaxTree
     internal static SyntaxTree Parse(SourceText source, ShapeCache shapes)
     {
         var all = StatementRun.Of(source, shapes);
-        return new SyntaxTree(source, shapes, [.. all.Starts], [.. all.Statements], all.HasOpenComment);
+        return new SyntaxTree(source, shapes, all.Starts, all.Statements, all.HasOpenComment);
     }
 
     /// <summary>The tree of the changed text. Only statements whose text changed are scanned again, and shapes already known are not parsed again.</summary>
