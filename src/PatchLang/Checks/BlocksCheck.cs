@@ -11,7 +11,7 @@ internal static class BlocksCheck
     {
         var graph = plan.Graph;
         var blocks = new Dictionary<(Device, Socket, Side, int), (GraphPoint From, int Edge)>();
-        var said = new HashSet<Hop>();
+        var said = new HashSet<(int Owner, Hop)>();
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
             var hop = graph.HopOf(edge);
@@ -30,7 +30,7 @@ internal static class BlocksCheck
                 var isSame = first.From.Device == from.Device && first.From.Socket == from.Socket && first.From.Channel / size == from.Channel / size;
                 if (isSame || !graph.ActsOf(first.Edge).Meets(graph.ActsOf(edge))) continue;
             }
-            if (!said.Add(hop)) continue;
+            if (!said.Add(graph.OwnHopOf(edge))) continue;
             bag.Add(
                 ChannelFindings.NotAsABlock(from.ToString(), to.ToString(), to.Device.Outermost.Model.Gear.Name, size, isCrooked), plan.AnchorOf(edge),
                 new Anchor(Owner(from.Device, route).Model.Gear.Statement, route.Span), "the route");

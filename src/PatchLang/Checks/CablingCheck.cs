@@ -56,7 +56,7 @@ internal static class CablingCheck
         // Whether an edge ahead of this one goes over the same cable: one of a channel on the same connector.
         bool IsCountedBefore(int edge, Connector from, Connector to)
         {
-            if (edge > 0 && graph.HopOf(edge - 1) == graph.HopOf(edge) && IsSameCable(edge - 1, from, to)) return true;
+            if (edge > 0 && graph.OwnHopOf(edge - 1) == graph.OwnHopOf(edge) && IsSameCable(edge - 1, from, to)) return true;
             var per = from.Socket.PerConnector(from.Side);
             var start = from.Device.NodeOf(from.Socket, from.Side, from.Number * per);
             var end = start + Math.Min(per, from.Socket.CountOn(from.Side) - from.Number * per);

@@ -15,7 +15,7 @@ internal static class LinksCheck
         var graph = plan.Graph;
         var outs = new Dictionary<Connector, List<(Connector Far, int Edge)>>();
         var ins = new Dictionary<Connector, List<(Connector Far, int Edge)>>();
-        var said = new HashSet<(Hop, Hop)>();
+        var said = new HashSet<((int Owner, Hop), (int Owner, Hop))>();
         for (var edge = 0; edge < graph.EdgeCount; edge++)
             if (plan.Rig.SocketOf(graph.FromOf(edge)).Format is { Joins: Joining.PointToPoint } && graph.HopOf(edge).Kind == HopKind.ImpliedCable) Look(edge);
 
@@ -45,7 +45,7 @@ internal static class LinksCheck
         {
             var (first, second) = (other.Edge, edge);
             if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
-            if (!said.Add((graph.HopOf(first), graph.HopOf(second)))) return;
+            if (!said.Add((graph.OwnHopOf(first), graph.OwnHopOf(second)))) return;
             bag.Add(message(plan.During(graph.ActsOf(first) & graph.ActsOf(second))), plan.AnchorOf(second), plan.AnchorOf(first), remark);
         }
     }

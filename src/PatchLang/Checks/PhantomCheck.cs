@@ -180,12 +180,12 @@ internal static class PhantomCheck
         public void CheckUnasked()
         {
             var graph = plan.Graph;
-            var said = new HashSet<Hop>();
-            Hop? last = null;
+            var said = new HashSet<(int Owner, Hop)>();
+            (int Owner, Hop?) last = default;
             for (var edge = 0; edge < graph.EdgeCount; edge++)
             {
-                var hop = graph.HopOf(edge);
-                if (!hop.IsLink || (ReferenceEquals(hop, last) && said.Contains(hop))) continue;
+                var hop = graph.OwnHopOf(edge);
+                if (!hop.Hop.IsLink || (hop == last && said.Contains(hop))) continue;
                 last = hop;
                 var point = plan.Rig.PointOf(graph.FromOf(edge));
                 if (!point.Socket.Settings.Has("needs_phantom") || settled.Contains(point.Node) || !said.Add(hop)) continue;

@@ -15,12 +15,10 @@ internal static class RatesCheck
         foreach (var cable in plan.Rig.Cables)
             CheckPair(cable.From.Device, cable.From.Socket, cable.To.Device, cable.To.Socket, cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span)));
         var graph = plan.Graph;
-        Hop? last = null;
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
+            if (edge > 0 && graph.OwnHopOf(edge - 1) == graph.OwnHopOf(edge)) continue;
             var hop = graph.HopOf(edge);
-            if (ReferenceEquals(hop, last)) continue;
-            last = hop;
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));
             if (hop.Kind == HopKind.ImpliedCable) CheckPair(from.Device, from.Socket, to.Device, to.Socket, plan.AnchorOf(edge));
             if (hop.IsLink) continue;

@@ -13,7 +13,7 @@ internal static class SourcesCheck
     public static void Check(Plan plan, DraftBag bag)
     {
         var graph = plan.Graph;
-        var said = new HashSet<(Hop, Hop)>();
+        var said = new HashSet<((int Owner, Hop), (int Owner, Hop))>();
         foreach (var node in graph.Meetings)
         {
             var into = graph.Into(node);
@@ -31,7 +31,7 @@ internal static class SourcesCheck
         void Say(int first, int second, GraphPoint point)
         {
             if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
-            if (!said.Add((graph.HopOf(first), graph.HopOf(second)))) return;
+            if (!said.Add((graph.OwnHopOf(first), graph.OwnHopOf(second)))) return;
             var acts = graph.ActsOf(first) & graph.ActsOf(second);
             bag.Add(new Draft(
                 ChannelFindings.TwoSources(point.ToString(), plan.Rig.PointOf(graph.FromOf(first)).ToString(), plan.Rig.PointOf(graph.FromOf(second)).ToString(), plan.During(acts)),

@@ -44,6 +44,7 @@ public sealed class Delays
             {
                 owner = graph.OwnerOf(edge);
                 deliberate = graph.FeedOf(edge)?.Delay ?? 0;
+                memo = default; // another owner may share the hop, in acts with other cables
             }
             var (hop, from, to) = (graph.HopOf(edge), graph.FromOf(edge), graph.ToOf(edge));
             if (!memo.Holds(hop, from, to)) memo = Work(edge, hop, from, to, hasLongCables);

@@ -49,16 +49,17 @@ public sealed class NetworkLoads
         var rig = graph.Rig;
         var blocks = new List<Block>();
         var known = new Dictionary<(Network, Device, Socket, int First), Block>();
-        Hop? last = null;
+        (int Owner, Hop?) last = default;
         (int First, int End) froms = default, tos = default;
         for (var edge = 0; edge < graph.EdgeCount; edge++)
         {
-            var hop = graph.HopOf(edge);
+            var own = graph.OwnHopOf(edge);
+            var hop = own.Hop;
             if (hop.Kind != HopKind.Network) continue;
             var (from, to) = (graph.FromOf(edge), graph.ToOf(edge));
             // The channels of a hop follow each other: mostly the next is of the same stream, to the same port.
-            if (ReferenceEquals(hop, last) && from >= froms.First && from < froms.End && to >= tos.First && to < tos.End) continue;
-            last = hop;
+            if (own == last && from >= froms.First && from < froms.End && to >= tos.First && to < tos.End) continue;
+            last = own;
             var (sender, receiver) = (rig.PointOf(from), rig.PointOf(to));
             var number = sender.Connector.Number;
             var (first, channels) = StreamAt(sender.Socket, sender.Channel);

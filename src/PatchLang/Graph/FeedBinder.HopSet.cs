@@ -8,8 +8,33 @@ namespace PatchLang.Graph;
 
 internal sealed partial class FeedBinder
 {
+    /// <summary>
+    /// The hops of the statement bound last, in the order in which they were made. Feeds that follow each other are often
+    /// written alike: where the nth hop would be what it was there, it is that same object.
+    /// </summary>
+    private sealed class KnownHops
+    {
+        private readonly List<Hop> hops = [];
+        private int count;
+
+        /// <summary>Begins with the next statement.</summary>
+        public void Begin() => count = 0;
+
+        /// <summary>The hop made at this place for the statement before; null where it had fewer.</summary>
+        public Hop? Next => count < hops.Count ? hops[count] : null;
+
+        /// <summary>Takes a hop at this place, and goes on to the next.</summary>
+        public Hop Take(Hop hop)
+        {
+            if (count < hops.Count) hops[count] = hop;
+            else hops.Add(hop);
+            count++;
+            return hop;
+        }
+    }
+
     /// <summary>The hops that the edges of one branch share; each is made when first used.</summary>
-    private sealed class HopSet(bool isFilledIn)
+    private sealed class HopSet(KnownHops known, bool isFilledIn)
     {
         private Branch branch;
         private bool isInsert;
@@ -26,7 +51,7 @@ internal sealed partial class FeedBinder
         {
             get
             {
-                filled ??= new HopSet(isFilledIn: true);
+                filled ??= new HopSet(known, isFilledIn: true);
                 if (!isFilledBegun) filled.Begin(branch, Span, isInsert);
                 isFilledBegun = true;
                 return filled;
@@ -50,17 +75,22 @@ internal sealed partial class FeedBinder
 
         public Hop OnImpliedCable() => last is { Kind: HopKind.ImpliedCable } ? last : last = Make(HopKind.ImpliedCable, null, null, Tap.Unstated);
 
-        private Hop Make(HopKind kind, Route? route, Network? network, Tap tap) => new()
+        private Hop Make(HopKind kind, Route? route, Network? network, Tap tap)
         {
-            Kind = kind,
-            Route = route,
-            Network = network,
-            Tap = tap,
-            Gain = branch.Gain,
-            Alternatives = branch.Alternatives,
-            IsInsert = isInsert,
-            IsFilledIn = isFilledIn,
-            Span = Span,
-        };
+            var isLike = known.Next is { } like && like.Kind == kind && like.Route == route && like.Network == network && like.Tap == tap && like.Gain == branch.Gain
+                && like.Alternatives == branch.Alternatives && like.IsInsert == isInsert && like.IsFilledIn == isFilledIn && like.Span == Span;
+            return known.Take(isLike ? known.Next! : new Hop
+            {
+                Kind = kind,
+                Route = route,
+                Network = network,
+                Tap = tap,
+                Gain = branch.Gain,
+                Alternatives = branch.Alternatives,
+                IsInsert = isInsert,
+                IsFilledIn = isFilledIn,
+                Span = Span,
+            });
+        }
     }
 }

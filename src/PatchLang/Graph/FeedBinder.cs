@@ -267,8 +267,9 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     }
 
     /// <summary>The work on one statement, in acts in which nothing about it differs.</summary>
-    private sealed partial class Work(FeedBinder binder)
+    private sealed partial class Work
     {
+        private readonly FeedBinder binder;
         private PlanFile file = null!;
         private Statement statement = null!;
         private ActSet acts;
@@ -277,17 +278,25 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private readonly List<Branch> branches = [];
         private readonly List<GraphPoint[]> stops = [];
         private Target?[] hopTargets = new Target?[4];
-        private readonly HopSet hopSet = new(isFilledIn: false);
+        private readonly KnownHops knownHops = new();
+        private readonly HopSet hopSet;
         private List<int>? unknownInto;
         private bool isWidthSaid;
         private List<GraphPoint[]>? filledIn;
         private HashSet<int>? filledInStops;
         private bool keepsFilledIn;
 
+        public Work(FeedBinder binder)
+        {
+            this.binder = binder;
+            hopSet = new HopSet(knownHops, isFilledIn: false);
+        }
+
         /// <summary>Begins: one after another, all statements are worked on by the same worker, whose lists are not made each time.</summary>
         public Work On(PlanFile file, Statement statement, ActSet acts, DraftBag bag)
         {
             (this.file, this.statement, this.acts, this.bag) = (file, statement, acts, bag);
+            knownHops.Begin();
             edges.Clear();
             branches.Clear();
             stops.Clear();

@@ -19,7 +19,7 @@ public enum HopKind
     Network,
 }
 
-/// <summary>One hop of a block of channels: what all its edges share.</summary>
+/// <summary>One hop of a block of channels: what all its edges share. Feeds that write a hop alike share it too.</summary>
 public sealed class Hop
 {
     /// <summary>How it goes.</summary>

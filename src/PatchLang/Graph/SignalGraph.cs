@@ -76,6 +76,9 @@ public sealed class SignalGraph
     /// <summary>The hop that an edge is one channel of.</summary>
     public Hop HopOf(int edge) => hops[edge];
 
+    /// <summary>The same together with the edge's owner: owners share hops that are alike, so that a hop alone does not tell which of them wrote it.</summary>
+    internal (int Owner, Hop Hop) OwnHopOf(int edge) => (owners[edge], hops[edge]);
+
     /// <summary>The acts in which an edge is there.</summary>
     public ActSet ActsOf(int edge) => variants[owners[edge]].Acts;
 

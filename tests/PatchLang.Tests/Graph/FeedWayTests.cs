@@ -56,6 +56,20 @@ public sealed class FeedWayTests
     }
 
     [Fact]
+    public void Feeds_that_are_written_alike_share_their_hops()
+    {
+        var plan = Compile("""
+            feed alto : rack.mic[1] -> rack.net[1]
+            feed bass : rack.mic[2] -> rack.net[2]
+            feed soprano : rack.mic[3] -> rack.net[3]
+            """);
+
+        var hops = plan.Ways.Select(w => w.StopsOf(0)[1].By).ToArray();
+        hops[1].Should().BeSameAs(hops[0]);
+        hops[2].Should().NotBeSameAs(hops[0], "it stands elsewhere in its statement");
+    }
+
+    [Fact]
     public void A_mix_names_its_members_with_tap_gain_and_the_places_they_go_to()
     {
         var mix = Way("mara_mix");
