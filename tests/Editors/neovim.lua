@@ -1,5 +1,5 @@
--- Neovim's own client drives the server: nvim --headless --clean -c 'luafile neovim.lua' (Neovim 0.7 or later).
--- PATCHLANG_COMMAND is how the server is started, words apart by blanks.
+-- Neovim's own client drives the server: nvim --headless --clean -c 'luafile neovim.lua' -c 'cquit!' (Neovim 0.7 or later).
+-- PATCHLANG_COMMAND is how the server is started, words apart by blanks. It runs in the folder with the README, whose lines it tries.
 local command = vim.split(os.getenv('PATCHLANG_COMMAND'), ' ')
 local passed, failed = 0, 0
 
@@ -23,10 +23,15 @@ vim.fn.writefile({
   'feed lead : rack.mic[1] -> rack.net[1]',
   'bundle band : lead',
 }, path)
+vim.env.XDG_CACHE_HOME = folder .. '/cache'
+local readme = table.concat(vim.fn.readfile('README.md'), '\n')
+local lines_for_neovim = readme:match('```lua\n(.-)```'):gsub('{ "patchlang", "serve" }', function() return vim.inspect(command) end)
+vim.cmd('cd ' .. folder)
+assert(load(lines_for_neovim))()
 vim.cmd('edit ' .. path)
 local buffer = vim.api.nvim_get_current_buf()
-local id = vim.lsp.start_client({ cmd = command, root_dir = folder })
-vim.lsp.buf_attach_client(buffer, id)
+vim.wait(60000, function() return #vim.lsp.get_active_clients() > 0 end, 20)
+local id = vim.lsp.get_active_clients()[1].id
 
 local function ask(method, params)
   local answers = vim.lsp.buf_request_sync(buffer, method, params, 60000)
@@ -54,6 +59,27 @@ check('hover says what it is', hover and hover.contents.value:find('unit rack : 
 
 local definition = ask('textDocument/definition', at(8, 15))
 check('a definition is found', definition and (definition[1].targetUri or definition[1].uri) == vim.uri_from_fname(path), definition)
+
+-- The shipped library is no file of the plan: a client without documents of its own kind gets one to read.
+local gear = ask('textDocument/definition', at(5, 13))
+vim.lsp.util.jump_to_location(gear[1], vim.lsp.get_client_by_id(id).offset_encoding)
+local library = vim.api.nvim_get_current_buf()
+local line = vim.api.nvim_get_current_line()
+check('a jump leads into the library', vim.api.nvim_buf_get_name(library):find('/library/stage%.rig$') and line:find('gear StageRack', 1, true), { gear, line })
+check('which is there to be read', vim.bo.readonly, vim.bo.readonly)
+check('by the same server', #vim.lsp.get_active_clients() == 1 and vim.lsp.buf_is_attached(library, id), vim.lsp.get_active_clients())
+local function ask_library(method, params)
+  local answers = vim.lsp.buf_request_sync(library, method, params, 60000)
+  return answers and answers[id] and answers[id].result
+end
+local in_library = vim.lsp.util.make_position_params(0, vim.lsp.get_client_by_id(id).offset_encoding)
+hover = ask_library('textDocument/hover', in_library)
+check('hover works there', hover and hover.contents.value:find('gear StageRack', 1, true), hover)
+in_library.context = { includeDeclaration = false }
+local uses = ask_library('textDocument/references', in_library)
+check('and who uses it is found', uses and #uses == 1 and uses[1].uri == vim.uri_from_fname(path), uses)
+check('nothing is found wrong with it', #vim.diagnostic.get(library) == 0, vim.diagnostic.get(library))
+vim.cmd('buffer ' .. buffer)
 
 vim.api.nvim_buf_set_lines(buffer, 8, 8, false, { 'feed other : rack.' })
 local completion = ask('textDocument/completion', at(9, 18))

@@ -39,7 +39,7 @@ internal sealed class ServerProcess : IDisposable
     /// <summary>What the server asked of the client; it is answered with nothing.</summary>
     public ConcurrentQueue<JsonObject> Requests { get; } = new();
 
-    public static ServerProcess Start()
+    public static ServerProcess Start(params (string Variable, string Value)[] environment)
     {
         var start = new ProcessStartInfo(Native ?? "dotnet")
         {
@@ -50,6 +50,7 @@ internal sealed class ServerProcess : IDisposable
         };
         if (Native is null) start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll"));
         start.ArgumentList.Add("serve");
+        foreach (var (variable, value) in environment) start.Environment[variable] = value;
         return new ServerProcess(Process.Start(start)!);
     }
 

@@ -65,6 +65,7 @@ internal sealed class Client
 
     public bool AsksBeforeRenamingFiles => capabilities.Workspace?.FileOperations?.WillRename == true;
 
+    /// <summary>Whether it can ask for documents that are no files; for others there are files.</summary>
     public bool FetchesContent => capabilities.Workspace?.TextDocumentContent is not null;
 
     public bool TakesSnippets => capabilities.TextDocument?.Completion?.CompletionItem?.SnippetSupport == true;

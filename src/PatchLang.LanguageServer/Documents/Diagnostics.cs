@@ -50,7 +50,7 @@ internal static class Diagnostics
                 _ => DiagnosticSeverity.Hint,
             },
             Code = finding.Code,
-            CodeDescription = client.ShowsCodeDescription ? new CodeDescription(DocumentUri.OfPage(finding.Code)) : null,
+            CodeDescription = client.ShowsCodeDescription ? new CodeDescription(DocumentUri.OfPage(finding.Kind, client)) : null,
             Source = Source,
             Tags = finding.Kind.IsAboutUnused && client.ShowsUnnecessary ? [DiagnosticTag.Unnecessary] : null,
             RelatedInformation = client.ShowsRelated && finding.Related.Length > 0

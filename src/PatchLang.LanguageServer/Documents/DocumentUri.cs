@@ -1,16 +1,22 @@
+using PatchLang.Findings;
+using PatchLang.Text;
+
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>Documents by name: files on the disk, and what only the compiler has, under the scheme <c>patchlang:</c>.</summary>
+/// <summary>
+/// Documents by name: files on the disk, and what only the compiler has, under the scheme <c>patchlang:</c>, or for a client that
+/// can't ask for such documents as a <see cref="ShippedCopies">copy</see>.
+/// </summary>
 internal static class DocumentUri
 {
     public const string OwnScheme = "patchlang";
 
     private const string LibraryPrefix = "patchlang:/library/";
-    private const string PagePrefix = "patchlang:/findings/";
+    private const string PageFolder = "findings/";
+    private const string PagePrefix = $"patchlang:/{PageFolder}";
 
-    /// <summary>Where a file is on the disk; null if the document is no file.</summary>
-    public static string? PathOf(string uri) =>
-        Uri.TryCreate(uri, UriKind.Absolute, out var parsed) && parsed.IsFile && parsed.LocalPath is { Length: > 1 } path ? Path.GetFullPath(path) : null;
+    /// <summary>Where a file is on the disk; null if the document is no file, or the copy of one that only the compiler has.</summary>
+    public static string? PathOf(string uri) => AnyPathOf(uri) is { } path && ShippedCopies.LibraryFileAt(path) is null ? path : null;
 
     /// <summary>The document of a file.</summary>
     public static string OfPath(string path)
@@ -19,17 +25,25 @@ internal static class DocumentUri
         return escaped.StartsWith('/') ? $"file://{escaped}" : $"file:///{escaped}";
     }
 
-    /// <summary>The document of a file of the shipped library, such as <c>library/desks.rig</c>.</summary>
-    public static string OfLibrary(string path) => $"{OwnScheme}:/{path}";
+    /// <summary>The document of a file of the shipped library.</summary>
+    public static string OfLibrary(SourceText file, Client client) => OfShipped(file.Path, () => file.Content, client);
 
     /// <summary>The document that explains a finding.</summary>
-    public static string OfPage(string code) => $"{PagePrefix}{code}.md";
+    public static string OfPage(FindingKind kind, Client client) => OfShipped($"{PageFolder}{kind.Code}.md", () => FindingPages.Of(kind), client);
 
-    /// <summary>The path in the library that a document stands for, or null.</summary>
+    /// <summary>The path in the library that a document stands for, such as <c>library/desks.rig</c>; or null.</summary>
     public static string? LibraryPathOf(string uri) =>
-        uri.StartsWith(LibraryPrefix, StringComparison.Ordinal) ? Uri.UnescapeDataString(uri[(OwnScheme.Length + 2)..]) : null;
+        uri.StartsWith(LibraryPrefix, StringComparison.Ordinal) ? Uri.UnescapeDataString(uri[(OwnScheme.Length + 2)..])
+        : AnyPathOf(uri) is { } path ? ShippedCopies.LibraryFileAt(path)
+        : null;
 
     /// <summary>The code whose page a document is, or null.</summary>
     public static string? CodeOf(string uri) =>
         uri.StartsWith(PagePrefix, StringComparison.Ordinal) && uri.EndsWith(".md", StringComparison.Ordinal) ? uri[PagePrefix.Length..^3] : null;
+
+    private static string OfShipped(string name, Func<string> content, Client client) =>
+        !client.FetchesContent && ShippedCopies.PathOf(name, content) is { } path ? OfPath(path) : $"{OwnScheme}:/{name}";
+
+    private static string? AnyPathOf(string uri) =>
+        Uri.TryCreate(uri, UriKind.Absolute, out var parsed) && parsed.IsFile && parsed.LocalPath is { Length: > 1 } path ? Path.GetFullPath(path) : null;
 }

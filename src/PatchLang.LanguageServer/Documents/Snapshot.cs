@@ -39,7 +39,7 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
     /// <summary>The client's name for one of a plan's files.</summary>
     public string UriOf(LoadedPlan plan, SourceText source)
     {
-        if (source.IsLibrary) return DocumentUri.OfLibrary(source.Path);
+        if (source.IsLibrary) return DocumentUri.OfLibrary(source, Client);
         var path = plan.FullPathOf(source);
         return Documents.TryGetValue(path, out var open) ? open.Uri : DocumentUri.OfPath(path);
     }

@@ -15,7 +15,7 @@ internal static class LinksFeature
         foreach (var used in UsedFiles.Of(view.Tree, view.Source.Path))
         {
             if (used.Path is not { } path) continue;
-            if (used.IsLibrary && ShippedLibrary.Find(path) is not null) links.Add(new DocumentLink(view.RangeOf(used.Span), DocumentUri.OfLibrary(path)));
+            if (used.IsLibrary && ShippedLibrary.Find(path) is { } shipped) links.Add(new DocumentLink(view.RangeOf(used.Span), DocumentUri.OfLibrary(shipped.Source, view.Client)));
             else if (view.Plan.TreeNamed(path) is { } tree) links.Add(new DocumentLink(view.RangeOf(used.Span), snapshot.UriOf(view.Plan, tree.Source)));
         }
         return [.. links];

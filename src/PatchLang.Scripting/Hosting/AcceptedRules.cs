@@ -1,3 +1,5 @@
+using PatchLang.Files;
+
 namespace PatchLang.Scripting.Hosting;
 
 /// <summary>The rules that the user has read and accepted, by content: one that changes is not accepted any more. Kept in the user's own folder.</summary>

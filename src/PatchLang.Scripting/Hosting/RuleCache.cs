@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using PatchLang.Files;
 
 namespace PatchLang.Scripting.Hosting;
 

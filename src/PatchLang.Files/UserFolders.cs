@@ -1,7 +1,7 @@
-namespace PatchLang.Scripting.Hosting;
+namespace PatchLang.Files;
 
 /// <summary>Where things of the user's own are kept, by the customs of each system (on Linux the XDG Base Directory Specification).</summary>
-internal static class UserFolders
+public static class UserFolders
 {
     /// <summary>What the user decided.</summary>
     public static string Settings => Path.Combine(Base("XDG_CONFIG_HOME", ".config", "Library/Application Support", Environment.SpecialFolder.ApplicationData), "patchlang");
