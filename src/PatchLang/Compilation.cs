@@ -38,9 +38,9 @@ public sealed class Compilation
             Rig = RigBuilder.Build(foundation);
         }
         var signals = new SignalBinder(statements, foundation, Rig, before?.plan.Signals);
-        Graph = new SignalGraph(Rig, signals.Inserts.Count == 0 ? signals.Bindings : [.. signals.Bindings, .. signals.Inserts.Select(i => i.Binding)]);
+        Graph = new SignalGraph(Rig, signals.Pages);
         Clocks = new ClockTree(Rig, Graph);
-        Facts = new SignalFacts(Graph, signals.Bindings);
+        Facts = new SignalFacts(Graph);
         plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks, Facts);
         Findings = FindingList.Of(plan);
     }

@@ -58,9 +58,9 @@ internal static class Ratios
 
         var chains = DeepRig.Text(DeepRig.Feeds);
         var deep = GeneratedPlan.Compile(chains);
-        var facts = Measure(Runs, () => Worked(new SignalFacts(deep.Graph, [])));
+        var facts = Measure(Runs, () => Worked(new SignalFacts(deep.Graph)));
         var half = GeneratedPlan.Compile(DeepRig.Text(DeepRig.Feeds / 2));
-        var halfFacts = Measure(Runs, () => Worked(new SignalFacts(half.Graph, [])));
+        var halfFacts = Measure(Runs, () => Worked(new SignalFacts(half.Graph)));
         Row(Invariant($"facts of {half.Graph.EdgeCount:N0} hops, 20 deep, sums of 1,000"), halfFacts);
         Row(Invariant($"facts of {deep.Graph.EdgeCount:N0} hops, 20 deep, sums of 2,000"), facts, Invariant($"{facts.Median / halfFacts.Median:0.0} times the half"));
 

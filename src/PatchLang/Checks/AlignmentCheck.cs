@@ -22,7 +22,7 @@ internal static class AlignmentCheck
         foreach (var cable in plan.Rig.Cables)
             Take(cable.From, cable.To, cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span)));
         var graph = plan.Graph;
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.FullScale))
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)), plan.Rig.PointOf(graph.ToOf(edge)));

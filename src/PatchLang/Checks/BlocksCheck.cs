@@ -12,7 +12,7 @@ internal static class BlocksCheck
         var graph = plan.Graph;
         var blocks = new Dictionary<(Device, Socket, Side, int), (GraphPoint From, int Edge)>();
         var said = new HashSet<(int Owner, Hop)>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.Blocks))
         {
             var hop = graph.HopOf(edge);
             if (hop.Route is not { Block: > 1 } route) continue;

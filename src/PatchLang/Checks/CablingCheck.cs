@@ -37,7 +37,7 @@ internal static class CablingCheck
         }
         // Hops over cables that nobody declared: there can be very many, so no more is kept of them than the first and their number.
         var (count, firstEdge) = (0, -1);
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.ImpliedCable))
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)).Connector, plan.Rig.PointOf(graph.ToOf(edge)).Connector);

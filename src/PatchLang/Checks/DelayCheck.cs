@@ -1,5 +1,6 @@
 using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
@@ -8,7 +9,7 @@ internal static class DelayCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Delay))
         {
             if (binding.Symbol is not FeedSymbol feed || feed.Settings["delay"] is not { Value: { Measure: Text.Measure.Time } time } setting) continue;
             if (time.Value < 0) bag.Add(NameFindings.WrongValueOf("delay", "takes a time of 0 or more"), feed.At(setting.Span));

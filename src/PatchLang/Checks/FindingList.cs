@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Graph;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -15,9 +16,7 @@ internal static class FindingList
         drafts.AddRange(plan.Foundation.Findings.Drafts);
         drafts.AddRange(plan.Rig.Findings.Drafts);
         drafts.AddRange(plan.Signals.Findings.Drafts);
-        foreach (var binding in plan.Signals.Bindings)
-            if (binding.Findings.Count > 0) drafts.AddRange(binding.Findings);
-        foreach (var (_, binding) in plan.Signals.Inserts) drafts.AddRange(binding.Findings);
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings)) drafts.AddRange(binding.Findings);
         drafts.AddRange(Checked(plan));
         for (var i = 0; i < drafts.Count; i++) drafts[i] = AtTheLater(plan, drafts[i]);
         drafts = Fold(plan, AllowCheck.Apply(plan, drafts));

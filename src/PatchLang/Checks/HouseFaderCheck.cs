@@ -13,7 +13,7 @@ internal static class HouseFaderCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        var publics = Array.FindAll(plan.Signals.Bindings, b => b.Symbol is FeedSymbol { IsPublic: true });
+        var publics = plan.Signals.Pages.Near(SignalTraits.Public).Where(b => b.Symbol is FeedSymbol { IsPublic: true }).ToArray();
         if (publics.Length == 0) return;
         var found = new Dictionary<FeedSymbol, (HashSet<int> Strips, ActSet Acts)>(ReferenceEqualityComparer.Instance);
         foreach (var view in plan.Facts.Views) CheckIn(plan, view.Acts, publics, found);
@@ -26,7 +26,7 @@ internal static class HouseFaderCheck
         var graph = plan.Graph;
         var ends = publics.Select(b => b.In(acts)).OfType<FeedVariant>().SelectMany(v => v.Ends).Where(e => !e.Point.IsUnknown).Select(e => e.Point.Node);
         var heard = graph.Upstream(ends, acts);
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.AfterFader))
         {
             var hop = graph.HopOf(edge);
             if (hop.Tap != Tap.AfterFader || hop.Kind != HopKind.Route || !graph.ActsOf(edge).Meets(acts) || heard.Contains(graph.ToOf(edge)) || graph.FeedOf(edge) is not { } mix) continue;

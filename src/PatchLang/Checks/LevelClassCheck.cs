@@ -23,7 +23,7 @@ internal static class LevelClassCheck
         var said = new HashSet<Anchor>();
         foreach (var cable in plan.Rig.Cables)
             Judge(ClassOf(cable.From.Socket), cable.From.ToString(), cable.To.Socket, cable.To.ToString(), () => cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span)));
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.LevelClass))
         {
             var hop = graph.HopOf(edge);
             if (hop.Kind is not (HopKind.Cable or HopKind.ImpliedCable)) continue;

@@ -20,7 +20,7 @@ internal static class LevelsCheck
     {
         var clips = new Dictionary<Anchor, List<(Clip Clip, ActSet Acts)>>();
         var mistakes = new Dictionary<(Setting, GraphPoint), (LevelMistake Mistake, ActSet Acts)>();
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Levels))
             if (binding.Symbol is FeedSymbol { StatesLevels: true } feed) CheckFigures(feed, bag);
         foreach (var view in plan.Facts.Views)
         {

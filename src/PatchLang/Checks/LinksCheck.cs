@@ -16,7 +16,7 @@ internal static class LinksCheck
         var outs = new Dictionary<Connector, List<(Connector Far, int Edge)>>();
         var ins = new Dictionary<Connector, List<(Connector Far, int Edge)>>();
         var said = new HashSet<((int Owner, Hop), (int Owner, Hop))>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.PointToPoint))
             if (plan.Rig.SocketOf(graph.FromOf(edge)).Format is { Joins: Joining.PointToPoint } && graph.HopOf(edge).Kind == HopKind.ImpliedCable) Look(edge);
 
         void Look(int edge)

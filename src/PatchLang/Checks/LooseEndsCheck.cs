@@ -94,7 +94,7 @@ internal static class LooseEndsCheck
             if (!mentioned.Value.Contains(loom.Name) && !foundation.IsDuplicate(loom)) Say(loom);
         foreach (var network in foundation.Networks)
             if (network.Joins.IsEmpty && !mentioned.Value.Contains(network.Name) && network.Statement.Shape.Errors.IsEmpty) Say(network);
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Bundle))
             if (binding.Symbol is BundleSymbol bundle && !mentioned.Value.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
 
         void Say(Symbol symbol)
@@ -131,8 +131,8 @@ internal static class LooseEndsCheck
     {
         var graph = plan.Graph;
         var idle = new List<FeedSymbol>();
-        var stuck = Stuck(plan);
-        foreach (var binding in plan.Signals.Bindings)
+        HashSet<string>? stuck = null;
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.NoHops | SignalTraits.LooseEnd))
         {
             if (binding.Symbol is not FeedSymbol feed) continue;
             if (feed.Hops.IsEmpty)
@@ -145,7 +145,7 @@ internal static class LooseEndsCheck
             {
                 var loose = Loose(graph, variant);
                 if (loose.Point.IsUnknown) continue;
-                if (feed.IsPublic || stuck.Contains(feed.Name)) break;
+                if (feed.IsPublic || (stuck ??= Stuck(plan)).Contains(feed.Name)) break;
                 bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.Point.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
                 break;
             }
@@ -161,9 +161,9 @@ internal static class LooseEndsCheck
     private static HashSet<string> Stuck(Plan plan)
     {
         var names = new HashSet<string>(StringComparer.Ordinal);
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings))
         {
-            if (binding.Findings.Count == 0) continue;
+            if (binding.Symbol is null || binding.Findings.Count == 0) continue;
             var paths = (binding.Symbol as BundleSymbol)?.Members.Select(m => m.Path)
                 ?? ((binding.Symbol as FeedSymbol)?.Origin?.Tapped is { } tapped ? [tapped.Pick.Path] : FeedBinder.MembersOf((binding.Symbol as FeedSymbol)?.Origin));
             foreach (var path in paths) names.Add(path.Steps[0].Name);

@@ -18,10 +18,10 @@ internal static class PerformersCheck
     public static void Check(Plan plan, DraftBag bag)
     {
         List<(FeedSymbol Feed, FeedBinding Binding)>? own = null;
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Performer))
             if (binding.Symbol is FeedSymbol { IsVoiceOrWind: true, Performer: not null } feed) (own ??= []).Add((feed, binding));
         if (own is null) return;
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Performer))
             if (binding.Symbol is FeedSymbol { Performer: { } performer } mix)
                 foreach (var (feed, source) in own)
                     if (feed != mix && feed.Performer == performer) CheckPair(plan, bag, mix, binding, feed, source);

@@ -15,7 +15,7 @@ internal static class PhantomCheck
     public static void Check(Plan plan, DraftBag bag)
     {
         var work = new Work(plan, bag);
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Phantom))
             if (binding.Symbol is FeedSymbol { HasPhantom: true } feed) work.Ask(feed, binding);
         work.CheckUnasked();
         SupplyCheck.CheckPhantom(plan, work.Uses, bag);
@@ -182,7 +182,7 @@ internal static class PhantomCheck
             var graph = plan.Graph;
             var said = new HashSet<(int Owner, Hop)>();
             (int Owner, Hop?) last = default;
-            for (var edge = 0; edge < graph.EdgeCount; edge++)
+            foreach (var edge in graph.Signals.EdgesNear(SignalTraits.NeedsPhantom))
             {
                 var hop = graph.OwnHopOf(edge);
                 if (!hop.Hop.IsLink || (hop == last && said.Contains(hop))) continue;

@@ -9,9 +9,9 @@ internal static class PrivateCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        var privates = Array.FindAll(plan.Signals.Bindings, b => b.Symbol is FeedSymbol { IsPrivate: true });
+        var privates = plan.Signals.Pages.Near(SignalTraits.Private).Where(b => b.Symbol is FeedSymbol { IsPrivate: true }).ToArray();
         if (privates.Length == 0) return;
-        foreach (var binding in plan.Signals.Bindings)
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Public))
         {
             if (binding.Symbol is not FeedSymbol { IsPublic: true } heard) continue;
             var said = new HashSet<Symbol>(ReferenceEqualityComparer.Instance);

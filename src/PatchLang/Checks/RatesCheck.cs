@@ -15,7 +15,7 @@ internal static class RatesCheck
         foreach (var cable in plan.Rig.Cables)
             CheckPair(cable.From.Device, cable.From.Socket, cable.To.Device, cable.To.Socket, cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span)));
         var graph = plan.Graph;
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.Rates))
         {
             if (edge > 0 && graph.OwnHopOf(edge - 1) == graph.OwnHopOf(edge)) continue;
             var hop = graph.HopOf(edge);

@@ -80,7 +80,7 @@ internal static class SupplyCheck
             links.Add(new Link(Plug.Of(cable.From), Plug.Of(cable.To), cable.Acts, cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span))));
         var seen = new HashSet<(Plug, Plug, ActSet)>();
         var graph = plan.Graph;
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.ImpliedCable))
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             var (from, to) = (Plug.Of(plan.Rig.PointOf(graph.FromOf(edge)).Connector), Plug.Of(plan.Rig.PointOf(graph.ToOf(edge)).Connector));

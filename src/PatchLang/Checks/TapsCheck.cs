@@ -18,7 +18,7 @@ internal static class TapsCheck
     {
         var graph = plan.Graph;
         var unstated = new Dictionary<(Device, Socket), (int Count, int First)>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.UnstatedTap))
         {
             var hop = graph.HopOf(edge);
             if (hop.Kind != HopKind.Route || hop.IsInsert || hop.Tap != Tap.Unstated) continue;

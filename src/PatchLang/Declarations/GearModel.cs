@@ -130,6 +130,7 @@ public sealed class Socket
         Format = format;
         Levels = SocketLevels.Of(declaration.Settings);
         Connector = Settings["connector"]?.Text;
+        NeedsPhantom = Settings.Has("needs_phantom");
         MayBeLast = Sort == SocketSort.Strip || Settings.Has("listener") || Settings.Has("recorder");
     }
 
@@ -167,6 +168,9 @@ public sealed class Socket
 
     /// <summary>The connector it has, in the gear's words; null where nothing says.</summary>
     internal string? Connector { get; }
+
+    /// <summary>Whether what is plugged in there sounds only with phantom power.</summary>
+    internal bool NeedsPhantom { get; }
 
     /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder.</summary>
     internal bool MayBeLast { get; }

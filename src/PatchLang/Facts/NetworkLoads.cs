@@ -51,7 +51,7 @@ public sealed class NetworkLoads
         var known = new Dictionary<(Network, Device, Socket, int First), Block>();
         (int Owner, Hop?) last = default;
         (int First, int End) froms = default, tos = default;
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.Network))
         {
             var own = graph.OwnHopOf(edge);
             var hop = own.Hop;

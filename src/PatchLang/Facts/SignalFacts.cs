@@ -9,12 +9,12 @@ public sealed class SignalFacts
 {
     private readonly Lazy<ImmutableArray<SignalView>> views;
 
-    internal SignalFacts(SignalGraph graph, FeedBinding[] bindings)
+    internal SignalFacts(SignalGraph graph)
     {
         Delays = new Delays(graph);
         views = new Lazy<ImmutableArray<SignalView>>(() =>
         {
-            var stating = Array.FindAll(bindings, b => b.Symbol is FeedSymbol { StatesLevels: true });
+            var stating = graph.Signals.Near(SignalTraits.Levels).Where(b => b.Symbol is FeedSymbol { StatesLevels: true }).ToArray();
             return [.. Classes(graph, stating).Select(acts => new SignalView(graph, Delays, acts, stating))];
         });
     }
@@ -35,14 +35,7 @@ public sealed class SignalFacts
 
     private static List<ActSet> Classes(SignalGraph graph, FeedBinding[] stating)
     {
-        var by = new HashSet<ActSet>();
-        var last = graph.Rig.AllActs;
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
-        {
-            if (graph.ActsOf(edge) == last) continue;
-            last = graph.ActsOf(edge);
-            by.Add(last);
-        }
+        var by = new HashSet<ActSet>(graph.Signals.Acts);
         // A feed that states a level may have no hop at all.
         foreach (var binding in stating)
             foreach (var variant in binding.Variants) by.Add(variant.Acts);

@@ -39,7 +39,7 @@ internal sealed class ClockCrossings
     {
         var found = new ClockCrossings();
         var seen = new HashSet<long>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.ClockCrossing))
         {
             if (!graph.ActsOf(edge).Meets(acts)) continue;
             var hop = graph.HopOf(edge);

@@ -61,7 +61,7 @@ public sealed class ClockTree
     private static Dictionary<Connector, (Connector Far, ActSet Acts)> LinkedInputs(Rig rig, SignalGraph graph)
     {
         var found = new Dictionary<Connector, (Connector, ActSet)>();
-        for (var edge = 0; edge < graph.EdgeCount; edge++)
+        foreach (var edge in graph.Signals.EdgesNear(SignalTraits.DigitalInput))
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             if (rig.SocketOf(graph.ToOf(edge)).Format is { IsDigital: false }) continue;

@@ -208,6 +208,9 @@ public sealed class Rig
     /// <summary>The device that a node belongs to.</summary>
     public Device DeviceOf(int node) => Devices[deviceAt[node]];
 
+    /// <summary>The number of the device that a node belongs to.</summary>
+    internal int DeviceNumberOf(int node) => deviceAt[node];
+
     /// <summary>The socket that a node is a channel of.</summary>
     public Socket SocketOf(int node) => socketAt[node];
 

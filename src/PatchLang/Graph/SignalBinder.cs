@@ -16,39 +16,59 @@ internal sealed class SignalBinder
     private readonly Foundation foundation;
     private readonly FeedBinder binder;
     private readonly FeedNames names;
+    private readonly Statement[] statements;
     private readonly Symbol[] symbols;
     private readonly FeedBinding?[] bindings;
-    private readonly bool[] isOpen;
+
+    // The signals of the text before, while this is made, and how many at both ends are the same statements.
+    private readonly SignalBinder? known;
+    private readonly int head;
+    private readonly int tail;
 
     // What is being bound, each with its stretch of the list of what it needs.
     private readonly List<(int Number, int FirstNeed, int NextNeed)> open = [];
     private readonly List<int> needs = [];
+    private bool[]? isOpen;
+    private bool hasCircles;
     private Dictionary<Symbol, IReadOnlyList<Draft>>? findingsOfActs;
 
-    /// <param name="statements">The plan's statements, sorted.</param>
+    /// <param name="sorts">The plan's statements, sorted.</param>
     /// <param name="foundation">What it declares ahead of its signals.</param>
     /// <param name="rig">Its equipment.</param>
     /// <param name="before">The signals of the text before, if there was one.</param>
-    public SignalBinder(StatementSorts statements, Foundation foundation, Rig rig, SignalBinder? before)
+    public SignalBinder(StatementSorts sorts, Foundation foundation, Rig rig, SignalBinder? before)
     {
         this.foundation = foundation;
-        symbols = Symbols(statements, rig);
+        statements = sorts.Signals;
+        if (before is { IsPlain: true } && before.foundation == foundation)
+        {
+            known = before;
+            var most = Math.Min(statements.Length, before.statements.Length);
+            while (head < most && statements[head] == before.statements[head]) head++;
+            while (tail < most - head && statements[^(tail + 1)] == before.statements[^(tail + 1)]) tail++;
+        }
+        symbols = Symbols(sorts, rig);
         bindings = new FeedBinding?[symbols.Length];
-        isOpen = new bool[symbols.Length];
         names = FeedNames.Of(foundation, symbols, Findings, before?.names);
         Paths = new PathResolver(foundation, rig, names);
         binder = new FeedBinder(foundation, rig, Paths, BindingOf);
-        for (var number = 0; number < symbols.Length; number++)
-            if (!names.IsDuplicate(symbols[number])) Bind(number);
+        TakeOver();
+        for (var number = 0; number < bindings.Length; number++)
+            if (bindings[number] is null && !names.IsDuplicate(symbols[number])) Bind(number);
         // What lost its name to another is not bound.
         Bindings = names.HasDuplicates ? bindings.OfType<FeedBinding>().ToArray() : (FeedBinding[])bindings!;
-        BindInserts(statements);
+        BindInserts(sorts);
+        Pages = SignalPages.Of(Inserts.Count == 0 ? Bindings : [.. Bindings, .. Inserts.Select(i => i.Binding)], rig, before?.foundation == foundation ? before.Pages : null);
+        known = null;
     }
 
     /// <summary>Feeds and bundles in the order of the files.</summary>
     public FeedBinding[] Bindings { get; }
 
     public List<(InsertStatement Insert, FeedBinding Binding)> Inserts { get; } = [];
+
+    /// <summary>All of them, and what there is to look at in them.</summary>
+    public SignalPages Pages { get; }
 
     /// <summary>Whether two feeds may have one label in the sheets.</summary>
     public bool MayShareLabels => names.MayShareLabels;
@@ -57,32 +77,66 @@ internal sealed class SignalBinder
 
     public PathResolver Paths { get; }
 
+    /// <summary>Whether each statement is a signal that was bound for itself, so that the next text may take it over by its place.</summary>
+    private bool IsPlain => !hasCircles && !names.HasDuplicates && bindings.Length == statements.Length;
+
     public FeedBinding? BindingOf(Symbol symbol) => symbol is FeedSymbol or BundleSymbol && names.NumberOf(symbol) is >= 0 and var number ? bindings[number] : null;
 
-    private Symbol[] Symbols(StatementSorts statements, Rig rig)
+    private Symbol[] Symbols(StatementSorts sorts, Rig rig)
     {
-        var found = new Symbol?[statements.Signals.Length];
+        var found = new Symbol?[statements.Length];
+        if (known is not null)
+        {
+            Array.Copy(known.symbols, found, head);
+            Array.Copy(known.symbols, known.symbols.Length - tail, found, found.Length - tail, tail);
+        }
         var unread = new List<int>();
-        for (var i = 0; i < found.Length; i++)
-            if (statements.Signals[i].Memo is FeedBinding known && known.Foundation == foundation) found[i] = known.Symbol;
+        for (var i = head; i < found.Length - tail; i++)
+            if (statements[i].Memo is FeedBinding binding && binding.Foundation == foundation) found[i] = binding.Symbol;
             else unread.Add(i);
-        SideBySide.InPieces(unread.Count, (first, end) => Read(statements, CollectionsMarshal.AsSpan(unread)[first..end], rig, found));
+        SideBySide.InPieces(unread.Count, (first, end) => Read(sorts, CollectionsMarshal.AsSpan(unread)[first..end], rig, found));
         // What has no name is none.
-        return Array.IndexOf(found, null) < 0 ? (Symbol[])found! : found.OfType<Symbol>().ToArray();
+        return Array.IndexOf(found, null, head, found.Length - tail - head) < 0 ? (Symbol[])found! : found.OfType<Symbol>().ToArray();
+    }
+
+    /// <summary>Takes over what was bound before and hangs on no other signal.</summary>
+    private void TakeOver()
+    {
+        if (known is null || symbols.Length != statements.Length) return;
+        Array.Copy(known.bindings, bindings, head);
+        Array.Copy(known.bindings, known.bindings.Length - tail, bindings, bindings.Length - tail, tail);
+        var shift = bindings.Length - known.bindings.Length;
+        foreach (var number in known.Pages.NumbersNear(SignalTraits.Dependencies))
+        {
+            if (number >= known.bindings.Length) break; // inserts
+            var now = number < head ? number : number >= known.bindings.Length - tail ? number + shift : -1;
+            if (now >= 0 && !bindings[now]!.Dependencies.IsEmpty) bindings[now] = null;
+        }
+        for (var number = 0; names.HasDuplicates && number < bindings.Length; number++)
+            if (names.IsDuplicate(symbols[number])) bindings[number] = null;
+    }
+
+    /// <summary>What was bound of a signal for an earlier text.</summary>
+    private FeedBinding? Before(int number)
+    {
+        var binding = known is null || symbols.Length != statements.Length || (number >= head && number < symbols.Length - tail)
+            ? symbols[number].Statement.Memo as FeedBinding
+            : known.bindings[number < head ? number : number + known.bindings.Length - symbols.Length];
+        return binding?.Symbol == symbols[number] ? binding : null;
     }
 
     /// <summary>
     /// Reads statements. A feed that hangs on no other is bound at once, while it is at hand, by a binder of this piece of
     /// work: what it is bound to does not depend on the order.
     /// </summary>
-    private void Read(StatementSorts statements, ReadOnlySpan<int> unread, Rig rig, Symbol?[] found)
+    private void Read(StatementSorts sorts, ReadOnlySpan<int> unread, Rig rig, Symbol?[] found)
     {
         var own = new FeedBinder(foundation, rig, new PathResolver(foundation, rig, null), _ => null);
         var (bag, acts) = (new DraftBag(), new ActsReader(foundation));
         foreach (var number in unread)
         {
-            var statement = statements.Signals[number];
-            var file = statements.FileOf(number);
+            var statement = statements[number];
+            var file = sorts.FileOf(number);
             Symbol? symbol = statement.Kind == NodeKind.Feed
                 ? FeedSymbol.Read(file, statement, foundation.HomeOf(file), acts, bag)
                 : BundleSymbol.Read(file, statement, acts, bag);
@@ -107,10 +161,9 @@ internal sealed class SignalBinder
 
     private void Bind(int first)
     {
-        if (bindings[first] is not null) return;
-        if (symbols[first].Statement.Memo is FeedBinding { Dependencies.IsEmpty: true } known && known.Symbol == symbols[first] && known.Foundation == foundation)
+        if (Before(first) is { Dependencies.IsEmpty: true } before && before.Foundation == foundation)
         {
-            bindings[first] = known;
+            bindings[first] = before;
             return;
         }
         Enter(first);
@@ -122,37 +175,37 @@ internal sealed class SignalBinder
                 open[^1] = (number, firstNeed, nextNeed + 1);
                 var need = needs[nextNeed];
                 if (bindings[need] is not null) continue;
-                if (isOpen[need]) SayCircle(need);
+                if (isOpen![need]) SayCircle(need);
                 else Enter(need);
                 continue;
             }
             open.RemoveAt(open.Count - 1);
             needs.RemoveRange(firstNeed, needs.Count - firstNeed);
-            isOpen[number] = false;
-            bindings[number] ??= Bound(symbols[number]);
+            isOpen![number] = false;
+            bindings[number] ??= Bound(number);
         }
 
         void Enter(int number)
         {
-            isOpen[number] = true;
+            (isOpen ??= new bool[symbols.Length])[number] = true;
             open.Add((number, needs.Count, needs.Count));
             AddNeeds(symbols[number]);
         }
     }
 
-    private FeedBinding Bound(Symbol symbol)
+    private FeedBinding Bound(int number)
     {
-        var before = symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol ? known : null;
-        if (before is not null && binder.StillHolds(before, symbol.File)) return before;
-        var own = FindingsOfActs(symbol);
+        var symbol = symbols[number];
+        if (Before(number) is { } before && binder.StillHolds(before, symbol.File)) return before;
+        var own = FindingsOfActs(number);
         var binding = symbol is FeedSymbol feed ? binder.Bind(feed, own) : binder.Bind((BundleSymbol)symbol, own);
         symbol.Statement.Memo = binding;
         return binding;
     }
 
     /// <summary>What was found of the acts that a signal names, now or when it was read for an earlier text.</summary>
-    private IReadOnlyList<Draft>? FindingsOfActs(Symbol symbol) =>
-        symbol.Statement.Memo is FeedBinding known && known.Symbol == symbol ? known.FindingsOfActs : findingsOfActs?.GetValueOrDefault(symbol);
+    private IReadOnlyList<Draft>? FindingsOfActs(int number) =>
+        Before(number) is { } before ? before.FindingsOfActs : findingsOfActs?.GetValueOrDefault(symbols[number]);
 
     /// <summary>Lists the feeds and bundles that a feed or bundle starts from or holds.</summary>
     private void AddNeeds(Symbol symbol)
@@ -177,6 +230,7 @@ internal sealed class SignalBinder
     /// <summary>Says a circle once, at the member whose name comes first, and leaves its members unknown.</summary>
     private void SayCircle(int start)
     {
+        hasCircles = true;
         var circle = new List<Symbol>();
         var numbers = new List<int>();
         for (var i = open.Count - 1; numbers.Count == 0 || numbers[^1] != start; i--)
@@ -202,14 +256,14 @@ internal sealed class SignalBinder
                 Symbol = symbol,
                 Acts = symbol.Acts,
                 Variants = [new FeedVariant(symbol.Acts, elements) { Ends = Ends.Unknown(elements.Count), IsUnknown = true }],
-                Findings = [.. FindingsOfActs(symbol) ?? [], .. symbol == first ? (Draft[])[draft] : []],
+                Findings = [.. FindingsOfActs(number) ?? [], .. symbol == first ? (Draft[])[draft] : []],
             };
         }
     }
 
-    private void BindInserts(StatementSorts statements)
+    private void BindInserts(StatementSorts sorts)
     {
-        foreach (var (file, statement) in statements.Of(NodeKind.Insert))
+        foreach (var (file, statement) in sorts.Of(NodeKind.Insert))
         {
             if (InsertStatement.Read(file, statement) is not { } insert) continue;
             var acts = foundation.ActsOf(insert.During, insert.File, statement, Findings);

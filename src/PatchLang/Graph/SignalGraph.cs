@@ -20,16 +20,10 @@ public sealed class SignalGraph
     private readonly int[] inEdges;
     private int[]? meetings;
 
-    internal SignalGraph(Rig rig, FeedBinding[] all)
+    internal SignalGraph(Rig rig, SignalPages signals)
     {
-        Rig = rig;
-        int count = 0, variantCount = 0;
-        foreach (var binding in all)
-            foreach (var variant in binding.Variants)
-            {
-                count += variant.Edges.Length;
-                variantCount++;
-            }
+        (Rig, Signals) = (rig, signals);
+        var (count, variantCount) = (signals.EdgeCount, signals.VariantCount);
         from = new int[count];
         to = new int[count];
         hops = new Hop[count];
@@ -37,7 +31,7 @@ public sealed class SignalGraph
         variants = new FeedVariant[variantCount];
         bindings = new FeedBinding[variantCount];
         var (edge, owner) = (0, 0);
-        foreach (var binding in all)
+        foreach (var binding in signals.All)
             foreach (var variant in binding.Variants)
             {
                 foreach (var each in variant.Edges)
@@ -57,6 +51,9 @@ public sealed class SignalGraph
 
     /// <summary>The equipment that the nodes belong to.</summary>
     public Rig Rig { get; }
+
+    /// <summary>The signals that the edges belong to, and what there is to look at in them.</summary>
+    internal SignalPages Signals { get; }
 
     /// <summary>The number of nodes; most have no edge.</summary>
     public int NodeCount => Rig.NodeCount;
