@@ -5,7 +5,10 @@ namespace PatchLang.Tests.Library;
 /// <summary>The plans in <c>samples/</c>, found from where the tests run.</summary>
 internal static class Samples
 {
-    private static readonly string folder = Path.Combine(Root(), "samples");
+    private static readonly string folder = Path.Combine(Root, "samples");
+
+    /// <summary>The folder of the repository.</summary>
+    public static string Root => FindRoot();
 
     /// <summary>Every file of every sample, as a path below <c>samples/</c> with forward slashes.</summary>
     public static IEnumerable<string> Files =>
@@ -39,7 +42,7 @@ internal static class Samples
         }
     }
 
-    private static string Root()
+    private static string FindRoot()
     {
         var here = AppContext.BaseDirectory;
         while (!File.Exists(Path.Combine(here, "PatchLang.sln")))
