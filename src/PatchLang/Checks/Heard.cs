@@ -43,7 +43,8 @@ internal static class Heard
                 if (path.Steps[start.Steps - 1].Index is not { } index) return all;
                 return Indexes.Choose(index, variant.Elements, feed, statement, bag)?.ConvertAll(c => all[c]);
             case BundleSymbol bundle:
-                return [.. SetsOf(plan, bundle, acts)];
+                // One that holds itself has its finding, and nobody knows what is in it.
+                return plan.Signals.BindingOf(bundle)?.In(acts) is { IsUnknown: true } ? null : [.. SetsOf(plan, bundle, acts)];
             case UnitSymbol:
                 return plan.Signals.Paths.Socket(path, start, statement, bag) is { } target ? [.. PointsOf(plan, target).Select(n => new HashSet<int> { n })] : null;
             default:

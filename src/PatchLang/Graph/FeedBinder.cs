@@ -218,8 +218,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     /// <summary>Whether a binding made before still holds: the same foundation, and every name it hangs on stands for what it did.</summary>
     public bool StillHolds(FeedBinding binding, PlanFile file)
     {
-        // What it says of a name that is nowhere hangs on all names there are: the nearest is offered.
-        if (binding.Foundation != foundation || (binding.Findings.Count > 0 && binding.Findings.Any(f => f.Message.Kind == NameFindings.UnknownName))) return false;
+        // What it says of a name that is nowhere hangs on all names there are: the nearest is offered. And one that is of another
+        // sort, such as a feed to go through, has its place shown, though nothing is taken from it.
+        if (binding.Foundation != foundation) return false;
+        foreach (var finding in binding.Findings)
+            if (finding.Message.Kind == NameFindings.UnknownName || finding.Message.Kind == NameFindings.WrongSort) return false;
         foreach (var (path, bindings) in binding.Dependencies)
         {
             var now = paths.Candidates(path, file);
