@@ -136,7 +136,7 @@ internal static class ExpectCheck
         /// <summary>The feeds that a listener does hear, for the message.</summary>
         private string[] Sounds(List<HashSet<int>> upstream, ActSet act) =>
             [.. plan.Signals.Bindings
-                .Where(b => b.Symbol is FeedSymbol { Origin.Tapped: not null } && b.In(act) is { StartsAtSocket: true } v && v.Ends.Any(e => !e.Point.IsUnknown && upstream.Exists(u => u.Contains(e.Point.Node))))
+                .Where(b => b.Symbol is FeedSymbol { Origin.Tapped: not null } && b.In(act) is { StartsAtSocket: true } v && v.Ends.Any(e => !e.IsUnknown && upstream.Exists(u => u.Contains(e.Node))))
                 .Select(b => b.Symbol!.Name).Distinct().Order(StringComparer.Ordinal).Take(6)];
 
         private void CheckNeverHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)

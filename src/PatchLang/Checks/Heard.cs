@@ -14,18 +14,18 @@ internal static class Heard
     /// </summary>
     public static IEnumerable<HashSet<int>> NodesOf(FeedSymbol feed, FeedVariant variant)
     {
-        var startsAtSocket = feed.Origin is { Tapped: not null } && variant.Stops.Count > 0 && variant.StartsAtSocket;
+        var startsAtSocket = feed.Origin is { Tapped: not null } && variant.StopCount > 0 && variant.StartsAtSocket;
         for (var element = 0; element < variant.Ends.Length; element++)
         {
             var nodes = new HashSet<int>();
-            for (var stop = feed.Origin is SumOrigin || startsAtSocket ? 0 : 1; stop < variant.Stops.Count; stop++)
-                if (!variant.Stops[stop][element].IsUnknown) nodes.Add(variant.Stops[stop][element].Node);
+            for (var stop = feed.Origin is SumOrigin || startsAtSocket ? 0 : 1; stop < variant.StopCount; stop++)
+                if (variant.NodeAt(stop, element) is >= 0 and var node) nodes.Add(node);
             if (nodes.Count == 0)
             {
                 var end = variant.Ends[element];
-                if (!end.Point.IsUnknown) nodes.Add(end.Point.Node);
+                if (!end.IsUnknown) nodes.Add(end.Node);
                 foreach (var other in end.Others ?? [])
-                    if (!other.IsUnknown) nodes.Add(other.Node);
+                    if (other >= 0) nodes.Add(other);
             }
             yield return nodes;
         }

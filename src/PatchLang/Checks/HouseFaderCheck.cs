@@ -24,7 +24,7 @@ internal static class HouseFaderCheck
     private static void CheckIn(Plan plan, ActSet acts, FeedBinding[] publics, Dictionary<FeedSymbol, (HashSet<int> Strips, ActSet Acts)> found)
     {
         var graph = plan.Graph;
-        var ends = publics.Select(b => b.In(acts)).OfType<FeedVariant>().SelectMany(v => v.Ends).Where(e => !e.Point.IsUnknown).Select(e => e.Point.Node);
+        var ends = publics.Select(b => b.In(acts)).OfType<FeedVariant>().SelectMany(v => v.Ends).Where(e => !e.IsUnknown).Select(e => e.Node);
         var heard = graph.Upstream(ends, acts);
         foreach (var edge in graph.Signals.EdgesNear(SignalTraits.AfterFader))
         {
@@ -44,6 +44,6 @@ internal static class HouseFaderCheck
         }
 
         bool EndsAtMonitor(FeedSymbol mix) =>
-            plan.Signals.BindingOf(mix)?.In(acts) is { } variant && variant.Ends.Any(e => !e.Point.IsUnknown && e.Point.Socket.Settings.Has("monitor"));
+            plan.Signals.BindingOf(mix)?.In(acts) is { } variant && variant.Ends.Any(e => !e.IsUnknown && plan.Rig.SocketOf(e.Node).Settings.Has("monitor"));
     }
 }

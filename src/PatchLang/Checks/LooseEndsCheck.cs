@@ -144,9 +144,9 @@ internal static class LooseEndsCheck
             foreach (var variant in binding.Variants)
             {
                 var loose = Loose(graph, variant);
-                if (loose.Point.IsUnknown) continue;
+                if (loose.IsUnknown) continue;
                 if (feed.IsPublic || (stuck ??= Stuck(plan)).Contains(feed.Name)) break;
-                bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.Point.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
+                bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
                 break;
             }
         }
@@ -172,15 +172,15 @@ internal static class LooseEndsCheck
     }
 
     /// <summary>The first end of a feed that leads nowhere.</summary>
-    private static End Loose(SignalGraph graph, FeedVariant variant)
+    private static GraphPoint Loose(SignalGraph graph, FeedVariant variant)
     {
         foreach (var end in variant.Ends)
-            if (!end.Point.IsUnknown && !IsAPlace(end.Point) && !GoesOn(graph, end.Point.Node, variant.Acts)) return end;
+            if (graph.Rig.PointAt(end.Node) is { IsUnknown: false } point && !IsAPlace(point) && !GoesOn(graph, end.Node, variant.Acts)) return point;
         return default;
     }
 
     private static bool IsCarriedOn(SignalGraph graph, FeedBinding binding) =>
-        binding.Variants.All(v => v.Ends.All(e => e.Point.IsUnknown || graph.IsUsed(e.Point.Node)));
+        binding.Variants.All(v => v.Ends.All(e => e.IsUnknown || graph.IsUsed(e.Node)));
 
     /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder, or the input of a unit whose listeners mix for themselves.</summary>
     private static bool IsAPlace(GraphPoint point) =>

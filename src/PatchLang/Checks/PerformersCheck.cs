@@ -34,18 +34,18 @@ internal static class PerformersCheck
             foreach (var view in plan.Facts.Views)
             {
                 var acts = view.Acts & variant.Acts;
-                if (acts.IsEmpty || source.In(acts) is not { StartsAtSocket: true, Stops.Count: > 0 } sounding) continue;
-                var starts = sounding.Stops[0].Where(p => !p.IsUnknown).Select(p => p.Node).ToHashSet();
+                if (acts.IsEmpty || source.In(acts) is not { StartsAtSocket: true, StopCount: > 0 } sounding) continue;
+                var starts = Enumerable.Range(0, sounding.Elements.Count).Select(e => sounding.NodeAt(0, e)).Where(n => n >= 0).ToHashSet();
                 foreach (var end in variant.Ends)
                 {
-                    if (end.Point.IsUnknown || end.Point.Socket.Monitor == Monitoring.None) continue;
-                    if (WaySearch.To(plan.Graph, view, end.Point.Node, starts) is not { Arrival.IsKnown: true } passage) continue;
+                    if (end.IsUnknown || plan.Rig.SocketOf(end.Node).Monitor == Monitoring.None) continue;
+                    if (WaySearch.To(plan.Graph, view, end.Node, starts) is not { Arrival.IsKnown: true } passage) continue;
                     if (worst is { } before && passage.Arrival.Latest <= before.Passage.Arrival.Latest + Rounding)
                     {
                         if (passage.Arrival == before.Passage.Arrival) worst = before with { Acts = before.Acts | acts };
                         continue;
                     }
-                    worst = (passage, end.Point, acts);
+                    worst = (passage, plan.Rig.PointOf(end.Node), acts);
                 }
             }
         if (worst is { } found) Say(plan, bag, mix, feed, found.Passage, found.Point, found.Acts);

@@ -60,14 +60,14 @@ internal static class PhantomCheck
         /// <summary>Whether something was said.</summary>
         private bool Ask(FeedSymbol feed, FeedVariant variant, int element, Anchor at)
         {
-            if (variant.Stops.Count == 0) return false;
+            if (variant.StopCount == 0) return false;
             if (variant.IsBroken(element))
             {
                 // Where its way leads is unknown, and so is what supplies it.
-                if (!variant.Stops[0][element].IsUnknown) settled.Add(variant.Stops[0][element].Node);
+                if (variant.NodeAt(0, element) is >= 0 and var node) settled.Add(node);
                 return false;
             }
-            var start = variant.Stops[0][element];
+            var start = plan.Rig.PointAt(variant.NodeAt(0, element));
             if (start.IsUnknown) return false;
             if (Supply(variant, element) is { } own) return Settle(feed, variant, own, Trace(own, variant.Acts, at), at);
 
@@ -89,10 +89,10 @@ internal static class PhantomCheck
             return true;
         }
 
-        private static GraphPoint? Supply(FeedVariant variant, int element)
+        private GraphPoint? Supply(FeedVariant variant, int element)
         {
-            foreach (var stop in variant.Stops)
-                if (!stop[element].IsUnknown && stop[element].Side == Side.In && stop[element].Socket.Settings.Has("phantom")) return stop[element];
+            for (var stop = 0; stop < variant.StopCount; stop++)
+                if (plan.Rig.PointAt(variant.NodeAt(stop, element)) is { IsUnknown: false, Side: Side.In } point && point.Socket.Settings.Has("phantom")) return point;
             return null;
         }
 

@@ -94,7 +94,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     public Anchor AnchorAt(int edge, int node)
     {
         var binding = Graph.BindingOf(edge);
-        if (node == Graph.FromOf(edge) && binding.Symbol is FeedSymbol { Origin: { } origin } && binding.Variants.Any(v => v.Stops.Count > 0 && v.Stops[0].Any(p => p.Node == node)))
+        if (node == Graph.FromOf(edge) && binding.Symbol is FeedSymbol { Origin: { } origin } && binding.Variants.Any(v => v.StartsAt(node)))
             return new Anchor(binding.Statement, origin.Span);
         return AnchorOf(edge);
     }

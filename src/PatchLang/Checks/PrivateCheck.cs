@@ -21,7 +21,7 @@ internal static class PrivateCheck
 
         void CheckIn(ActSet act, FeedVariant variant, FeedSymbol heard, HashSet<Symbol> said)
         {
-            var ends = variant.Ends.Where(e => !e.Point.IsUnknown).Select(e => e.Point.Node).ToList();
+            var ends = variant.Ends.Where(e => !e.IsUnknown).Select(e => e.Node).ToList();
             var upstream = plan.Graph.Upstream(ends, act);
             foreach (var binding in privates)
             {

@@ -44,8 +44,8 @@ internal static class TapsCheck
         foreach (var (insert, binding) in plan.Signals.Inserts)
             foreach (var variant in binding.Variants)
             {
-                if (variant.Stops.Count == 0) continue;
-                foreach (var point in variant.Stops[0])
+                if (variant.StopCount == 0) continue;
+                foreach (var point in variant.PointsAt(0, plan.Rig))
                 {
                     if (point.IsUnknown) continue;
                     if (!taken.TryGetValue(point.Node, out var users)) taken.Add(point.Node, users = []);

@@ -20,7 +20,7 @@ public sealed class SignalView
         order = new Lazy<SignalOrder>(() => new SignalOrder(graph, delays, acts));
         arrivals = new Lazy<Arrivals>(() => new Arrivals(graph, Order, delays));
         rejoining = new Lazy<ImmutableArray<Sum>>(() => Origins.MayRejoin(graph) ? Origins.Find(graph, this, delays) : []);
-        written = new Lazy<WrittenLevels>(() => WrittenLevels.Of(stating, acts));
+        written = new Lazy<WrittenLevels>(() => WrittenLevels.Of(graph.Rig, stating, acts));
         levels = new Lazy<Levels>(() => new Levels(graph, this, Written));
     }
 

@@ -43,6 +43,7 @@ public sealed record LevelMistake(LevelMistakeSort Sort, WrittenLevel Written, G
 /// </summary>
 public sealed class WrittenLevels
 {
+    private readonly Rig rig;
     private readonly List<LevelMistake> mistakes = [];
     private readonly Dictionary<int, WrittenLevel> gains = [];
     private readonly Dictionary<int, WrittenLevel> pads = [];
@@ -50,9 +51,7 @@ public sealed class WrittenLevels
     private readonly Dictionary<int, WrittenLevel> faders = [];
     private readonly Dictionary<int, WrittenLevel> levels = [];
 
-    private WrittenLevels()
-    {
-    }
+    private WrittenLevels(Rig rig) => this.rig = rig;
 
     /// <summary>What can't be meant.</summary>
     public IReadOnlyList<LevelMistake> Mistakes => mistakes;
@@ -79,11 +78,12 @@ public sealed class WrittenLevels
     internal bool TryGain(int node, out WrittenLevel gain) => gains.TryGetValue(node, out gain);
 
     /// <summary>What the feeds of some acts, in which none differs, state.</summary>
+    /// <param name="rig">The equipment.</param>
     /// <param name="feeds">The bindings of feeds that state anything.</param>
     /// <param name="acts">The acts.</param>
-    internal static WrittenLevels Of(IReadOnlyList<FeedBinding> feeds, ActSet acts)
+    internal static WrittenLevels Of(Rig rig, IReadOnlyList<FeedBinding> feeds, ActSet acts)
     {
-        var written = new WrittenLevels();
+        var written = new WrittenLevels(rig);
         foreach (var binding in feeds)
             if (binding.In(acts) is { IsUnknown: false } variant) written.Take((FeedSymbol)binding.Symbol!, variant);
         return written;
@@ -126,7 +126,7 @@ public sealed class WrittenLevels
                 for (var element = 0; element < variant.Ends.Length; element++)
                 {
                     if (variant.Ends[element].IsAbsent) continue;
-                    var point = ReferenceEquals(figures, levels) ? variant.Stops.Count > 0 ? variant.Stops[0][element] : default : Input(variant, element, isMeant);
+                    var point = !ReferenceEquals(figures, levels) ? Input(variant, element, isMeant) : variant.StopCount > 0 ? rig.PointAt(variant.NodeAt(0, element)) : default;
                     if (!Set(figures, figure, point, variant, element)) return;
                 }
             }
@@ -139,8 +139,8 @@ public sealed class WrittenLevels
                 {
                     if (variant.Ends[element].IsAbsent) continue;
                     var point = default(GraphPoint);
-                    for (var stop = variant.Stops.Count - 1; stop >= first && point.IsUnknown; stop--)
-                        if (variant.Stops[stop][element] is { IsUnknown: false, Socket.IsInner: true } inner && (sort is null || inner.Socket.Sort == sort)) point = inner;
+                    for (var stop = variant.StopCount - 1; stop >= first && point.IsUnknown; stop--)
+                        if (rig.PointAt(variant.NodeAt(stop, element)) is { IsUnknown: false, Socket.IsInner: true } inner && (sort is null || inner.Socket.Sort == sort)) point = inner;
                     if (!Set(figures, figure, point, variant, element)) return;
                 }
             }
@@ -150,10 +150,10 @@ public sealed class WrittenLevels
     private static bool IsSource(SocketLevels levels) => true;
 
     /// <summary>The first input on an element's way that is meant.</summary>
-    private static GraphPoint Input(FeedVariant variant, int element, Func<SocketLevels, bool> isMeant)
+    private GraphPoint Input(FeedVariant variant, int element, Func<SocketLevels, bool> isMeant)
     {
-        foreach (var stop in variant.Stops)
-            if (stop[element] is { IsUnknown: false, Side: Side.In } point && isMeant(point.Socket.Levels)) return point;
+        for (var stop = 0; stop < variant.StopCount; stop++)
+            if (rig.PointAt(variant.NodeAt(stop, element)) is { IsUnknown: false, Side: Side.In } point && isMeant(point.Socket.Levels)) return point;
         return default;
     }
 
@@ -163,7 +163,7 @@ public sealed class WrittenLevels
         if (point.IsUnknown)
         {
             // Where the way is broken, what is to be set may lie behind.
-            if (variant.Stops.Count > 0 && variant.IsBroken(element)) return true;
+            if (variant.StopCount > 0 && variant.IsBroken(element)) return true;
             mistakes.Add(new LevelMistake(LevelMistakeSort.NothingToSet, figure, default));
             return false;
         }

@@ -2,55 +2,43 @@ using System.Collections;
 
 namespace PatchLang.Graph;
 
-/// <summary>Where one element of a feed or bundle ends: a point, or, of alternatives, several of which one sounds at a time.</summary>
-/// <param name="Point">The point; unknown where the way to it is broken.</param>
-/// <param name="Others">The other alternatives; null where there are none.</param>
+/// <summary>Where one element of a feed or bundle ends: a node, or, of alternatives, several of which one sounds at a time.</summary>
+/// <param name="Node">The node in the signal graph; −1 where the way to it is broken.</param>
+/// <param name="Others">The nodes of the other alternatives; null where there are none.</param>
 /// <param name="IsAbsent">Whether the element is not there in these acts.</param>
-internal readonly record struct End(GraphPoint Point, GraphPoint[]? Others = null, bool IsAbsent = false);
-
-/// <summary>
-/// Where the elements of a feed or bundle end, one by one. Mostly that is a row of points which the feed passes anyway:
-/// then it is that row and no list of its own.
-/// </summary>
-internal readonly struct Ends : IEnumerable<End>
+internal readonly record struct End(int Node, int[]? Others = null, bool IsAbsent = false)
 {
-    private readonly GraphPoint[]? points;
-    private readonly End[]? ends;
+    /// <summary>An end of which nothing is known.</summary>
+    public static End Unknown { get; } = new(-1);
 
-    /// <summary>Ends of which each is the one point there is.</summary>
-    public Ends(GraphPoint[] points) => this.points = points;
+    public bool IsUnknown => Node < 0;
 
-    /// <summary>Ends that may be absent, or have alternatives.</summary>
-    public Ends(End[] ends) => this.ends = ends;
+    /// <summary>Whether it is there, and is one node or none.</summary>
+    public bool IsPlain => Others is null && !IsAbsent;
+}
 
-    /// <summary>So many ends of which nothing is known.</summary>
-    public static Ends Unknown(int count) => new(new GraphPoint[count]);
+/// <summary>Where the elements of a feed or bundle end, one by one.</summary>
+internal readonly struct Ends(FeedVariant variant) : IEnumerable<End>
+{
+    public int Length => variant.Elements.Count;
 
-    public int Length => points?.Length ?? ends?.Length ?? 0;
+    public End this[int element] => variant.EndOf(element);
 
-    /// <summary>Whether each is there, and is one point.</summary>
-    public bool ArePlain => points is not null;
-
-    /// <summary>The points alone, of alternatives the first; not to be written to.</summary>
-    public GraphPoint[] Points => points ?? Array.ConvertAll(ends ?? [], e => e.Point);
-
-    public End this[int element] => points is null ? ends![element] : new End(points[element]);
-
-    public Enumerator GetEnumerator() => new(this);
+    public Enumerator GetEnumerator() => new(variant);
 
     IEnumerator<End> IEnumerable<End>.GetEnumerator() => GetEnumerator();
 
     IEnumerator IEnumerable.GetEnumerator() => GetEnumerator();
 
-    public struct Enumerator(Ends ends) : IEnumerator<End>
+    public struct Enumerator(FeedVariant variant) : IEnumerator<End>
     {
         private int at = -1;
 
-        public readonly End Current => ends[at];
+        public readonly End Current => variant.EndOf(at);
 
         readonly object IEnumerator.Current => Current;
 
-        public bool MoveNext() => ++at < ends.Length;
+        public bool MoveNext() => ++at < variant.Elements.Count;
 
         public void Reset() => at = -1;
 

@@ -63,9 +63,9 @@ internal sealed partial class FeedBinder
             return true;
         }
 
-        private static GraphPoint[] PointsOf(Target target, Side side)
+        private GraphPoint[] PointsOf(Target target, Side side)
         {
-            var points = new GraphPoint[target.WidthOn(side)];
+            var points = pointRows.Lend(target.WidthOn(side));
             for (var i = 0; i < points.Length; i++)
             {
                 var (device, channel) = target.At(i, side);
@@ -74,13 +74,12 @@ internal sealed partial class FeedBinder
             return points;
         }
 
-        private Ends Travel(int width, ReadOnlySpan<Target?> targets, ReadOnlySpan<PathExpression> hops, bool isInsert)
+        private void Travel(int width, ReadOnlySpan<Target?> targets, ReadOnlySpan<PathExpression> hops, bool isInsert)
         {
-            GraphPoint[] at = [];
             Target? before = null;
             for (var h = 0; h < targets.Length; h++)
             {
-                at = Arrive(targets[h], width, hops[h]);
+                var at = Arrive(targets[h], width, hops[h]);
                 keepsFilledIn = branches is [{ Places: null }];
                 foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
                 if (filledIn is { Count: > 0 })
@@ -98,13 +97,12 @@ internal sealed partial class FeedBinder
                 branches.Clear();
                 branches.Add(new Branch(at, null, Tap.Unstated, null, null));
             }
-            return new Ends(at);
         }
 
         /// <summary>The points of a hop, on the side on which a signal from these branches gets there; unknown ones where the hop is broken.</summary>
         private GraphPoint[] Arrive(Target? resolved, int width, PathExpression hop)
         {
-            if (resolved is not { } target) return new GraphPoint[width];
+            if (resolved is not { } target) return pointRows.Lend(width);
             var socket = target.Socket;
             Side side;
             if (socket.IsInner) side = Side.Inner;
@@ -118,15 +116,15 @@ internal sealed partial class FeedBinder
                     if (!from.IsUnknown) break;
                 }
                 // From nowhere, nothing says by which side of a two-way port it goes.
-                if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return new GraphPoint[width];
+                if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return pointRows.Lend(width);
                 var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
                 side = isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
             }
-            if (!CheckEnd(target, side)) return new GraphPoint[width];
+            if (!CheckEnd(target, side)) return pointRows.Lend(width);
             if (target.WidthOn(side) != width)
             {
                 if (!isWidthSaid) bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
-                return new GraphPoint[width];
+                return pointRows.Lend(width);
             }
             return PointsOf(target, side);
         }
@@ -345,7 +343,7 @@ internal sealed partial class FeedBinder
                     edges.Add(new Edge(a.Node, b.Node, hops.Filled.Route(WayFinder.InnerRoute(a, b)!, TapOf(a, b, i == 1 ? hops.Tap : Tap.Unstated))));
                 if (!keepsFilledIn || i == way.Length - 1) continue;
                 filledIn ??= [];
-                while (filledIn.Count < i) filledIn.Add(new GraphPoint[width]);
+                while (filledIn.Count < i) filledIn.Add(pointRows.Lend(width));
                 filledIn[i - 1][place] = b;
             }
             return true;

@@ -29,7 +29,7 @@ internal sealed partial class FeedBinder
             {
                 var end = source.Ends[i];
                 if (end.IsAbsent) continue;
-                if (left is { IsOwn: false } && left.Nodes.Contains(end.Point.Node)) continue;
+                if (left is { IsOwn: false } && left.Nodes.Contains(end.Node)) continue;
                 var side = source.MemberNames is null ? source.Elements.SideOf(i) : Sides.IsSide(source.MemberNames[i]) ? source.MemberNames[i] : null;
                 if (fold is not null)
                     foreach (var place in fold) Add(place);
@@ -53,7 +53,7 @@ internal sealed partial class FeedBinder
                     places.Add(place);
                 }
             }
-            AddBranches(new Ends([.. points]), [.. places], source.Tap, member.Gain);
+            AddBranches([.. points], [.. places], source.Tap, member.Gain);
         }
 
         /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
@@ -70,7 +70,7 @@ internal sealed partial class FeedBinder
             if (except is { At: null, Path.Steps: [{ Name: "own", Index: null }] } && binder.paths.Candidates(except.Path, file) is null)
                 return new LeftOut(true, []);
             var source = Resolve(new TappedExpression(except, Tap.Unstated, default), null);
-            return new LeftOut(false, [.. source?.Ends.Select(e => e.Point.Node) ?? []]);
+            return new LeftOut(false, [.. source?.Ends.Select(e => e.Node) ?? []]);
         }
 
         private Source? Resolve(EitherOrigin either, Target? next)
@@ -94,14 +94,14 @@ internal sealed partial class FeedBinder
                 {
                     var (mine, its) = (all[i], source.Ends[i]);
                     if (its.IsAbsent) continue;
-                    all[i] = mine.IsAbsent ? its : mine with { Others = [.. mine.Others ?? [], its.Point, .. its.Others ?? []] };
+                    all[i] = mine.IsAbsent ? its : mine with { Others = [.. mine.Others ?? [], its.Node, .. its.Others ?? []] };
                 }
             }
-            return first is { } only ? only with { Ends = new Ends(all) } : null;
+            return first is { } only ? only with { Ends = all } : null;
         }
 
         /// <summary>What can't be resolved, which has a finding of its own.</summary>
-        private static Source Unknown { get; } = new(Ends.Unknown(1), Elements.One, null, Tap.Unstated) { IsUnknown = true };
+        private static Source Unknown { get; } = new([End.Unknown], Elements.One, null, Tap.Unstated) { IsUnknown = true };
 
         /// <summary>What a pick gives; null where it is not there in these acts.</summary>
         private Source? Resolve(TappedExpression tapped, Target? next, bool keepsAbsent = false)
@@ -116,9 +116,9 @@ internal sealed partial class FeedBinder
             };
             if (resolved is not { } source || tapped.Tap == Tap.Unstated) return resolved;
             foreach (var end in source.Ends)
-                if (!end.Point.IsUnknown && end.Point.Socket.Sort != SocketSort.Strip)
+                if (binder.rig.PointAt(end.Node) is { IsUnknown: false, Socket.Sort: not SocketSort.Strip } point)
                 {
-                    bag.Add(FormatFindings.TapNotOnStrip(end.Point.ToString(), tapped.Tap.Words()), At(tapped.TapSpan));
+                    bag.Add(FormatFindings.TapNotOnStrip(point.ToString(), tapped.Tap.Words()), At(tapped.TapSpan));
                     return source;
                 }
             return source with { Tap = tapped.Tap };
@@ -130,8 +130,8 @@ internal sealed partial class FeedBinder
             if (binder.paths.Candidates(pick.Path, file) is not { } named) return null;
             var elements = binder.bindingOf(named.First)?.Variants is [var variant, ..] ? variant.Elements : Elements.One;
             var ends = new End[elements.Count];
-            Array.Fill(ends, new End(default, null, IsAbsent: true));
-            return new Source(new Ends(ends), elements, null, Tap.Unstated);
+            Array.Fill(ends, new End(-1, null, IsAbsent: true));
+            return new Source(ends, elements, null, Tap.Unstated);
         }
 
         private Source? FromSocket(PickExpression pick, PathStart start, Target? next)
@@ -150,8 +150,13 @@ internal sealed partial class FeedBinder
                 : !socket.Has(Side.In) ? Side.Out
                 : isSameUnit ? Side.In : Side.Out;
             if (!CheckEnd(target, side)) return null;
-            var points = PointsOf(target, side);
-            return new Source(new Ends(points), points.Length == 1 ? Elements.One : Elements.Numbers(1, points.Length), null, Tap.Unstated);
+            var ends = endRows.Lend(target.WidthOn(side));
+            for (var i = 0; i < ends.Length; i++)
+            {
+                var (device, channel) = target.At(i, side);
+                ends[i] = new End(device.NodeOf(socket, side, channel));
+            }
+            return new Source(ends, ends.Length == 1 ? Elements.One : Elements.Numbers(1, ends.Length), null, Tap.Unstated);
         }
 
         private Source? FromFeed(PickExpression pick, PathStart start, Target? next, bool keepsAbsent)
@@ -172,7 +177,9 @@ internal sealed partial class FeedBinder
                 : Elements.Named([.. chosen.Select(variant.Elements.NameOf)]);
             var names = variant.MemberNames is { Length: > 0 } all ? chosen.Select(c => all[c]).ToArray() : null;
             var members = chosen.Select(c => variant.Members is { } of ? of.ElementAtOrDefault(c) : (variant, c)).ToArray();
-            if (pick.At is not { } at) return new Source(isAll ? variant.Ends : new Ends([.. chosen.Select(c => variant.Ends[c])]), elements, names, Tap.Unstated) { Members = members };
+            var ends = endRows.Lend(chosen.Length);
+            for (var i = 0; i < chosen.Length; i++) ends[i] = variant.EndOf(chosen[i]);
+            if (pick.At is not { } at) return new Source(ends, elements, names, Tap.Unstated) { Members = members };
 
             var place = binder.paths.Start(at, file, statement, acts, bag);
             if (place.Symbol is null) return Unknown;
@@ -182,14 +189,9 @@ internal sealed partial class FeedBinder
                 return Unknown;
             }
             if (binder.paths.Socket(at, place, statement, bag) is not { } target) return Unknown;
-            var ends = new End[chosen.Length];
             for (var i = 0; i < chosen.Length; i++)
             {
-                if (variant.Ends[chosen[i]].IsAbsent)
-                {
-                    ends[i] = variant.Ends[chosen[i]];
-                    continue;
-                }
+                if (ends[i].IsAbsent) continue;
                 var (feed, element) = members[i];
                 if (feed is null || Passing(feed, element, target, next) is not { } point)
                 {
@@ -197,19 +199,19 @@ internal sealed partial class FeedBinder
                         bag.Add(FormatFindings.NeverThere(names?[i] ?? start.Symbol!.Name, $"{target.Row[0].Name}.{target.Socket.Name}", feed is null ? "unknown" : Way(feed, element)), At(at.Span), start.Symbol!.Anchor, $"the {start.Symbol.Sort}");
                     return Unknown;
                 }
-                ends[i] = new End(point);
+                ends[i] = new End(point.Node);
             }
-            return new Source(new Ends(ends), elements, names, Tap.Unstated) { Members = members };
+            return new Source(ends, elements, names, Tap.Unstated) { Members = members };
         }
 
         /// <summary>The point at which a feed's element passes a port, on the side from which the next hop is possible.</summary>
-        private static GraphPoint? Passing(FeedVariant variant, int element, Target target, Target? next)
+        private GraphPoint? Passing(FeedVariant variant, int element, Target target, Target? next)
         {
             GraphPoint? found = null;
             var isSameUnit = next?.Row[0].Outermost == target.Row[0].Outermost;
-            foreach (var stop in variant.Stops)
+            for (var stop = 0; stop < variant.StopCount; stop++)
             {
-                var point = stop[element];
+                var point = binder.rig.PointAt(variant.NodeAt(stop, element));
                 if (point.IsUnknown || point.Socket != target.Socket || !target.Row.Contains(point.Device)) continue;
                 if (target.IsIndexed && !target.Ranges.Any(r => point.Channel >= r.First && point.Channel < r.First + r.Count)) continue;
                 var isWanted = point.Side == Side.Inner || (point.Side == Side.In) == isSameUnit;
@@ -218,19 +220,36 @@ internal sealed partial class FeedBinder
             return found;
         }
 
-        private static string Way(FeedVariant variant, int element) =>
-            string.Join(" -> ", variant.Stops.Select(s => s[element]).Where(p => !p.IsUnknown).Distinct().Select(p => p.ToString()));
+        private string Way(FeedVariant variant, int element) =>
+            string.Join(" -> ", Enumerable.Range(0, variant.StopCount).Select(s => variant.NodeAt(s, element)).Where(n => n >= 0).Distinct().Select(n => binder.rig.PointOf(n).ToString()));
 
         private int[]? SelectElements(StepExpression step, Symbol symbol, FeedVariant variant) =>
             step.Index is not { } index ? [.. Enumerable.Range(0, variant.Ends.Length)]
             : Indexes.Choose(index, variant.Elements, symbol, statement, bag) is { } chosen ? [.. chosen] : null;
 
-        /// <summary>Takes ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
-        private void AddBranches(Ends ends, int[]? places, Tap tap, double? gain)
+        private static bool ArePlain(End[] ends) => Array.TrueForAll(ends, e => e.IsPlain);
+
+        private End[] UnknownEnds(int count)
         {
-            if (ends.ArePlain)
+            var ends = endRows.Lend(count);
+            Array.Fill(ends, End.Unknown);
+            return ends;
+        }
+
+        /// <summary>The points of ends, of alternatives the first.</summary>
+        private GraphPoint[] PointsOf(End[] ends)
+        {
+            var points = pointRows.Lend(ends.Length);
+            for (var i = 0; i < ends.Length; i++) points[i] = binder.rig.PointAt(ends[i].Node);
+            return points;
+        }
+
+        /// <summary>Takes ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
+        private void AddBranches(End[] ends, int[]? places, Tap tap, double? gain)
+        {
+            if (ArePlain(ends))
             {
-                branches.Add(new Branch(ends.Points, places, tap, gain, null));
+                branches.Add(new Branch(PointsOf(ends), places, tap, gain, null));
                 return;
             }
             var most = 0;
@@ -245,7 +264,7 @@ internal sealed partial class FeedBinder
             {
                 if (a == 0 && !hasAbsent)
                 {
-                    branches.Add(new Branch(ends.Points, places, tap, gain, alternatives));
+                    branches.Add(new Branch(PointsOf(ends), places, tap, gain, alternatives));
                     continue;
                 }
                 var points = new List<GraphPoint>();
@@ -253,7 +272,7 @@ internal sealed partial class FeedBinder
                 for (var i = 0; i < ends.Length; i++)
                 {
                     if (ends[i].IsAbsent || (a > 0 && a > (ends[i].Others?.Length ?? 0))) continue;
-                    points.Add(a == 0 ? ends[i].Point : ends[i].Others![a - 1]);
+                    points.Add(binder.rig.PointAt(a == 0 ? ends[i].Node : ends[i].Others![a - 1]));
                     where.Add(places?[i] ?? i);
                 }
                 branches.Add(new Branch([.. points], [.. where], tap, gain, alternatives));

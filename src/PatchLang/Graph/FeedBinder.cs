@@ -64,7 +64,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var variants = new FeedVariant[SplitIntoParts(acts)];
         for (var i = 0; i < variants.Length; i++)
             variants[i] = feed.Origin is null
-                ? new FeedVariant(parts[i], feed.Elements ?? Elements.One) { Ends = Ends.Unknown((feed.Elements ?? Elements.One).Count) }
+                ? new FeedVariant(parts[i], feed.Elements ?? Elements.One)
                 : Worker.On(feed.File, feed.Statement, parts[i], bag).BindFeed(feed);
         return new FeedBinding
         {
@@ -260,7 +260,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     private readonly record struct Branch(GraphPoint[] Points, int[]? Places, Tap Tap, double? Gain, object? Alternatives);
 
     /// <summary>What an origin gives: its elements, and where each is.</summary>
-    private readonly record struct Source(Ends Ends, Elements Elements, string[]? MemberNames, Tap Tap)
+    private readonly record struct Source(End[] Ends, Elements Elements, string[]? MemberNames, Tap Tap)
     {
         /// <summary>The feed that each element belongs to, and which of its elements it is.</summary>
         public (FeedVariant? Feed, int Element)[]? Members { get; init; }
@@ -280,6 +280,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private readonly List<Edge> edges = [];
         private readonly List<Branch> branches = [];
         private readonly List<GraphPoint[]> stops = [];
+        private readonly LentRows<GraphPoint> pointRows = new();
+        private readonly LentRows<End> endRows = new();
         private Target?[] hopTargets = new Target?[4];
         private readonly KnownHops knownHops = new();
         private readonly HopSet hopSet;
@@ -300,6 +302,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         {
             (this.file, this.statement, this.acts, this.bag) = (file, statement, acts, bag);
             knownHops.Begin();
+            pointRows.TakeBack();
+            endRows.TakeBack();
             edges.Clear();
             branches.Clear();
             stops.Clear();
@@ -321,40 +325,35 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 _ => null,
             };
             var elements = feed.Elements ?? (source is { IsUnknown: false } known ? known.Elements : WidthElements(targets));
-            var ends = source is { IsUnknown: false } found ? found.Ends : Ends.Unknown(elements.Count);
+            var ends = source is { IsUnknown: false } found ? found.Ends : UnknownEnds(elements.Count);
             if (ends.Length != elements.Count)
             {
                 isWidthSaid = true;
                 bag.Add(ChannelFindings.OriginWidth(feed.Name, elements.Count, ends.Length), At(feed.Origin!.Span), feed.Anchor, $"{feed.Name} has {Channels(elements.Count)}");
-                ends = Ends.Unknown(elements.Count);
+                ends = UnknownEnds(elements.Count);
             }
             else if (source is { IsUnknown: false, Elements: { AreSides: true } sides } && feed.Elements is { AreSides: true }) CheckSides(feed, elements, sides);
-            var variant = new FeedVariant(acts, elements)
-            {
-                StartsAtSocket = feed.Origin is { Tapped: not null } && binder.leads[0].Named?.First is UnitSymbol,
-            };
+            var startsAtSocket = feed.Origin is { Tapped: not null } && binder.leads[0].Named?.First is UnitSymbol;
             if (targets.Length == 0)
-            {
-                variant.Ends = ends;
-                variant.MemberNames = source?.MemberNames;
-                variant.Stops = [ends.Points];
-                return variant;
-            }
+                return new FeedVariant(acts, elements, [], [PointsOf(ends)])
+                {
+                    StartsAtSocket = startsAtSocket,
+                    MemberNames = source?.MemberNames,
+                    OwnEnds = ArePlain(ends) ? null : [.. ends],
+                };
             AddBranches(ends, null, source?.Tap ?? Tap.Unstated, null);
-            stops.Add(branches is [{ Places: null } only] ? only.Points : ends.Points);
-            variant.Ends = Travel(elements.Count, targets, feed.Hops, isInsert: false);
-            return Finish(variant);
+            stops.Add(branches is [{ Places: null } only] ? only.Points : PointsOf(ends));
+            Travel(elements.Count, targets, feed.Hops, isInsert: false);
+            return Made(elements, startsAtSocket);
         }
 
         private FeedVariant BindSum(FeedSymbol feed, SumOrigin sum, Span<Target?> targets)
         {
             var elements = feed.Elements ?? WidthElements(targets);
-            var variant = new FeedVariant(acts, elements);
             if (targets.Length == 0)
             {
                 bag.Add(LooseEndFindings.SumNowhere(feed.Name), At(sum.Span));
-                variant.Ends = Ends.Unknown(elements.Count);
-                return variant;
+                return new FeedVariant(acts, elements);
             }
             if (targets[0] is { } first && first.Socket.Sort != SocketSort.Bus && !first.Socket.IsBroken)
             {
@@ -362,8 +361,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 targets[0] = null;
             }
             foreach (var member in sum.Members) AddMember(member, feed, elements, targets[0]);
-            variant.Ends = Travel(elements.Count, targets, feed.Hops, isInsert: false);
-            return Finish(variant);
+            Travel(elements.Count, targets, feed.Hops, isInsert: false);
+            return Made(elements);
         }
 
         public FeedVariant BindBundle(BundleSymbol bundle)
@@ -398,7 +397,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var elements = ends.Count == 0 ? Elements.One
                 : sides && names.Distinct().Count() == names.Count ? Elements.Named([.. names])
                 : Elements.Numbers(1, ends.Count);
-            return new FeedVariant(acts, elements) { IsUnknown = isUnknown, Ends = ends.Count == 0 ? Ends.Unknown(1) : new Ends([.. ends]), MemberNames = [.. names], Members = [.. members] };
+            return new FeedVariant(acts, elements) { IsUnknown = isUnknown, OwnEnds = ends.Count == 0 ? null : [.. ends], MemberNames = [.. names], Members = [.. members] };
         }
 
         public FeedVariant BindInsert(InsertStatement insert)
@@ -408,35 +407,35 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var targets = new List<Target?> { send };
             targets.AddRange(ResolveHops(insert.Hops.AsSpan()));
             var width = resolvedStrip?.WidthOn(Side.Inner) ?? 1;
-            var variant = new FeedVariant(acts, width == 1 ? Elements.One : Elements.Numbers(1, width)) { Ends = Ends.Unknown(width) };
-            if (resolvedStrip is not { } strip || targets.Exists(t => t is null)) return variant;
+            var elements = width == 1 ? Elements.One : Elements.Numbers(1, width);
+            if (resolvedStrip is not { } strip || targets.Exists(t => t is null)) return new FeedVariant(acts, elements);
             if (strip.Socket.Sort != SocketSort.Strip)
             {
                 bag.Add(ChannelFindings.InsertNotOnStrip($"{strip.Row[0].Name}.{strip.Socket.Name}"), At(insert.Point.Span));
-                return variant;
+                return new FeedVariant(acts, elements);
             }
             var back = targets[^1]!.Value;
             if (insert.Hops.IsEmpty || back.Row[0].Outermost != strip.Row[0].Outermost || !back.Socket.Has(Side.In))
             {
                 bag.Add(ChannelFindings.InsertStaysAway(strip.Row[0].Name), At(insert.Hops.IsEmpty ? insert.Send.Span : back.Span));
-                return variant;
+                return new FeedVariant(acts, elements);
             }
             var points = PointsOf(strip, Side.Inner);
             stops.Add(points);
             targets.Add(strip);
             branches.Add(new Branch(points, null, Tap.BeforeAll, null, null));
-            variant.Ends = Travel(width, [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
-            return Finish(variant);
+            Travel(width, [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
+            return Made(elements);
         }
 
-        private FeedVariant Finish(FeedVariant variant)
-        {
-            variant.Edges = edges.ToArray();
-            variant.Stops = stops.ToArray();
-            variant.FilledInStops = filledInStops;
-            variant.UnknownInto = unknownInto;
-            return variant;
-        }
+        /// <summary>What the statement was travelled to.</summary>
+        private FeedVariant Made(Elements elements, bool startsAtSocket = false) =>
+            new(acts, elements, CollectionsMarshal.AsSpan(edges), CollectionsMarshal.AsSpan(stops))
+            {
+                StartsAtSocket = startsAtSocket,
+                FilledInStops = filledInStops,
+                UnknownInto = unknownInto,
+            };
 
         private Anchor At(TextSpan span) => new(statement, span);
 

@@ -151,16 +151,17 @@ public sealed class FeedWay
     {
         if (element >= variant.Ends.Length) return [];
         var end = variant.Ends[element];
-        return end.Point.IsUnknown ? [.. end.Others ?? []] : [end.Point, .. end.Others ?? []];
+        var others = (end.Others ?? []).Select(all.Rig.PointAt);
+        return end.IsUnknown ? [.. others] : [all.Rig.PointOf(end.Node), .. others];
     }
 
     /// <summary>The points an element passes, in their order; those that could not be made out are left out.</summary>
     public ImmutableArray<WayStop> StopsOf(int element)
     {
-        var stops = ImmutableArray.CreateBuilder<WayStop>(variant.Stops.Count);
-        for (var i = 0; i < variant.Stops.Count; i++)
+        var stops = ImmutableArray.CreateBuilder<WayStop>(variant.StopCount);
+        for (var i = 0; i < variant.StopCount; i++)
         {
-            var point = variant.Stops[i][element];
+            var point = all.Rig.PointAt(variant.NodeAt(i, element));
             if (point.IsUnknown || (stops.Count > 0 && stops[^1].Point == point)) continue;
             var edge = stops.Count == 0 ? -1 : EdgeBetween(stops[^1].Point.Node, point.Node);
             stops.Add(new WayStop(point, edge < 0 ? null : variant.Edges[edge - FirstEdge].Hop, edge, variant.FilledInStops?.Contains(i) == true));

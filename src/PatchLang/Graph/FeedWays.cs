@@ -7,7 +7,6 @@ namespace PatchLang.Graph;
 /// <summary>All ways of a plan. Read when someone asks: no check needs them.</summary>
 internal sealed class FeedWays
 {
-    private readonly Rig rig;
     private readonly Dictionary<FeedVariant, FeedWay> wayOf = new(ReferenceEqualityComparer.Instance);
 
     /// <param name="rig">The equipment.</param>
@@ -15,7 +14,7 @@ internal sealed class FeedWays
     /// <param name="placeOf">Finds where in its file a place in a statement is.</param>
     public FeedWays(Rig rig, SignalBinder signals, Func<Anchor, Place> placeOf)
     {
-        this.rig = rig;
+        Rig = rig;
         PlaceOf = placeOf;
         var ways = ImmutableArray.CreateBuilder<FeedWay>(signals.Bindings.Length + signals.Inserts.Count);
         var firstEdge = 0;
@@ -37,6 +36,8 @@ internal sealed class FeedWays
         }
     }
 
+    public Rig Rig { get; }
+
     public ImmutableArray<FeedWay> All { get; }
 
     public int Count => All.Length;
@@ -51,8 +52,8 @@ internal sealed class FeedWays
             case BundleSymbol when variant.Members is { } members:
                 for (var i = 0; i < members.Length; i++)
                 {
-                    var end = i < variant.Ends.Length ? variant.Ends[i] : default;
-                    if (!end.IsAbsent) found.Add(new WayMember(members[i].Feed is { } feed ? wayOf.GetValueOrDefault(feed) : null, members[i].Element, end.Point, [i], Tap.Unstated, null, null));
+                    var end = i < variant.Ends.Length ? variant.Ends[i] : End.Unknown;
+                    if (!end.IsAbsent) found.Add(new WayMember(members[i].Feed is { } feed ? wayOf.GetValueOrDefault(feed) : null, members[i].Element, Rig.PointAt(end.Node), [i], Tap.Unstated, null, null));
                 }
                 break;
             case FeedSymbol { Origin.Tapped: { } pick } when !variant.StartsAtSocket:
@@ -82,10 +83,10 @@ internal sealed class FeedWays
 
         void AddMembers(SumOrigin sum)
         {
-            if (variant.Stops.Count == 0) return;
+            if (variant.StopCount == 0) return;
             var placeOf = new Dictionary<int, int>();
-            for (var i = 0; i < variant.Stops[0].Length; i++)
-                if (!variant.Stops[0][i].IsUnknown) placeOf.TryAdd(variant.Stops[0][i].Node, i);
+            for (var i = 0; i < variant.Elements.Count; i++)
+                if (variant.NodeAt(0, i) is >= 0 and var node) placeOf.TryAdd(node, i);
             var into = new Dictionary<int, List<Edge>>();
             foreach (var edge in variant.Edges)
                 if (placeOf.ContainsKey(edge.To)) (into.TryGetValue(edge.From, out var list) ? list : into[edge.From] = []).Add(edge);
@@ -118,7 +119,7 @@ internal sealed class FeedWays
             void Tell(FeedWay? from, int element, int node)
             {
                 var edges = into[node];
-                found.Add(new WayMember(from, element, rig.PointOf(node), [.. edges.Select(e => placeOf[e.To]).Distinct().Order()], edges[0].Hop.Tap, edges[0].Hop.Gain, edges[0].Hop.Alternatives));
+                found.Add(new WayMember(from, element, Rig.PointOf(node), [.. edges.Select(e => placeOf[e.To]).Distinct().Order()], edges[0].Hop.Tap, edges[0].Hop.Gain, edges[0].Hop.Alternatives));
             }
         }
     }
@@ -126,25 +127,25 @@ internal sealed class FeedWays
     /// <summary>Where an element of a feed is taken up by a way, and the edge by which it goes on from there; −1 where there is none.</summary>
     private (GraphPoint Point, int Edge) Taken(FeedWay taker, int place, FeedWay from, int element)
     {
-        var stops = taker.Variant.Stops;
-        if (stops.Count == 0 || place >= stops[0].Length) return (default, -1);
-        var next = stops.Count > 1 ? stops[1][place] : default;
-        var start = stops[0][place];
+        var variant = taker.Variant;
+        if (variant.StopCount == 0 || place >= variant.Elements.Count) return (default, -1);
+        var next = variant.StopCount > 1 ? variant.NodeAt(1, place) : -1;
+        var start = variant.NodeAt(0, place);
         var isStart = false;
         foreach (var node in NodesOf(from, element))
         {
-            if (!next.IsUnknown && taker.EdgeBetween(node, next.Node) is >= 0 and var edge) return (rig.PointOf(node), edge);
-            isStart |= !start.IsUnknown && node == start.Node;
+            if (next >= 0 && taker.EdgeBetween(node, next) is >= 0 and var edge) return (Rig.PointOf(node), edge);
+            isStart |= start >= 0 && node == start;
         }
-        return (isStart ? start : from.EndsOf(element).FirstOrDefault(), -1);
+        return (isStart ? Rig.PointOf(start) : from.EndsOf(element).FirstOrDefault(), -1);
     }
 
     /// <summary>The nodes at which an element of a feed can be taken up: where it ends, then where it passes.</summary>
     private static IEnumerable<int> NodesOf(FeedWay way, int element)
     {
         foreach (var end in way.EndsOf(element)) yield return end.Node;
-        for (var i = way.Variant.Stops.Count - 1; i >= 0; i--)
-            if (!way.Variant.Stops[i][element].IsUnknown) yield return way.Variant.Stops[i][element].Node;
+        for (var i = way.Variant.StopCount - 1; i >= 0; i--)
+            if (way.Variant.NodeAt(i, element) is >= 0 and var node) yield return node;
     }
 
     /// <summary>The elements of feeds that a pick names, bundles flattened; a null way where an element belongs to none.</summary>

@@ -227,6 +227,9 @@ public sealed class Rig
             : new GraphPoint(device, socket, Side.Out, offset - socket.InCount);
     }
 
+    /// <summary>The point that a node stands for; an unknown one for −1.</summary>
+    internal GraphPoint PointAt(int node) => node < 0 ? default : PointOf(node);
+
     /// <summary>The network that a port is joined to in an act, or null.</summary>
     internal Network? NetworkOf(Device device, Socket socket, ActSet acts)
     {

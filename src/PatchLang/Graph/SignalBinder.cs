@@ -255,7 +255,7 @@ internal sealed class SignalBinder
                 Statement = symbol.Statement,
                 Symbol = symbol,
                 Acts = symbol.Acts,
-                Variants = [new FeedVariant(symbol.Acts, elements) { Ends = Ends.Unknown(elements.Count), IsUnknown = true }],
+                Variants = [new FeedVariant(symbol.Acts, elements) { IsUnknown = true }],
                 Findings = [.. FindingsOfActs(number) ?? [], .. symbol == first ? (Draft[])[draft] : []],
             };
         }

@@ -91,7 +91,7 @@ public sealed class SignalGraph
     internal bool EndsOwnersWay(int edge)
     {
         foreach (var end in variants[owners[edge]].Ends)
-            if (end.Point.Node == to[edge]) return true;
+            if (end.Node == to[edge]) return true;
         return false;
     }
 

@@ -100,7 +100,7 @@ internal static class TraitsOfSignals
         foreach (var variant in binding.Variants)
         {
             foreach (var end in variant.Ends)
-                if (!end.Point.IsUnknown && !end.Point.Socket.MayBeLast) traits |= SignalTraits.LooseEnd;
+                if (!end.IsUnknown && !rig.SocketOf(end.Node).MayBeLast) traits |= SignalTraits.LooseEnd;
             traits |= OfEdges(variant.Edges, rig);
         }
         return traits;
@@ -122,7 +122,7 @@ internal static class TraitsOfSignals
         return feed.StatesLevels ? traits | SignalTraits.Levels : traits;
     }
 
-    private static SignalTraits OfEdges(Edge[] edges, Rig rig)
+    private static SignalTraits OfEdges(ReadOnlySpan<Edge> edges, Rig rig)
     {
         var traits = SignalTraits.None;
         Hop? last = null;

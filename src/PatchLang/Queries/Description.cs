@@ -273,13 +273,13 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
         private void AddWay(FeedVariant variant, int element, string during)
         {
             var stops = new List<string>();
-            for (var i = 0; i < variant.Stops.Count; i++)
-                if (variant.Stops[i].Length > element && variant.Stops[i][element] is { IsUnknown: false } point && (stops.Count == 0 || stops[^1].TrimStart('(').TrimEnd(')') != point.ToString()))
+            for (var i = 0; i < variant.StopCount; i++)
+                if (plan.Rig.PointAt(variant.NodeAt(i, element)) is { IsUnknown: false } point && (stops.Count == 0 || stops[^1].TrimStart('(').TrimEnd(')') != point.ToString()))
                     stops.Add(variant.FilledInStops?.Contains(i) == true ? $"({point})" : point.ToString());
             if (stops.Count == 0) return;
             var name = variant.Elements.IsIndexed ? $"{variant.Elements.NameOf(element)}: " : "";
             facts.Add($"{name}{string.Join(" -> ", stops)}{during}");
-            if (element >= variant.Ends.Length || variant.Ends[element].Point is not { IsUnknown: false } end) return;
+            if (plan.Rig.PointAt(variant.Ends[element].Node) is not { IsUnknown: false } end) return;
             var heard = EndsFrom(end.Node);
             if (heard.Count > 0) facts.Add($"{name}heard at {Some(heard)}");
             AddArrival(end.ToString(), end.Node, variant.Acts);

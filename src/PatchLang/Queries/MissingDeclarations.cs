@@ -147,7 +147,8 @@ internal sealed class MissingDeclarations
     {
         var starts = new Dictionary<(Device Device, Socket Socket, Side Side), int>();
         foreach (var binding in queries.Plan.Signals.Bindings)
-            if (binding is { Symbol: FeedSymbol, Variants: [{ StartsAtSocket: true, Stops: [[{ IsUnknown: false } start, ..], ..] }, ..] } && !start.Socket.IsInner)
+            if (binding is { Symbol: FeedSymbol, Variants: [{ StartsAtSocket: true, StopCount: > 0, Elements.Count: > 0 } variant, ..] }
+                && queries.Plan.Rig.PointAt(variant.NodeAt(0, 0)) is { IsUnknown: false } start && !start.Socket.IsInner)
                 starts[(start.Device, start.Socket, start.Side)] = starts.GetValueOrDefault((start.Device, start.Socket, start.Side)) + 1;
         foreach (var (device, socket, side) in starts.OrderByDescending(s => s.Value).ThenBy(s => s.Key.Device.Index).Select(s => s.Key))
         {

@@ -39,25 +39,25 @@ public static class SignalHints
     {
         if (binding.Variants is not [{ IsUnknown: false } variant, ..] || feed.Hops.IsEmpty) return;
         var (written, filled) = (0, new List<string>());
-        for (var i = FirstHop(feed); i < variant.Stops.Count; i++)
+        for (var i = FirstHop(feed); i < variant.StopCount; i++)
         {
             if (variant.FilledInStops?.Contains(i) == true)
             {
-                if (PointsOf(variant.Stops[i]) is { } points) filled.Add(points);
+                if (PointsOf(variant.PointsAt(i, queries.Plan.Rig)) is { } points) filled.Add(points);
                 continue;
             }
             if (written >= feed.Hops.Length) return;
             var hop = feed.Hops[written++];
             if (filled.Count > 0) hints.Add(new SignalHint(start + hop.Span.Start, string.Join(" -> ", filled) + " ->", "filled in: it can go no other way", true));
             filled.Clear();
-            if (hop.Steps[^1].Index is null && ChannelsOf(variant.Stops[i]) is { } channels) hints.Add(new SignalHint(start + hop.Span.End, $"[{channels}]", "all channels, in order", false));
+            if (hop.Steps[^1].Index is null && ChannelsOf(variant.PointsAt(i, queries.Plan.Rig)) is { } channels) hints.Add(new SignalHint(start + hop.Span.End, $"[{channels}]", "all channels, in order", false));
         }
         AddArrival(queries, start, feed, variant, hints);
     }
 
     private static void AddArrival(PlanQueries queries, int start, FeedSymbol feed, FeedVariant variant, List<SignalHint> hints)
     {
-        if (variant.Ends is not [{ Point: { IsUnknown: false } end }, ..]) return;
+        if (variant.Ends is not [{ IsUnknown: false } end, ..]) return;
         // Where acts differ, the longest; where it is not known in one of them, nothing.
         var (latest, isKnown) = (0.0, true);
         foreach (var view in queries.Plan.Facts.Views)
@@ -68,7 +68,7 @@ public static class SignalHints
             latest = Math.Max(latest, arrival.Latest);
         }
         if (!isKnown || latest <= 0) return;
-        hints.Add(new SignalHint(start + feed.Hops[^1].Span.End, $"{Quantity.Number(latest * 1000)} ms", $"sound is at {end} so long after it left its source, at the latest", false));
+        hints.Add(new SignalHint(start + feed.Hops[^1].Span.End, $"{Quantity.Number(latest * 1000)} ms", $"sound is at {queries.Plan.Rig.PointOf(end.Node)} so long after it left its source, at the latest", false));
     }
 
     /// <summary>What a plan would write for a row of points; null where they are not on one socket.</summary>

@@ -45,9 +45,9 @@ internal static class WayRewrites
     {
         var (hops, channels) = (new List<TextChange>(), new List<TextChange>());
         var (written, filled) = (0, new List<string>());
-        for (var i = SignalHints.FirstHop(feed); i < variant.Stops.Count; i++)
+        for (var i = SignalHints.FirstHop(feed); i < variant.StopCount; i++)
         {
-            var stop = variant.Stops[i];
+            var stop = variant.PointsAt(i, queries.Plan.Rig);
             if (Array.Exists(stop, p => p.IsUnknown)) return null;
             if (variant.FilledInStops?.Contains(i) == true)
             {

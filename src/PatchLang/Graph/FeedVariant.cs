@@ -1,0 +1,191 @@
+using PatchLang.Declarations;
+
+namespace PatchLang.Graph;
+
+/// <summary>
+/// What a feed is in acts in which nothing about it differs. A large plan has very many, and most are alike: one edge, or
+/// as many as signals at each hop. So points are kept as nodes, the stops that the edges pass anyway are read from
+/// them, and what few have is kept apart.
+/// </summary>
+internal sealed class FeedVariant
+{
+    private readonly Edge only;
+    private readonly Edge[]? several; // null where there is one edge alone
+    private Particulars? particulars;
+
+    /// <summary>One without a way.</summary>
+    public FeedVariant(ActSet acts, Elements elements)
+        : this(acts, elements, [], [])
+    {
+    }
+
+    /// <param name="acts">The acts in which it is so.</param>
+    /// <param name="elements">Its signals.</param>
+    /// <param name="edges">The edges of all of them.</param>
+    /// <param name="stops">The points they pass, hop by hop, filled-in ones included; each row has a point per element, unknown where that element does not pass there.</param>
+    public FeedVariant(ActSet acts, Elements elements, ReadOnlySpan<Edge> edges, ReadOnlySpan<GraphPoint[]> stops)
+    {
+        Acts = acts;
+        Elements = elements;
+        if (edges.Length == 1) only = edges[0];
+        else several = edges.ToArray();
+        if (!FollowEdges(stops)) Own.Stops = NodesOf(stops);
+    }
+
+    public ActSet Acts { get; }
+
+    public Elements Elements { get; }
+
+    public ReadOnlySpan<Edge> Edges => several is null ? new ReadOnlySpan<Edge>(in only) : several;
+
+    /// <summary>Whether it starts at a socket, strip or bus, and not where another feed is.</summary>
+    public bool StartsAtSocket { get; init; }
+
+    /// <summary>Whether nothing is known of it, its width included.</summary>
+    public bool IsUnknown
+    {
+        get => particulars is { IsUnknown: true };
+        init
+        {
+            if (value) Own.IsUnknown = value;
+        }
+    }
+
+    /// <summary>What each element is called where the feed is a bundle: its own name, or its feed's.</summary>
+    public string[]? MemberNames
+    {
+        get => particulars?.MemberNames;
+        init
+        {
+            if (value is not null) Own.MemberNames = value;
+        }
+    }
+
+    /// <summary>Of a bundle, the feed that each element belongs to, and which of its elements it is; a default where it belongs to none.</summary>
+    public (FeedVariant? Feed, int Element)[]? Members
+    {
+        get => particulars?.Members;
+        init
+        {
+            if (value is not null) Own.Members = value;
+        }
+    }
+
+    /// <summary>Which of the stops are filled in; null where none is.</summary>
+    public HashSet<int>? FilledInStops
+    {
+        get => particulars?.FilledInStops;
+        init
+        {
+            if (value is not null) Own.FilledInStops = value;
+        }
+    }
+
+    /// <summary>Nodes that something unknown leads into.</summary>
+    public List<int>? UnknownInto
+    {
+        get => particulars?.UnknownInto;
+        init
+        {
+            if (value is not null) Own.UnknownInto = value;
+        }
+    }
+
+    /// <summary>Where the elements end, where that is not their last stop.</summary>
+    public End[]? OwnEnds
+    {
+        init
+        {
+            if (value is not null) Own.Ends = value;
+        }
+    }
+
+    /// <summary>Where each element ends.</summary>
+    public Ends Ends => new(this);
+
+    /// <summary>How many points each element passes, those included at which it does not.</summary>
+    public int StopCount =>
+        particulars?.Stops is { } stops ? stops.Length / Math.Max(1, Elements.Count)
+        : Edges.IsEmpty ? 0
+        : Edges.Length / Elements.Count + 1;
+
+    /// <summary>The node that an element passes at a stop; −1 where it passes none there.</summary>
+    public int NodeAt(int stop, int element) =>
+        particulars?.Stops is { } stops ? stops[stop * Elements.Count + element]
+        : stop == 0 ? Edges[element].From
+        : Edges[(stop - 1) * Elements.Count + element].To;
+
+    /// <summary>Whether a node is the first stop of an element.</summary>
+    public bool StartsAt(int node)
+    {
+        for (var element = 0; StopCount > 0 && element < Elements.Count; element++)
+            if (NodeAt(0, element) == node) return true;
+        return false;
+    }
+
+    /// <summary>The points of all elements at a stop.</summary>
+    public GraphPoint[] PointsAt(int stop, Rig rig)
+    {
+        var points = new GraphPoint[Elements.Count];
+        for (var element = 0; element < points.Length; element++) points[element] = rig.PointAt(NodeAt(stop, element));
+        return points;
+    }
+
+    /// <summary>Where an element ends: where it was said to, else at its last stop.</summary>
+    public End EndOf(int element) =>
+        particulars?.Ends is { } ends ? ends[element]
+        : (particulars?.Stops?.Length ?? Edges.Length) == 0 ? End.Unknown
+        : new End(particulars?.Stops is { } stops ? stops[stops.Length - Elements.Count + element] : Edges[Edges.Length - Elements.Count + element].To);
+
+    /// <summary>Whether some hop of an element could not be made, so that its way is not known in full.</summary>
+    public bool IsBroken(int element)
+    {
+        if (EndOf(element).IsUnknown) return true;
+        if (UnknownInto is not { } unknown) return false;
+        for (var stop = 0; stop < StopCount; stop++)
+            if (NodeAt(stop, element) is >= 0 and var node && unknown.Contains(node)) return true;
+        return false;
+    }
+
+    private Particulars Own => particulars ??= new Particulars();
+
+    /// <summary>Whether the edges lead from each stop to the next, element by element, so that they tell the stops.</summary>
+    private bool FollowEdges(ReadOnlySpan<GraphPoint[]> stops)
+    {
+        var edges = Edges;
+        if (edges.IsEmpty) return stops.IsEmpty;
+        if (edges.Length != (stops.Length - 1) * Elements.Count) return false;
+        var edge = 0;
+        for (var stop = 1; stop < stops.Length; stop++)
+            for (var element = 0; element < Elements.Count; element++, edge++)
+                if (edges[edge].From != stops[stop - 1][element].Node || edges[edge].To != stops[stop][element].Node) return false;
+        return true;
+    }
+
+    private static int[] NodesOf(ReadOnlySpan<GraphPoint[]> stops)
+    {
+        var nodes = new List<int>();
+        foreach (var stop in stops)
+            foreach (var point in stop) nodes.Add(point.Node);
+        return [.. nodes];
+    }
+
+    /// <summary>What most variants lack.</summary>
+    private sealed class Particulars
+    {
+        public bool IsUnknown { get; set; }
+
+        /// <summary>The nodes passed, stop by stop and in each element by element, where the edges do not tell them.</summary>
+        public int[]? Stops { get; set; }
+
+        public End[]? Ends { get; set; }
+
+        public string[]? MemberNames { get; set; }
+
+        public (FeedVariant? Feed, int Element)[]? Members { get; set; }
+
+        public HashSet<int>? FilledInStops { get; set; }
+
+        public List<int>? UnknownInto { get; set; }
+    }
+}
