@@ -1,4 +1,7 @@
 using System.Buffers;
+using System.Numerics;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace PatchLang.Syntax;
 
@@ -175,6 +178,17 @@ internal static class Scanner
 
     private static int EndOfWord(ReadOnlySpan<char> text, int at)
     {
+        // Names are most of a plan: eight letters at once, as long as there are so many.
+        while (at + Vector128<ushort>.Count <= text.Length)
+        {
+            var letters = Vector128.Create(MemoryMarshal.Cast<char, ushort>(text.Slice(at, Vector128<ushort>.Count)));
+            var goOn = Vector128.LessThanOrEqual((letters | Vector128.Create((ushort)0x20)) - Vector128.Create((ushort)'a'), Vector128.Create((ushort)('z' - 'a')))
+                | Vector128.LessThanOrEqual(letters - Vector128.Create((ushort)'0'), Vector128.Create((ushort)9))
+                | Vector128.Equals(letters, Vector128.Create((ushort)'_'));
+            var others = ~goOn.AsByte().ExtractMostSignificantBits() & 0xFFFF; // two bits for each letter
+            at += BitOperations.TrailingZeroCount(others | 0x10000) / 2;
+            if (others != 0) return text[at] >= 128 ? NameCharacters.EndOfName(text, at) : at;
+        }
         while ((uint)at < (uint)text.Length && text[at] < 128 && NameLetters[text[at]] != 0) at++;
         return at < text.Length && text[at] >= 128 ? NameCharacters.EndOfName(text, at) : at;
     }
