@@ -7,8 +7,8 @@ namespace PatchLang.Declarations;
 /// <summary>A named signal, or several, and the way it takes.</summary>
 public sealed class FeedSymbol : Symbol
 {
-    private FeedSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
-        : base(file, statement, name, nameSpan)
+    private FeedSymbol(PlanFile file, Statement statement, TextSpan nameSpan)
+        : base(file, statement, null, nameSpan)
     {
     }
 
@@ -85,7 +85,7 @@ public sealed class FeedSymbol : Symbol
         using var reading = statement.Read();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
-        var feed = new FeedSymbol(file, statement, name.Name(), name.Span) { Acts = acts.All };
+        var feed = new FeedSymbol(file, statement, name.Span) { Acts = acts.All };
         var isBroken = !statement.Shape.Errors.IsEmpty;
         foreach (var piece in root.Children)
             if (piece.Kind == NodeKind.Index) feed.Index ??= piece.AsIndex();

@@ -6,12 +6,18 @@ namespace PatchLang.Declarations;
 /// <summary>A named thing that a plan declares.</summary>
 public abstract class Symbol
 {
-    private protected Symbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
+    private string? name;
+
+    /// <param name="file">The file it is declared in.</param>
+    /// <param name="statement">The statement that declares it.</param>
+    /// <param name="name">Its name; null to make a string of it when it is asked for, if what is written is in normal form C.</param>
+    /// <param name="nameSpan">Where the name stands in the statement.</param>
+    private protected Symbol(PlanFile file, Statement statement, string? name, TextSpan nameSpan)
     {
         File = file;
         Statement = statement;
-        Name = name;
         NameSpan = nameSpan;
+        this.name = name ?? (NormalForm.IsPlain(NameText) ? null : NormalForm.Compose(NameText));
     }
 
     /// <summary>The file it is declared in.</summary>
@@ -21,7 +27,10 @@ public abstract class Symbol
     public Statement Statement { get; }
 
     /// <summary>Its name, without prefix, in normal form C.</summary>
-    public string Name { get; }
+    public string Name => name ??= NameText.ToString();
+
+    /// <summary>The same, without making a string of it.</summary>
+    internal ReadOnlySpan<char> NameText => name ?? Statement.Text.Span.Slice(NameSpan.Start, NameSpan.Length);
 
     /// <summary>Where the name stands in the statement.</summary>
     public TextSpan NameSpan { get; }

@@ -1,4 +1,3 @@
-using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 
@@ -13,17 +12,26 @@ internal sealed class FeedNames
 {
     private readonly Foundation foundation;
     private readonly Symbol[] symbols;
-    private readonly Dictionary<string, Numbers>[] spaces;
+    private readonly Space[] spaces;
     private readonly HashSet<Symbol> duplicates = [];
     private readonly Lazy<bool> mayShareLabels;
 
     // Whether several things have one name, each in its acts: what is said of that depends on more than names.
     private bool hasShared;
 
-    /// <summary>The signals of one name: one, or several whose acts are disjoint.</summary>
-    private readonly record struct Numbers(int First, int[]? Others);
+    /// <summary>The names of one scope.</summary>
+    private sealed class Space(int capacity)
+    {
+        /// <summary>The first signal of each name.</summary>
+        public NumbersByName Firsts { get; } = new(capacity);
 
-    private FeedNames(Foundation foundation, Symbol[] symbols, Dictionary<string, Numbers>[] spaces, Lazy<bool>? mayShareLabels = null)
+        /// <summary>The other signals of a name that several have, in acts that are disjoint, by the first.</summary>
+        public Dictionary<int, int[]> Others { get; } = [];
+
+        public int[] OthersOf(int first) => Others.Count > 0 && Others.TryGetValue(first, out var others) ? others : [];
+    }
+
+    private FeedNames(Foundation foundation, Symbol[] symbols, Space[] spaces, Lazy<bool>? mayShareLabels = null)
     {
         this.foundation = foundation;
         this.symbols = symbols;
@@ -40,8 +48,8 @@ internal sealed class FeedNames
     {
         if (before is not null && before.HoldsFor(foundation, symbols))
             return new FeedNames(foundation, symbols, before.spaces, before.IsLabelledLike(symbols) ? before.mayShareLabels : null);
-        var empty = new Dictionary<string, Numbers>[foundation.Scopes.Length];
-        for (var i = 0; i < empty.Length; i++) empty[i] = new Dictionary<string, Numbers>(i == 0 ? symbols.Length : 0);
+        var empty = new Space[foundation.Scopes.Length];
+        for (var i = 0; i < empty.Length; i++) empty[i] = new Space(i == 0 ? symbols.Length : 0);
         var names = new FeedNames(foundation, symbols, empty);
         foreach (var scope in foundation.Scopes) names.AddAll(scope, bag);
         return names;
@@ -49,21 +57,27 @@ internal sealed class FeedNames
 
     public Named? Find(Scope scope, string name)
     {
-        if (!spaces[scope.Number].TryGetValue(name, out var numbers)) return null;
-        return new Named(symbols[numbers.First], numbers.Others is null ? [] : [.. numbers.Others.Select(n => symbols[n])]);
+        var space = spaces[scope.Number];
+        return space.Firsts.Find(name, symbols) is >= 0 and var first ? new Named(symbols[first], [.. space.OthersOf(first).Select(n => symbols[n])]) : null;
     }
 
     /// <summary>The number of a signal; −1 if it lost its name to another, or is none.</summary>
     public int NumberOf(Symbol symbol)
     {
-        if (!spaces[foundation.HomeOf(symbol.File).Number].TryGetValue(symbol.Name, out var numbers)) return -1;
-        if (ReferenceEquals(symbols[numbers.First], symbol)) return numbers.First;
-        foreach (var other in numbers.Others ?? [])
+        var space = spaces[foundation.HomeOf(symbol.File).Number];
+        var first = space.Firsts.Find(symbol.NameText, symbols);
+        if (first < 0 || ReferenceEquals(symbols[first], symbol)) return first;
+        foreach (var other in space.OthersOf(first))
             if (ReferenceEquals(symbols[other], symbol)) return other;
         return -1;
     }
 
-    public IEnumerable<string> NamesIn(Scope scope) => spaces[scope.Number].Keys;
+    /// <summary>The names in a scope, in the order of the signals.</summary>
+    public IEnumerable<string> NamesIn(Scope scope)
+    {
+        for (var number = 0; number < symbols.Length; number++)
+            if (spaces[scope.Number].Firsts.Find(symbols[number].NameText, symbols) == number) yield return symbols[number].Name;
+    }
 
     /// <summary>Whether two feeds may have one label. Found out once for all texts in which they are labelled the same.</summary>
     public bool MayShareLabels => mayShareLabels.Value;
@@ -89,28 +103,29 @@ internal sealed class FeedNames
     private Symbol? OwnerOf(Scope scope, int number, DraftBag bag)
     {
         var symbol = symbols[number];
-        var things = scope.Things.Find(symbol.Name);
+        var things = scope.Things.Find(symbol.NameText);
         if (things is { } there)
             foreach (var thing in there)
                 if (thing.Acts.Meets(symbol.Acts)) return thing;
-        ref var numbers = ref CollectionsMarshal.GetValueRefOrAddDefault(spaces[scope.Number], symbol.Name, out var isKnown);
-        if (!isKnown)
+        var space = spaces[scope.Number];
+        var first = space.Firsts.FindOrAdd(symbol.NameText, number, symbols);
+        if (first < 0)
         {
-            numbers = new Numbers(number, null);
             if (things is { } elsewhere) Share(elsewhere.First);
             return null;
         }
-        if (symbols[numbers.First].Acts.Meets(symbol.Acts)) return symbols[numbers.First];
-        foreach (var other in numbers.Others ?? [])
+        if (symbols[first].Acts.Meets(symbol.Acts)) return symbols[first];
+        var others = space.OthersOf(first);
+        foreach (var other in others)
             if (symbols[other].Acts.Meets(symbol.Acts)) return symbols[other];
-        numbers = numbers with { Others = [.. numbers.Others ?? [], number] };
-        Share(things?.First ?? symbols[numbers.First]);
+        space.Others[first] = [.. others, number];
+        Share(things?.First ?? symbols[first]);
         return null;
 
-        void Share(Symbol first)
+        void Share(Symbol with)
         {
             hasShared = true;
-            Foundation.SayIfChanged(first, symbol, bag);
+            Foundation.SayIfChanged(with, symbol, bag);
         }
     }
 
@@ -118,7 +133,7 @@ internal sealed class FeedNames
     {
         if (foundation != other || hasShared || duplicates.Count > 0 || symbols.Length != now.Length) return false;
         for (var i = 0; i < now.Length; i++)
-            if (!ReferenceEquals(symbols[i], now[i]) && (symbols[i].Name != now[i].Name || symbols[i].Acts != now[i].Acts || symbols[i].File != now[i].File)) return false;
+            if (!ReferenceEquals(symbols[i], now[i]) && (!symbols[i].NameText.SequenceEqual(now[i].NameText) || symbols[i].Acts != now[i].Acts || symbols[i].File != now[i].File)) return false;
         return true;
     }
 

@@ -122,11 +122,11 @@ internal sealed class RigBuilder
         rig.Add(unit, pieces.MoveToImmutable());
     }
 
-    private Device AddPiece(UnitSymbol unit, int element, GearModel model, GearModel?[] cards, List<string> broken)
+    private Device AddPiece(UnitSymbol unit, int element, GearModel model, GearModel?[] cards, ImmutableArray<string> broken)
     {
         var device = AddDevice(unit, element, model, null, null);
         if (cards.Length == 0) return device;
-        device.BrokenSlots = [.. broken];
+        device.BrokenSlots = broken;
         var fitted = new Device?[cards.Length];
         for (var slot = 0; slot < cards.Length; slot++)
             if (cards[slot] is { } card) fitted[slot] = AddDevice(unit, element, card, device, model.Slots[slot]);
@@ -182,7 +182,7 @@ internal sealed class RigBuilder
         return [.. parameters.Select((p, i) => i < written.Length ? written[i] : p.Default ?? 0)];
     }
 
-    private GearModel?[] MakeCards(UnitSymbol unit, GearModel model, double rate, out List<string> broken)
+    private GearModel?[] MakeCards(UnitSymbol unit, GearModel model, double rate, out ImmutableArray<string> broken)
     {
         broken = [];
         if (model.Slots.IsEmpty) return [];
@@ -190,7 +190,7 @@ internal sealed class RigBuilder
         foreach (var setting in unit.Settings.All)
             if (model.SlotOf(setting.Name) is { } slot && unit.Cards.All(c => c.Slot != setting.Name))
             {
-                broken.Add(slot.Name);
+                broken = broken.Add(slot.Name);
                 if (unit.Statement.Shape.Errors.IsEmpty)
                     rig.Findings.Add(NameFindings.WrongValueOf(setting.Name, "takes the name of a card"), unit.At(setting.Span));
             }
@@ -203,7 +203,7 @@ internal sealed class RigBuilder
                 continue;
             }
             cards[slot.Index] = MakeCard(unit, model, slot, fitted, rate);
-            if (cards[slot.Index] is null) broken.Add(slot.Name);
+            if (cards[slot.Index] is null) broken = broken.Add(slot.Name);
         }
         return cards;
     }

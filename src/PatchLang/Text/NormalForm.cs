@@ -24,7 +24,10 @@ public static partial class NormalForm
 
     /// <summary>The text in normal form C. An unpaired surrogate stays as it is.</summary>
     public static string Compose(ReadOnlySpan<char> text) =>
-        text.IndexOfAnyInRange(FirstCombining, '\uFFFF') < 0 ? text.ToString() : ComposeAny(text);
+        IsPlain(text) ? text.ToString() : ComposeAny(text);
+
+    /// <summary>Whether no character of a text can be another in normal form C, as it is of most; if not, it may still be in normal form C.</summary>
+    internal static bool IsPlain(ReadOnlySpan<char> text) => text.IndexOfAnyInRange(FirstCombining, '\uFFFF') < 0;
 
     private static string ComposeAny(ReadOnlySpan<char> text)
     {
