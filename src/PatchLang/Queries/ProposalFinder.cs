@@ -19,12 +19,17 @@ internal sealed class ProposalFinder
     /// <summary>More than anyone reads; an editor asks again as letters are typed.</summary>
     private const int Most = 200;
 
+    private const int LastRank = 4;
+
     private readonly PlanQueries queries;
     private readonly Plan plan;
     private readonly PlanFile file;
     private readonly Scope scope;
     private readonly List<Proposal> items = [];
     private readonly HashSet<string> texts = new(StringComparer.Ordinal);
+    private readonly int[] countOfRank = new int[LastRank + 1];
+    private string typed = "";
+    private bool isCut;
     private Statement statement = null!;
     private Shape shape = null!;
     private ShapeError? error;
@@ -49,22 +54,18 @@ internal sealed class ProposalFinder
         var replaced = TextSpan.FromTo(wordStart, wordEnd);
         if (finder.InQuotes(tree, offset) is { } quoted) return quoted;
         if (IsInRemark(tree, offset)) return new Proposals(replaced, [], false);
+        finder.typed = content[wordStart..offset].ToUpperInvariant();
         var isStart = finder.Read(tree, wordStart);
-        return finder.Chosen(replaced, content[wordStart..offset], isStart);
+        // The likeliest first.
+        return new Proposals(replaced, [.. finder.items.OrderBy(i => i.Rank).Take(Most)], isStart) { IsCut = finder.isCut };
     }
 
-    /// <summary>All proposals, the likeliest first; of very many, those that have the letters typed so far, in order.</summary>
-    private Proposals Chosen(TextSpan replaced, string typed, bool isStart)
-    {
-        if (items.Count <= Most) return new Proposals(replaced, [.. items.OrderBy(i => i.Rank)], isStart);
-        return new Proposals(replaced, [.. items.Where(i => HasLetters(i.Text, typed)).OrderBy(i => i.Rank).Take(Most)], isStart) { IsCut = true };
-    }
-
-    private static bool HasLetters(string text, string typed)
+    /// <summary>Whether a text has the letters typed so far, in order.</summary>
+    private bool HasLetters(string text)
     {
         var at = 0;
-        foreach (var c in text)
-            if (at < typed.Length && char.ToUpperInvariant(c) == char.ToUpperInvariant(typed[at])) at++;
+        for (var i = 0; i < text.Length && at < typed.Length; i++)
+            if (char.ToUpperInvariant(text[i]) == typed[at]) at++;
         return at == typed.Length;
     }
 
@@ -205,10 +206,10 @@ internal sealed class ProposalFinder
                 case NodeKind.Route or NodeKind.Limit or NodeKind.Delay or NodeKind.Place or NodeKind.Places: AddOwnParts(); return;
                 case NodeKind.Sources: AddWords("internal", "host"); AddOwnParts(); return;
                 case NodeKind.Follow when before == TokenKind.From || HasToken(TokenKind.From): AddClockSources(); return;
-                case NodeKind.Follow or NodeKind.Timekeeper: AddUnits(d => HasClocks(d)); return;
-                case NodeKind.Join: AddUnits(_ => true); return;
-                case NodeKind.Hops: AddNextPoints(); AddUnits(_ => true); AddPrefixes(); return;
-                case NodeKind.Cable or NodeKind.Reserve or NodeKind.Insert: AddUnits(_ => true); AddPrefixes(); return;
+                case NodeKind.Follow or NodeKind.Timekeeper: AddUnits(HasClocks); return;
+                case NodeKind.Join: AddUnits(); return;
+                case NodeKind.Hops: AddNextPoints(); AddUnits(); AddPrefixes(); return;
+                case NodeKind.Cable or NodeKind.Reserve or NodeKind.Insert: AddUnits(); AddPrefixes(); return;
                 case NodeKind.Bundle: AddPoints(withFeeds: true); return;
                 case NodeKind.Origin or NodeKind.Sum or NodeKind.Member or NodeKind.Either or NodeKind.Choice or NodeKind.Pick or NodeKind.Except
                     or NodeKind.Expect or NodeKind.ExpectHears or NodeKind.ExpectLatency:
@@ -231,10 +232,13 @@ internal sealed class ProposalFinder
             // A feed that is being written is not proposed to itself.
             var own = OwnName();
             foreach (var binding in plan.Signals.Bindings)
-                if (binding.Symbol is { } symbol && IsSeen(symbol) && symbol.Name != own)
-                    Add(symbol.Name, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1, new SymbolSubject([symbol]));
+            {
+                if (IsFull(1)) break;
+                if (binding.Symbol is { } symbol && symbol.Name != own && IsSeen(symbol) && IsTaken(symbol.Name, 1))
+                    Take(symbol, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1);
+            }
         }
-        AddUnits(_ => true);
+        AddUnits();
         AddPrefixes();
     }
 
@@ -250,7 +254,7 @@ internal sealed class ProposalFinder
     private void AddSymbols(NameSpace space, ProposalSort sort, int rank, Func<Symbol, bool>? isWanted = null)
     {
         foreach (var named in space.Entries)
-            if (isWanted is null || isWanted(named.First)) Add(named.First.Name, sort, DetailOf(named.First), rank, new SymbolSubject([named.First]));
+            if ((isWanted is null || isWanted(named.First)) && IsTaken(named.First.Name, rank)) Take(named.First, sort, DetailOf(named.First), rank);
     }
 
     private static string? DetailOf(Symbol symbol) => symbol switch
@@ -273,14 +277,17 @@ internal sealed class ProposalFinder
     {
         if (!scope.HasPrefixes) return;
         foreach (var named in scope.Things.Entries)
-            if (named.First is PrefixSymbol prefix) Add(prefix.Name, ProposalSort.Prefix, prefix.Target.Files[0].Path, 4, new SymbolSubject([prefix]));
+            if (named.First is PrefixSymbol prefix && IsTaken(prefix.Name, 4)) Take(prefix, ProposalSort.Prefix, prefix.Target.Files[0].Path, 4);
     }
 
-    private void AddUnits(Func<Device, bool> isWanted)
+    private void AddUnits(Func<Device, bool>? isWanted = null)
     {
         foreach (var named in scope.Things.Entries)
-            if (named.First is UnitSymbol unit && (plan.Rig.DevicesOf(unit) is not [var device, ..] || isWanted(device)))
-                Add(unit.Name, ProposalSort.Unit, unit.Labels.FirstOrDefault(), 2, new SymbolSubject([unit]));
+        {
+            if (IsFull(2)) return;
+            if (named.First is UnitSymbol unit && (isWanted is null || plan.Rig.DevicesOf(unit) is not [var device, ..] || isWanted(device)) && IsTaken(unit.Name, 2))
+                Take(unit, ProposalSort.Unit, unit.Labels.FirstOrDefault(), 2);
+        }
     }
 
     private static bool HasClocks(Device device) => !device.Model.Clocks.IsEmpty || device.Cards.Any(c => c is not null && HasClocks(c));
@@ -322,7 +329,7 @@ internal sealed class ProposalFinder
         using var reading = statement.Read();
         if (shape.Kind == NodeKind.Feed)
         {
-            AddUnits(_ => true);
+            AddUnits();
             return;
         }
         if (end < 2 || GearOfUnit(reading) is not { } gear) return;
@@ -464,9 +471,9 @@ internal sealed class ProposalFinder
         else
         {
             foreach (var named in at.Things.Entries)
-                if (named.First is UnitSymbol or PrefixSymbol) Add(named.First.Name, ProposalSort.Unit, (named.First as UnitSymbol)?.Labels.FirstOrDefault(), 1, new SymbolSubject([named.First]));
+                if (named.First is UnitSymbol or PrefixSymbol && IsTaken(named.First.Name, 1)) Take(named.First, ProposalSort.Unit, (named.First as UnitSymbol)?.Labels.FirstOrDefault(), 1);
             foreach (var binding in plan.Signals.Bindings)
-                if (binding.Symbol is { } symbol && at.Files.Contains(symbol.File)) Add(symbol.Name, ProposalSort.Feed, symbol.Sort, 1, new SymbolSubject([symbol]));
+                if (binding.Symbol is { } symbol && at.Files.Contains(symbol.File) && IsTaken(symbol.Name, 1)) Take(symbol, ProposalSort.Feed, symbol.Sort, 1);
         }
     }
 
@@ -584,6 +591,38 @@ internal sealed class ProposalFinder
 
     private void Add(string text, ProposalSort sort, string? detail, int rank, Subject? subject = null)
     {
-        if (texts.Add(text)) items.Add(new Proposal(text, sort, detail, rank) { Subject = subject });
+        if (IsTaken(text, rank)) items.Add(new Proposal(text, sort, detail, rank) { Subject = subject });
+    }
+
+    private void Take(Symbol symbol, ProposalSort sort, string? detail, int rank) =>
+        items.Add(new Proposal(symbol.Name, sort, detail, rank) { Subject = new SymbolSubject([symbol]) });
+
+    /// <summary>
+    /// Whether a text becomes a proposal: one that is not there yet and, from where there are very many, one that has the letters typed
+    /// so far. So in a large plan nothing is made of the thousands that nobody would see.
+    /// </summary>
+    private bool IsTaken(string text, int rank)
+    {
+        if (isCut && (IsFull(rank) || !HasLetters(text))) return false;
+        if (!texts.Add(text)) return false;
+        if (!isCut && items.Count == Most)
+        {
+            isCut = true;
+            items.RemoveAll(i => !HasLetters(i.Text));
+            Array.Clear(countOfRank);
+            foreach (var item in items) countOfRank[item.Rank]++;
+            if (!HasLetters(text)) return false;
+        }
+        countOfRank[rank]++;
+        return true;
+    }
+
+    /// <summary>Whether nothing of a rank can come to be among the likeliest any more.</summary>
+    private bool IsFull(int rank)
+    {
+        if (!isCut) return false;
+        var count = 0;
+        for (var i = 0; i <= rank; i++) count += countOfRank[i];
+        return count >= Most;
     }
 }
