@@ -21,7 +21,7 @@ internal sealed class SemanticTokensFeature
     // The number of each class's type.
     private static readonly int[] Types = Array.ConvertAll(Enum.GetValues<TextClass>(), TypeOf);
 
-    private readonly ConcurrentDictionary<string, (string Id, int[] Data)> last = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, (string Id, TokenNumbers Data)> last = new(StringComparer.Ordinal);
     private int lastId;
 
     public SemanticTokens? Full(Snapshot snapshot, TextDocumentParams parameters)
@@ -37,18 +37,13 @@ internal sealed class SemanticTokensFeature
         var data = DataOf(view, new TextSpan(0, view.Source.Length));
         var isKnown = last.TryGetValue(parameters.TextDocument.Uri, out var before) && before.Id == parameters.PreviousResultId;
         var id = Keep(view, parameters.TextDocument.Uri, data);
-        if (!isKnown) return new SemanticTokens(data) { ResultId = id };
-        var start = before.Data.AsSpan().CommonPrefixLength(data);
-        var same = 0;
-        while (same < Math.Min(before.Data.Length, data.Length) - start && before.Data[^(same + 1)] == data[^(same + 1)]) same++;
-        var isSame = start == data.Length && start == before.Data.Length;
-        return new SemanticTokensDelta(isSame ? [] : [new SemanticTokensEdit(start, before.Data.Length - same - start, data[start..^same])]) { ResultId = id };
+        return isKnown ? new SemanticTokensDelta(data.EditsFrom(before.Data)) { ResultId = id } : new SemanticTokens(data) { ResultId = id };
     }
 
     public static SemanticTokens? Range(Snapshot snapshot, RangeParams parameters) =>
         snapshot.ViewOf(parameters.TextDocument.Uri) is { } view ? new SemanticTokens(DataOf(view, view.Positions.SpanOf(view.Source, parameters.Range))) : null;
 
-    private string Keep(DocumentView view, string uri, int[] data)
+    private string Keep(DocumentView view, string uri, TokenNumbers data)
     {
         // What was sent of documents that are closed is forgotten.
         if (last.Count > view.Snapshot.Documents.Count)
@@ -58,11 +53,12 @@ internal sealed class SemanticTokensFeature
         return id;
     }
 
-    private static int[] DataOf(DocumentView view, TextSpan within)
+    private static TokenNumbers DataOf(DocumentView view, TextSpan within) =>
+        TokenWriter.Joined(Classification.InPieces(view.Plan.Compilation.Queries, view.Tree, within, texts => PieceOf(view, texts)));
+
+    private static TokenWriter PieceOf(DocumentView view, IReadOnlyList<ClassifiedText> texts)
     {
-        var texts = Classification.Of(view.Plan.Compilation.Queries, view.Tree, within);
-        var data = new List<int>(5 * texts.Count);
-        var (lastLine, lastCharacter) = (0, 0);
+        var writer = new TokenWriter(texts.Count);
         var (line, lineSpan) = (0, view.Source.LineSpan(0));
         foreach (var text in texts)
         {
@@ -80,7 +76,7 @@ internal sealed class SemanticTokensFeature
                 if (line == end) break;
             }
         }
-        return [.. data];
+        return writer;
 
         void MoveTo(int to) => (line, lineSpan) = (to, view.Source.LineSpan(to));
 
@@ -88,12 +84,7 @@ internal sealed class SemanticTokensFeature
         {
             if (span.Length <= 0) return;
             var character = view.Positions.Measure(view.Source.Slice(TextSpan.FromTo(lineSpan.Start, span.Start)));
-            data.Add(line - lastLine);
-            data.Add(line == lastLine ? character - lastCharacter : character);
-            data.Add(view.Positions.Measure(view.Source.Slice(span)));
-            data.Add(Types[(int)text.Class]);
-            data.Add(ModifiersOf(text));
-            (lastLine, lastCharacter) = (line, character);
+            writer.Add(line, character, view.Positions.Measure(view.Source.Slice(span)), Types[(int)text.Class], ModifiersOf(text));
         }
     }
 

@@ -66,7 +66,7 @@ internal sealed record SemanticTokensDeltaParams(TextDocumentIdentifier TextDocu
 
 internal sealed record RangeParams(TextDocumentIdentifier TextDocument, Range Range);
 
-internal sealed record SemanticTokens(int[] Data)
+internal sealed record SemanticTokens(TokenNumbers Data)
 {
     public string? ResultId { get; init; }
 }
@@ -76,7 +76,7 @@ internal sealed record SemanticTokensDelta(SemanticTokensEdit[] Edits)
     public string? ResultId { get; init; }
 }
 
-internal sealed record SemanticTokensEdit(int Start, int DeleteCount, int[] Data);
+internal sealed record SemanticTokensEdit(int Start, int DeleteCount, TokenNumbers Data);
 
 internal sealed record FormattingParams(TextDocumentIdentifier TextDocument)
 {

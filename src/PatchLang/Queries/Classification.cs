@@ -37,31 +37,40 @@ public readonly record struct ClassifiedText(TextSpan Span, TextClass Class, boo
 /// <summary>Tells what each word, number and remark of a file is.</summary>
 public static class Classification
 {
-    private const int Piece = 1_000;
+    /// <summary>So many statements are a piece.</summary>
+    private const int Piece = 500;
 
-    /// <summary>All of a file, or a part of it, in order.</summary>
-    public static List<ClassifiedText> Of(PlanQueries queries, SyntaxTree tree, TextSpan within)
+    /// <summary>A feed has about so many words, numbers and signs.</summary>
+    private const int PerStatement = 16;
+
+    /// <summary>
+    /// Tells what stands in a file, or in a part of it, piece by piece: several pieces at once where it is long. What is told of a piece is in
+    /// order, and stands in a list that is only there until something is made of it.
+    /// </summary>
+    /// <returns>What was made of each piece, in order.</returns>
+    public static T[] InPieces<T>(PlanQueries queries, SyntaxTree tree, TextSpan within, Func<IReadOnlyList<ClassifiedText>, T> make)
     {
-        var found = new List<ClassifiedText>();
-        AddRemarks(tree.Source.Content, tree.Header.Start, tree.Header.End, found);
         var first = Math.Max(0, tree.IndexAt(within.Start));
         var end = Math.Max(first, tree.IndexAt(within.End) + 1);
-        var pieces = new List<ClassifiedText>[(end - first + Piece - 1) / Piece];
-        SideBySide.Do(pieces.Length, end - first, piece =>
+        var made = new T[Math.Max(1, (end - first + Piece - 1) / Piece)];
+        SideBySide.Do(made.Length, end - first, piece =>
         {
             var from = first + piece * Piece;
-            pieces[piece] = OfStatements(queries, tree, from, Math.Min(end, from + Piece));
+            var to = Math.Min(end, from + Piece);
+            var found = new List<ClassifiedText>(PerStatement * (to - from));
+            if (piece == 0) AddRemarks(tree.Source.Content, tree.Header.Start, tree.Header.End, found);
+            AddStatements(queries, tree, from, to, found);
+            found.RemoveAll(f => !within.Contains(f.Span));
+            made[piece] = make(found);
         });
-        found.EnsureCapacity(found.Count + pieces.Sum(p => p.Count));
-        foreach (var piece in pieces) found.AddRange(piece);
-        return found.TrueForAll(f => within.Contains(f.Span)) ? found : found.FindAll(f => within.Contains(f.Span));
+        return made;
     }
 
-    private static List<ClassifiedText> OfStatements(PlanQueries queries, SyntaxTree tree, int from, int end)
+    private static void AddStatements(PlanQueries queries, SyntaxTree tree, int from, int end, List<ClassifiedText> found)
     {
-        var found = new List<ClassifiedText>();
         // What names a shape has is the same in all its statements.
         var namesOf = new Dictionary<Shape, TextClass?[]>(ReferenceEqualityComparer.Instance);
+        var reader = new OccurrenceReader(queries.Plan, queries.FileOf(tree));
         for (var i = from; i < end; i++)
         {
             using var reading = tree[i].Read();
@@ -70,20 +79,17 @@ public static class Classification
                 namesOf.Add(tree[i].Shape, names = new TextClass?[reading.TokenCount + 1]);
                 FindNames(reading.Root, names);
             }
-            Add(queries, tree, i, reading, names, found);
+            Add(tree.Source.Content, tree.StartOf(i), reading, reader.Read(reading), names, found);
         }
-        return found;
     }
 
-    private static void Add(PlanQueries queries, SyntaxTree tree, int index, StatementReading reading, TextClass?[] names, List<ClassifiedText> found)
+    private static void Add(string content, int start, StatementReading reading, List<Occurrence> occurrences, TextClass?[] names, List<ClassifiedText> found)
     {
-        var start = tree.StartOf(index);
-        var occurrences = OccurrenceReader.Of(queries.Plan, queries.FileOf(tree), reading);
         var (next, end) = (0, 0);
         for (var token = 0; token < reading.TokenCount; token++)
         {
             var span = reading.SpanOf(token);
-            AddRemarks(tree.Source.Content, start + end, start + span.Start, found);
+            if (span.Start > end) AddRemarks(content, start + end, start + span.Start, found);
             end = span.End;
             while (next < occurrences.Count && occurrences[next].Span.Start < span.Start) next++;
             if (next < occurrences.Count && occurrences[next].Span == span)
@@ -94,7 +100,7 @@ public static class Classification
             else if (ClassOf(reading.KindOf(token), names[token]) is { } its)
                 found.Add(new ClassifiedText(span.Moved(start), its, false, false));
         }
-        AddRemarks(tree.Source.Content, start + end, start + reading.Statement.Text.Length, found);
+        AddRemarks(content, start + end, start + reading.Statement.Text.Length, found);
     }
 
     private static void FindNames(SyntaxNode node, TextClass?[] names)

@@ -12,16 +12,18 @@ internal sealed class OccurrenceReader
 {
     private readonly Plan plan;
     private readonly PlanFile file;
-    private readonly Statement statement;
     private readonly Scope scope;
     private readonly List<Occurrence> found = [];
+
+    // Of the statement at hand.
+    private Statement statement = null!;
     private GearSymbol? gear;
 
-    private OccurrenceReader(Plan plan, PlanFile file, Statement statement)
+    /// <summary>One who reads the statements of a file, one behind the other.</summary>
+    public OccurrenceReader(Plan plan, PlanFile file)
     {
         this.plan = plan;
         this.file = file;
-        this.statement = statement;
         scope = plan.Foundation.HomeOf(file);
     }
 
@@ -29,16 +31,23 @@ internal sealed class OccurrenceReader
     public static List<Occurrence> Of(Plan plan, PlanFile file, Statement statement)
     {
         using var reading = statement.Read();
-        return Of(plan, file, reading);
+        return new OccurrenceReader(plan, file).Read(reading);
     }
 
-    /// <summary>The same, of a statement that is being read.</summary>
-    public static List<Occurrence> Of(Plan plan, PlanFile file, StatementReading reading)
+    /// <summary>The same, of a statement that is being read. It stands in the list until the next one is read.</summary>
+    public List<Occurrence> Read(StatementReading reading)
     {
-        var reader = new OccurrenceReader(plan, file, reading.Statement);
-        reader.Read(reading.Root);
-        reader.found.Sort((a, b) => a.Span.Start.CompareTo(b.Span.Start));
-        return reader.found;
+        found.Clear();
+        statement = reading.Statement;
+        gear = null;
+        Read(reading.Root);
+        for (var i = 1; i < found.Count; i++)
+        {
+            if (found[i - 1].Span.Start <= found[i].Span.Start) continue;
+            found.Sort((a, b) => a.Span.Start.CompareTo(b.Span.Start));
+            break;
+        }
+        return found;
     }
 
     private void Read(SyntaxNode root)
