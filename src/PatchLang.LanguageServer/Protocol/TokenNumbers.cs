@@ -1,5 +1,5 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Protocol;
 
@@ -52,12 +52,4 @@ internal readonly record struct TokenNumbers(ReadOnlyMemory<byte> Json)
 
     /// <summary>How many numbers a list has, which may have a comma left over at either end.</summary>
     private static int Count(ReadOnlySpan<byte> list) => list.Trim((byte)',') is { IsEmpty: false } numbers ? numbers.Count((byte)',') + 1 : 0;
-}
-
-/// <summary>Sends numbers as they are. They are never read: a client has none to send.</summary>
-internal sealed class TokenNumbersConverter : JsonConverter<TokenNumbers>
-{
-    public override TokenNumbers Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => throw new NotSupportedException();
-
-    public override void Write(Utf8JsonWriter writer, TokenNumbers value, JsonSerializerOptions options) => writer.WriteRawValue(value.Json.Span, skipInputValidation: true);
 }
