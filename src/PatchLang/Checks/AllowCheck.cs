@@ -33,7 +33,8 @@ internal static class AllowCheck
                 left.Add(Foundation.UnknownDraft("finding", allow.Code, FindingCatalogue.All.Select(k => k.Code), at));
             else if (!kind.CanBeAllowed) left.Add(new Draft(LooseEndFindings.CantBeAllowed(allow.Code), at));
             else if (RuleFindings.IsFromRules(allow.Code)) continue; // who ran the rules knows; here nobody did
-            // What can't be read may well give the finding once it can.
+            // What can't be read or worked out may well give the finding once it can.
+            else if (next is not null && drafts.Any(d => ReferenceEquals(d.At.Statement, next) && d.Message.Kind.Severity == Severity.Error)) continue;
             else if (next is null || (next.Shape.Errors.IsEmpty && next.Kind != NodeKind.Statement))
                 left.Add(new Draft(LooseEndFindings.NothingToAllow(allow.Code, next is null), at) { Fixes = [new FixDraft("remove it", false, new Anchor(allow.Statement, WholeOf(allow.Statement)), "")] });
         }

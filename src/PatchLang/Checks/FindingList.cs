@@ -65,14 +65,17 @@ internal static class FindingList
     /// <summary>Many alike are one, with a count: the same is said of the same name, or the same ports, at this many places at most.</summary>
     private const int MostAlike = 3;
 
+    /// <summary>A port that is on no network is one mistake, however many feeds are to pass it.</summary>
+    private static int MostOf(FindingKind kind) => kind == FormatFindings.NotJoined ? 1 : MostAlike;
+
     private static List<Draft> Fold(Plan plan, List<Draft> drafts)
     {
-        if (drafts.Count <= MostAlike) return drafts;
+        if (drafts.Count <= 1) return drafts;
         var folded = new List<Draft>(drafts.Count);
         foreach (var alike in drafts.GroupBy(d => d.Message))
         {
             var all = alike.DistinctBy(d => d.At).ToList();
-            if (all.Count <= MostAlike)
+            if (all.Count <= MostOf(alike.Key.Kind))
             {
                 folded.AddRange(all);
                 continue;
@@ -81,7 +84,7 @@ internal static class FindingList
             var first = all[0];
             folded.Add(first with
             {
-                Message = first.Message with { Text = $"{first.Message.Text}, here and at {all.Count - 1} more places" },
+                Message = first.Message with { Text = $"{first.Message.Text}, here and at {all.Count - 1} more {(all.Count == 2 ? "place" : "places")}" },
                 Related = [.. first.Related, .. all.Skip(1).Take(MostAlike).Select(d => (d.At, "and here"))],
                 Fixes = all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == first.Fixes[0].Title)
                     ? [first.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]

@@ -54,6 +54,7 @@ internal static class StandbyCheck
         var keeper = loss.Keeper;
         var unit = standby.Device.Outermost;
         if (unit == keeper.Device.Outermost) return (ClockFindings.StandbyIsLostToo(standby.Name, keeper.Name), []);
+        if (view[standby].Fault == ClockFault.NoTime) return null; // which has a finding of its own
         if (loss.View[standby] is { Root: null, Fault: ClockFault.NoTime }) return (ClockFindings.StandbyHasNoTime(standby.Name, keeper.Name, view[standby].SourceText), []);
         var isMember = false;
         foreach (var network in loss.Led)
@@ -62,7 +63,7 @@ internal static class StandbyCheck
             isMember = true;
             if (isFirst && WhyItDoesNotLead(plan, loss, standby, network, election) is { } why) return why;
         }
-        return !isMember && IsElsewhere(plan, view, loss, standby) ? (ClockFindings.StandbyIsElsewhere(standby.Name, keeper.Name), []) : null;
+        return !isMember && !IsAnythingToBeJoined(plan) && IsElsewhere(plan, view, loss, standby) ? (ClockFindings.StandbyIsElsewhere(standby.Name, keeper.Name), []) : null;
     }
 
     private static (FindingMessage Message, IEnumerable<Clock> Ahead)? WhyItDoesNotLead(Plan plan, ClockLoss loss, Clock standby, Network network, ClockElection election)
@@ -83,6 +84,9 @@ internal static class StandbyCheck
             ? (ClockFindings.LeftToIdentity(network.Symbol.Name, [.. election.First.Select(c => c.Clock.Name)], loss.Keeper.Name), election.First.Select(c => c.Clock))
             : null;
     }
+
+    /// <summary>Whether a feed is to pass a port that is on no network: once that is mended, the standby may well be joined.</summary>
+    private static bool IsAnythingToBeJoined(Plan plan) => plan.Signals.Bindings.Any(b => b.Findings.Any(d => d.Message.Kind == FormatFindings.NotJoined));
 
     /// <summary>Whether a standby neither takes the timekeeper's time nor gives any to other units once that is lost.</summary>
     private static bool IsElsewhere(Plan plan, ClockView view, ClockLoss loss, Clock standby) =>

@@ -59,8 +59,9 @@ public static class FormatFindings
     internal static FindingMessage NotANetworkFormat(string format) =>
         new(FormatsDiffer, $"{format} joins one output to one input: it is cabled, and makes no network");
 
+    /// <summary>The same sentence for both directions: it is the same mistake.</summary>
     internal static FindingMessage OnNoNetwork(string from, string to) =>
-        new(NotJoined, $"neither {from} nor {to} is joined to a network");
+        new(NotJoined, string.CompareOrdinal(from, to) < 0 ? $"neither {from} nor {to} is joined to a network" : $"neither {to} nor {from} is joined to a network");
 
     internal static FindingMessage NotOnNetwork(string port, string network) =>
         new(NotJoined, $"{port} is not joined to the network {network}");

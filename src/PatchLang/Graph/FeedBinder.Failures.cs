@@ -36,6 +36,7 @@ internal sealed partial class FeedBinder
             }
             if (MissingCable(from, found) is var (near, far) && !near.IsUnknown)
                 return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString()), at) { Related = related };
+            if (MissingMember(from, found) is var (sender, receiver) && !sender.IsUnknown) return Apart(sender, receiver, span);
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
@@ -65,6 +66,28 @@ internal sealed partial class FeedBinder
                         && far.Channel % far.Socket.InPerConnector == near.Channel % near.Socket.OutPerConnector) return (near, far);
             }
             return default;
+        }
+
+        /// <summary>
+        /// An output that the way reaches and an input from which it goes on, of one switched format, that are not on one network;
+        /// nothing where several would do.
+        /// </summary>
+        private (GraphPoint From, GraphPoint To) MissingMember(GraphPoint from, WayFinder.Found found)
+        {
+            (GraphPoint From, GraphPoint To) pair = default;
+            foreach (var near in found.DeadEnds.Prepend(from))
+            {
+                if (near.Side != Side.Out || near.Socket.Format is not { Joins: Joining.Switched } format) continue;
+                var network = binder.rig.NetworkOf(near.Device, near.Socket, acts);
+                foreach (var far in found.Entries)
+                {
+                    if (far.Socket.Format != format || far.Device.Outermost == near.Device.Outermost) continue;
+                    if (network is not null && binder.rig.NetworkOf(far.Device, far.Socket, acts) == network) continue;
+                    if (!pair.From.IsUnknown && (pair.From.Device, pair.From.Socket, pair.To.Device, pair.To.Socket) != (near.Device, near.Socket, far.Device, far.Socket)) return default;
+                    pair = (near, far);
+                }
+            }
+            return pair;
         }
 
         private static Anchor Declared(GraphPoint point) => new(point.Device.Model.Gear.Statement, point.Socket.Declaration.NameSpan);
