@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using PatchLang.Queries;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -46,20 +45,6 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
 
     /// <summary>The client's name for a plan's root.</summary>
     public string RootUriOf(LoadedPlan plan) => UriOf(plan, plan.Compilation.Trees[0].Source);
-
-    /// <summary>The open documents that a file's plan does not use and could.</summary>
-    public IReadOnlyList<UsableFile> UsableBy(DocumentView view)
-    {
-        if (view.Plan.Folder is not { } folder || view.Source.IsLibrary) return [];
-        var from = Path.GetDirectoryName(view.Plan.FullPathOf(view.Source))!;
-        var usable = new List<UsableFile>();
-        foreach (var document in Documents.Values.OrderBy(d => d.FullPath, StringComparer.Ordinal))
-            if (!document.IsTooLarge && LoadedPlan.NameIn(folder, document.FullPath) is not null && view.Plan.TreeOf(document.FullPath) is null && TreeOf(document) is { } tree && !LoadedPlan.IsRoot(tree))
-                usable.Add(new UsableFile(Path.GetRelativePath(from, document.FullPath).Replace('\\', '/'), tree));
-        return usable;
-    }
-
-    private SyntaxTree? TreeOf(OpenDocument document) => Plans.Select(p => p.TreeOf(document.FullPath)).FirstOrDefault(t => t is not null);
 
     /// <summary>The version that the client gave a file's text; null if it is not open.</summary>
     public int? VersionOf(LoadedPlan plan, SourceText source) =>

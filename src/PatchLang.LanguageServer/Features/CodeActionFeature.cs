@@ -31,7 +31,7 @@ internal static class CodeActionFeature
             foreach (var finding in view.Plan.Findings)
                 if (finding.Place.Source == view.Source && finding.Place.Span.Start <= range.End && range.Start <= finding.Place.Span.End)
                     foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
-        foreach (var rewrite in Rewrite.In(view.Plan.Compilation.Queries, view.Plan.Compilation.Findings, view.Tree, range, snapshot.UsableBy(view)))
+        foreach (var rewrite in Rewrite.In(view.Plan.Compilation.Queries, view.Plan.Compilation.Findings, view.Tree, range, UsableFiles.By(view)))
             if (Wants(KindOf(rewrite.Sort))) actions.Add(ActionOf(rewrite, view));
         if (Wants(FixAll) && AllFixes(view) is { } all) actions.Add(all);
         return [.. actions];

@@ -153,9 +153,10 @@ internal sealed class Foundation
         if (!scope.HasHoles) bag.Add(UnknownDraft(sort, name, known, at));
     }
 
-    /// <summary>A finding of an unknown name, with the nearest known one and the fix that writes it.</summary>
+    /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it.</summary>
     public static Draft UnknownDraft(string sort, string name, IEnumerable<string> known, Anchor at)
     {
+        if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at);
         var nearest = Nearest.To(name, known);
         return new Draft(NameFindings.Unknown(sort, name, nearest), at)
         {

@@ -10,6 +10,8 @@ public static class ShippedLibrary
 {
     private static readonly ConcurrentDictionary<string, SyntaxTree?> Trees = new(StringComparer.Ordinal);
 
+    private static readonly Lazy<Dictionary<string, string>> Declarations = new(Declared);
+
     /// <summary>The paths of all files, sorted.</summary>
     public static IEnumerable<string> Paths =>
         typeof(ShippedLibrary).Assembly.GetManifestResourceNames()
@@ -20,11 +22,31 @@ public static class ShippedLibrary
     /// <summary>A file by its path, such as <c>library/desks.rig</c>; null if there is none.</summary>
     public static SyntaxTree? Find(string path) => Trees.GetOrAdd(path, Read);
 
-    private static SyntaxTree? Read(string path)
+    /// <summary>The file in which gear, a card or a format is declared; null if it is none of the library's.</summary>
+    public static string? FileWith(string sort, string name) => Declarations.Value.GetValueOrDefault($"{sort} {name}");
+
+    private static SyntaxTree? Read(string path) => TextOf(path) is { } text ? SyntaxTree.Parse(new SourceText(path, text)) : null;
+
+    private static string? TextOf(string path)
     {
         using var stream = typeof(ShippedLibrary).Assembly.GetManifestResourceStream(path);
         if (stream is null) return null;
         using var reader = new StreamReader(stream, Encoding.UTF8);
-        return SyntaxTree.Parse(new SourceText(path, reader.ReadToEnd()));
+        return reader.ReadToEnd();
+    }
+
+    /// <summary>Read from the lines that open declarations: the files are tidy, and parsing all of them takes memory that most plans never need.</summary>
+    private static Dictionary<string, string> Declared()
+    {
+        var declared = new Dictionary<string, string>(StringComparer.Ordinal);
+        foreach (var path in Paths)
+            foreach (var line in TextOf(path)!.AsSpan().EnumerateLines())
+                if (line.StartsWith("gear ") || line.StartsWith("card ") || line.StartsWith("format "))
+                {
+                    var behind = line[(line.IndexOf(' ') + 1)..].TrimStart();
+                    var end = behind.IndexOfAny(" ({\"");
+                    declared.TryAdd($"{line[..line.IndexOf(' ')]} {(end < 0 ? behind : behind[..end])}", path);
+                }
+        return declared;
     }
 }

@@ -57,6 +57,9 @@ public static class NameFindings
     internal static FindingMessage Unknown(string sort, string name, string? nearest) =>
         new(UnknownName, $"there is no {sort} called `{name}`{DidYouMean(nearest)}");
 
+    internal static FindingMessage NotTakenIn(string sort, string name, string file) =>
+        new(UnknownName, $"there is no {sort} called `{name}` here; `use \"{file}\"` takes it in");
+
     internal static FindingMessage UnknownCount(string name, string gear, string? nearest) =>
         new(UnknownName, $"{gear} has no count called `{name}`{DidYouMean(nearest)}");
 

@@ -13,7 +13,7 @@ public readonly record struct UsableFile(string Written, SyntaxTree Tree);
 
 /// <summary>
 /// Writes the declaration of what a plan names and nobody declares: a <c>use</c> where some file has it, else a unit, feed, act or
-/// loom, a socket of the plan's own gear, or a card for an empty slot. What it can't know it takes from what stands beside it.
+/// loom, gear, a socket of the plan's own gear, or a card for an empty slot. What it can't know it takes from what stands beside it.
 /// </summary>
 internal sealed class MissingDeclarations
 {
@@ -24,10 +24,10 @@ internal sealed class MissingDeclarations
     private readonly PlanFile file;
     private readonly Scope scope;
     private readonly Finding finding;
-    private readonly IReadOnlyList<UsableFile> others;
+    private readonly IEnumerable<UsableFile> others;
     private readonly string name;
 
-    private MissingDeclarations(PlanQueries queries, SyntaxTree tree, Finding finding, IReadOnlyList<UsableFile> others)
+    private MissingDeclarations(PlanQueries queries, SyntaxTree tree, Finding finding, IEnumerable<UsableFile> others)
     {
         (this.queries, this.tree, this.finding, this.others) = (queries, tree, finding, others);
         file = queries.FileOf(tree);
@@ -36,7 +36,7 @@ internal sealed class MissingDeclarations
     }
 
     /// <summary>What would mend each unknown name in a part of a file.</summary>
-    public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IReadOnlyList<UsableFile> others)
+    public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IEnumerable<UsableFile> others)
     {
         foreach (var found in findings)
             if (found.Kind == NameFindings.UnknownName && found.Place.Source == tree.Source && found.Place.Span.Start <= within.End && within.Start <= found.Place.Span.End)
@@ -77,7 +77,7 @@ internal sealed class MissingDeclarations
     {
         NodeKind.During => [Declare(NodeKind.Act, $"act {name}", $"declare act {name}")],
         NodeKind.Cable => [Declare(NodeKind.Loom, $"loom {name} : {Math.Max(1, HighestWay())} ways", $"declare loom {name}")],
-        NodeKind.Unit => [.. Uses(NodeKind.Gear)],
+        NodeKind.Unit => Uses(NodeKind.Gear).ToList() is { Count: > 0 } uses ? uses : [Declare(NodeKind.Gear, GearSkeleton.Of(queries, scope, name), $"declare gear {name}, as it is used")],
         NodeKind.Value when statement == NodeKind.Unit => [.. Uses(NodeKind.Card)],
         NodeKind.Network or NodeKind.Socket or NodeKind.Port => [.. Uses(NodeKind.Format)],
         _ => [],
@@ -233,17 +233,10 @@ internal sealed class MissingDeclarations
         var statement = chain[0];
         if (statement.Kind == NodeKind.Cable) return statement.Child(NodeKind.Path).FirstToken == chain[at].FirstToken ? Side.Out : Side.In;
         if (statement.Kind != NodeKind.Feed) return null;
-        var paths = new List<SyntaxNode>();
-        if (statement.Child(NodeKind.Origin).Child(NodeKind.Pick).Child(NodeKind.Path) is { HasText: true } origin) paths.Add(origin);
-        foreach (var hop in statement.Child(NodeKind.Hops).ChildrenOf(NodeKind.Path)) paths.Add(hop);
-        var here = paths.FindIndex(p => p.FirstToken == chain[at].FirstToken);
-        if (here < 0) return null;
-        // Within one piece of equipment a signal comes in before it goes out; between two it leaves the one and enters the other.
-        if (here > 0) return UnitOf(paths[here - 1]) == UnitOf(paths[here]) ? Side.Out : Side.In;
-        return here + 1 < paths.Count && UnitOf(paths[here + 1]) == UnitOf(paths[here]) ? Side.In : Side.Out;
+        var way = GearSkeleton.WayOf(statement);
+        var here = way.FindIndex(p => p.FirstToken == chain[at].FirstToken);
+        return here < 0 ? null : GearSkeleton.SideAt(way, here);
     }
-
-    private static string UnitOf(SyntaxNode path) => path.FirstChild.Child(NodeKind.Name) is { HasText: true } its ? its.Name() : "";
 
     /// <summary>Every path of the plan that begins with a name: the names of its steps, and the index of the first.</summary>
     private IEnumerable<(List<string> Steps, IndexExpression? Index)> PathsFrom(string first)
@@ -267,7 +260,7 @@ internal sealed class MissingDeclarations
                     Visit(child);
                     continue;
                 }
-                if (UnitOf(child) != first) continue;
+                if (GearSkeleton.UnitOf(child) != first) continue;
                 var steps = new List<string>();
                 foreach (var step in child.ChildrenOf(NodeKind.Step))
                     if (step.Child(NodeKind.Name) is { IsName: true } its) steps.Add(its.Name());

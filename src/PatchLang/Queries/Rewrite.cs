@@ -30,8 +30,8 @@ public sealed record Rewrite(string Title, RewriteSort Sort, ImmutableArray<Text
     /// <param name="findings">What was found in it.</param>
     /// <param name="tree">The file.</param>
     /// <param name="within">What is selected, or an empty span at the cursor.</param>
-    /// <param name="others">Files that the plan could take in, the shipped library aside.</param>
-    public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IReadOnlyList<UsableFile> others) => tree.Source.IsLibrary ? [] :
+    /// <param name="others">Files that the plan could take in, the shipped library aside; looked at only where something is missing.</param>
+    public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IEnumerable<UsableFile> others) => tree.Source.IsLibrary ? [] :
     [
         .. MissingDeclarations.In(queries, findings, tree, within, others),
         .. WayRewrites.In(queries, tree, within),

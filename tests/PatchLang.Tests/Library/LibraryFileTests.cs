@@ -51,6 +51,15 @@ public sealed class LibraryFileTests
     }
 
     [Fact]
+    public void The_file_of_every_declaration_is_known()
+    {
+        foreach (var (sort, kind) in new[] { ("gear", NodeKind.Gear), ("card", NodeKind.Card), ("format", NodeKind.Format) })
+            foreach (var (path, tree, index) in LibraryDeclarations.All(kind)) ShippedLibrary.FileWith(sort, NameOf(tree[index])).Should().Be(path);
+        ShippedLibrary.FileWith("gear", "Nothing").Should().BeNull();
+        ShippedLibrary.FileWith("unit", "Desk48").Should().BeNull();
+    }
+
+    [Fact]
     public void No_two_formats_and_no_two_pieces_of_gear_bear_one_name()
     {
         Names([NodeKind.Format]).Should().OnlyHaveUniqueItems();

@@ -79,6 +79,7 @@ public sealed class RewriteTests
     [InlineData("unit wedge[1..3] : Wedge\ngear Amp { out line[3] : line }\nunit amp : Amp\ncable amp.line[1..3] -> wedge.line : r$ed[1..3]", "declare loom red", "loom red : 3 ways")]
     [InlineData("unit stage : Stage$Rack(16, 8)", "use \"library/stage.rig\", which has StageRack", "use \"library/stage.rig\"")]
     [InlineData("unit d : Desk \"Second\"\nfeed lead : rack.mic[1] -> d.expan$sion.net[12] -> d.ch[1]", "fit NetCard(12) in d.expansion", "unit d : Desk \"Second\" { expansion = NetCard(12) }")]
+    [InlineData("unit box : Lift$Box(4)\ncable box.direct[1..4] -> rack.mic[1..4]", "declare gear LiftBox, as it is used", "out direct[direct_count] : line")]
     [InlineData("feed lead : rack.ta$lk[2] -> rack.net[1]", "give Rack an in, talk[2]", "in talk[2] : line")]
     public void What_is_missing_is_written(string marked, string title, string expected)
     {

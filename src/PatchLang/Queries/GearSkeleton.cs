@@ -1,0 +1,179 @@
+using PatchLang.Declarations;
+using PatchLang.Graph;
+using PatchLang.Syntax;
+
+namespace PatchLang.Queries;
+
+/// <summary>
+/// Gear that nobody declared, as the plan uses it: the sockets that cables, feeds and networks name of its units, in the formats of
+/// what is at their other ends. What can't be known is left to whoever fills it in.
+/// </summary>
+internal sealed class GearSkeleton
+{
+    private readonly PlanQueries queries;
+    private readonly Scope scope;
+    private readonly HashSet<string> units = new(StringComparer.Ordinal);
+    private readonly List<Part> parts = [];
+    private int[] arguments = [];
+
+    private GearSkeleton(PlanQueries queries, Scope scope) => (this.queries, this.scope) = (queries, scope);
+
+    /// <summary>The declaration of gear by its name, with the sockets that a scope has formats for.</summary>
+    public static string Of(PlanQueries queries, Scope scope, string gear)
+    {
+        var skeleton = new GearSkeleton(queries, scope);
+        skeleton.Visit(NodeKind.Unit, root => skeleton.ReadUnit(root, gear));
+        foreach (var kind in (NodeKind[])[NodeKind.Network, NodeKind.Cable, NodeKind.Feed]) skeleton.Visit(kind, skeleton.ReadPaths);
+        return skeleton.Written(gear);
+    }
+
+    /// <summary>The side of each socket that a way passes, one behind the other: in before out within one piece of equipment, out before in between two.</summary>
+    public static Side SideAt(IReadOnlyList<SyntaxNode> way, int at) =>
+        at > 0 ? UnitOf(way[at - 1]) == UnitOf(way[at]) ? Side.Out : Side.In
+        : at + 1 < way.Count && UnitOf(way[at + 1]) == UnitOf(way[at]) ? Side.In
+        : Side.Out;
+
+    /// <summary>The paths of a feed, from where it starts, as far as they are points.</summary>
+    public static List<SyntaxNode> WayOf(SyntaxNode feed)
+    {
+        var way = new List<SyntaxNode>();
+        if (feed.Child(NodeKind.Origin).Child(NodeKind.Pick).Child(NodeKind.Path) is { HasText: true } origin) way.Add(origin);
+        way.AddRange(All(feed.Child(NodeKind.Hops), NodeKind.Path));
+        return way;
+    }
+
+    /// <summary>The name that a path begins with.</summary>
+    public static string UnitOf(SyntaxNode path) => path.FirstChild.Child(NodeKind.Name) is { HasText: true } its ? its.Name() : "";
+
+    private static List<SyntaxNode> All(SyntaxNode node, NodeKind kind)
+    {
+        var all = new List<SyntaxNode>();
+        foreach (var child in node.ChildrenOf(kind)) all.Add(child);
+        return all;
+    }
+
+    private void Visit(NodeKind kind, Action<SyntaxNode> read)
+    {
+        foreach (var tree in queries.Plan.Files.Trees)
+            for (var i = 0; i < tree.Count && !tree.Source.IsLibrary; i++)
+            {
+                if (tree[i].Kind != kind) continue;
+                using var reading = tree[i].Read();
+                read(reading.Root);
+            }
+    }
+
+    private void ReadUnit(SyntaxNode root, string gear)
+    {
+        if (root.Child(NodeKind.Reference) is not { HasText: true } reference || !reference.Text.SequenceEqual(gear) || root.Child(NodeKind.Name) is not { IsName: true } name) return;
+        units.Add(name.Name());
+        if (root.Child(NodeKind.Arguments) is not { HasText: true } given) return;
+        var counts = given.Text.Trim("()").ToString().Split(',').Select(n => int.TryParse(n, out var count) ? count : 0).ToArray();
+        if (counts.Length > arguments.Length) arguments = counts;
+    }
+
+    private void ReadPaths(SyntaxNode root)
+    {
+        switch (root.Kind)
+        {
+            case NodeKind.Network:
+                if (root.Child(NodeKind.Reference) is not { HasText: true } reference || scope.Formats.Find(reference.Text)?.First is not FormatSymbol format) return;
+                foreach (var setting in root.ChildrenOf(NodeKind.NetworkSetting))
+                    foreach (var member in setting.FirstChild.ChildrenOf(NodeKind.Path))
+                        if (setting.FirstChild.Kind == NodeKind.Join) Add(member, Side.Out, format);
+                break;
+            case NodeKind.Cable:
+                var ends = All(root, NodeKind.Path);
+                if (ends.Count < 2) return;
+                Add(ends[0], Side.Out, FormatAt(ends[1]));
+                Add(ends[1], Side.In, FormatAt(ends[0]));
+                break;
+            default:
+                var way = WayOf(root);
+                for (var i = 0; i < way.Count; i++)
+                {
+                    var side = SideAt(way, i);
+                    var other = side == Side.Out ? i + 1 : i - 1;
+                    Add(way[i], side, other >= 0 && other < way.Count ? FormatAt(way[other]) : null);
+                }
+                break;
+        }
+    }
+
+    private void Add(SyntaxNode path, Side side, FormatSymbol? format)
+    {
+        var steps = All(path, NodeKind.Step);
+        // What sits in a slot can't be seen from here.
+        if (steps.Count != 2 || !units.Contains(UnitOf(path)) || steps[1].Child(NodeKind.Name) is not { IsName: true } its) return;
+        var name = its.Name();
+        var part = parts.Find(p => p.Name == name);
+        if (part is null) parts.Add(part = new Part(name));
+        part.Format ??= format is not null && scope.Formats.Find(format.Name)?.First == format ? format : null;
+        part.Channels = Math.Max(part.Channels, steps[1].Child(NodeKind.Index).AsIndex()?.Items.Where(i => !i.IsName).Select(i => i.To).DefaultIfEmpty(1).Max() ?? 1);
+        if (side == Side.In) part.IsIn = true;
+        else part.IsOut = true;
+    }
+
+    /// <summary>The format at the other end; null if there is no such socket.</summary>
+    private FormatSymbol? FormatAt(SyntaxNode path)
+    {
+        var steps = All(path, NodeKind.Step);
+        if (scope.UnitOf(UnitOf(path)) is not { } unit || queries.Plan.Rig.DevicesOf(unit) is not [var device, ..]) return null;
+        for (var i = 1; i + 1 < steps.Count; i++)
+        {
+            if (device.Model.SlotOf(steps[i].Child(NodeKind.Name).Text) is not { } slot || device.Cards[slot.Index] is not { } card) return null;
+            device = card;
+        }
+        return steps.Count > 1 ? device.Model.SocketOf(steps[^1].Child(NodeKind.Name).Text)?.Format : null;
+    }
+
+    private string Written(string gear)
+    {
+        // Of what nothing is known, most is analogue: as the library writes it, or as the rest of this gear has it.
+        var likely = scope.Formats.Find("analog")?.First as FormatSymbol ?? parts.Find(p => p.Format is { IsDigital: false })?.Format;
+        foreach (var part in parts) part.Format ??= likely;
+        var known = parts.Where(p => p.Format is not null).OrderBy(p => p.IsPort ? 2 : p.IsIn ? 0 : 1).ToList();
+        var counts = Counts(known);
+        var lines = known.Select(p => p.IsPort
+            ? $"port {p.Name} : {p.Format!.Name} {{ in {p.Channels} out {p.Channels} }}"
+            : $"{(p.IsIn ? "in" : "out")} {p.Name}{(counts.TryGetValue(p, out var count) ? $"[{count}]" : p.Channels > 1 ? $"[{p.Channels}]" : "")} : {p.Format!.Name}").ToList();
+        var (ins, outs) = (known.Where(p => p.IsIn || p.IsPort).Select(p => p.Name).ToList(), known.Where(p => p.IsOut || p.IsPort).Select(p => p.Name).ToList());
+        if (ins.Count > 0 && outs.Count > 0 && known.Count > 1) lines.Add($"route {string.Join(", ", ins)} -> {string.Join(", ", outs)} free");
+        if (known.Exists(p => p.Format!.IsDigital)) lines.Add($"clock main {{ from {string.Join(", ", known.Where(p => p.Format!.IsDigital && (p.IsIn || p.IsPort)).Select(p => p.Name).Prepend("internal"))} }}");
+        var given = arguments.Length == 0 ? "" : $"({string.Join(", ", arguments.Select((_, i) => counts.Values.FirstOrDefault(c => c == NameOf(i, known)) ?? $"count_{i + 1}"))})";
+        return lines.Count == 0 ? $"gear {gear}{given} {{ }}" : $"gear {gear}{given} {{\n{string.Concat(lines.Select(l => $"  {l}\n"))}}}";
+    }
+
+    /// <summary>Which sockets have as many channels as the units say: the first count goes to the first socket that is no port, and so on.</summary>
+    private Dictionary<Part, string> Counts(List<Part> known)
+    {
+        var counts = new Dictionary<Part, string>();
+        var plain = known.FindAll(p => !p.IsPort);
+        for (var i = 0; i < arguments.Length && i < plain.Count; i++)
+            if (plain[i].Channels <= arguments[i]) counts[plain[i]] = NameOf(i, known);
+        return counts;
+    }
+
+    private static string NameOf(int number, List<Part> known)
+    {
+        var plain = known.FindAll(p => !p.IsPort);
+        return number < plain.Count && !known.Exists(p => p.Name == $"{plain[number].Name}_count") ? $"{plain[number].Name}_count" : $"count_{number + 1}";
+    }
+
+    /// <summary>A socket as the plan uses it.</summary>
+    private sealed class Part(string name)
+    {
+        public string Name { get; } = name;
+
+        public FormatSymbol? Format { get; set; }
+
+        public int Channels { get; set; } = 1;
+
+        public bool IsIn { get; set; }
+
+        public bool IsOut { get; set; }
+
+        /// <summary>Whether it goes both ways, as a member of a network does.</summary>
+        public bool IsPort => Format is { Joins: Joining.Switched } || (IsIn && IsOut);
+    }
+}
