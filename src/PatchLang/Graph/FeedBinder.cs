@@ -41,8 +41,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
 
     // What the statement at hand names: first what it can't do without, then members, which may be absent.
     private readonly List<PathLead> leads = [];
-    private readonly List<ActSet> parts = [];
     private int requiredCount;
+
+    // The parts of its acts in which all names stand for the same, and what it is in each.
+    private readonly List<ActSet> parts = [];
+    private readonly List<FeedVariant> variants = [];
 
     public FeedBinding Bind(FeedSymbol feed, IReadOnlyList<Draft>? said)
     {
@@ -61,18 +64,14 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var acts = ActsOf(feed.Acts);
         if (acts != feed.Acts && feed.DuringSpan is { Length: > 0 } during)
             bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during));
-        var variants = new FeedVariant[SplitIntoParts(acts)];
-        for (var i = 0; i < variants.Length; i++)
-            variants[i] = feed.Origin is null
-                ? new FeedVariant(parts[i], feed.Elements ?? Elements.One)
-                : Worker.On(feed.File, feed.Statement, parts[i], bag).BindFeed(feed);
-        return new FeedBinding
+        SplitIntoParts(acts);
+        foreach (var part in parts)
+            variants.Add(feed.Origin is null
+                ? new FeedVariant(part, feed.Elements ?? Elements.One)
+                : Worker.On(feed.File, feed.Statement, part, bag).BindFeed(feed));
+        return new FeedBinding(foundation, feed)
         {
-            Foundation = foundation,
-            Statement = feed.Statement,
-            Symbol = feed,
-            Acts = acts,
-            Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
+            Variants = new Variants(CollectionsMarshal.AsSpan(variants)),
             Findings = Once(bag),
             FindingsOfActs = said,
             Dependencies = Outside(),
@@ -85,16 +84,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         leads.Clear();
         requiredCount = 0;
         foreach (var member in bundle.Members) LookUp(member, bundle.File);
-        var variants = new FeedVariant[SplitIntoParts(bundle.Acts)];
-        for (var i = 0; i < variants.Length; i++)
-            variants[i] = Worker.On(bundle.File, bundle.Statement, parts[i], bag).BindBundle(bundle);
-        return new FeedBinding
+        SplitIntoParts(bundle.Acts);
+        foreach (var part in parts) variants.Add(Worker.On(bundle.File, bundle.Statement, part, bag).BindBundle(bundle));
+        return new FeedBinding(foundation, bundle)
         {
-            Foundation = foundation,
-            Statement = bundle.Statement,
-            Symbol = bundle,
-            Acts = bundle.Acts,
-            Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
+            Variants = new Variants(CollectionsMarshal.AsSpan(variants)),
             Findings = Once(bag),
             FindingsOfActs = said,
             Dependencies = Outside(),
@@ -110,15 +104,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         foreach (var hop in insert.Hops) LookUp(hop, insert.File);
         requiredCount = leads.Count;
         var acts = ActsOf(declared);
-        var variants = new FeedVariant[SplitIntoParts(acts)];
-        for (var i = 0; i < variants.Length; i++)
-            variants[i] = Worker.On(insert.File, insert.Statement, parts[i], bag).BindInsert(insert);
-        return new FeedBinding
+        SplitIntoParts(acts);
+        foreach (var part in parts) variants.Add(Worker.On(insert.File, insert.Statement, part, bag).BindInsert(insert));
+        return new FeedBinding(foundation, insert.Statement)
         {
-            Foundation = foundation,
-            Statement = insert.Statement,
-            Acts = acts,
-            Variants = ImmutableCollectionsMarshal.AsImmutableArray(variants),
+            Variants = new Variants(CollectionsMarshal.AsSpan(variants)),
             Findings = Once(bag),
             Dependencies = Outside(),
         };
@@ -181,13 +171,14 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         return acts;
     }
 
-    /// <summary>Splits acts into parts, in each of which all names stand for the same, and gives their number.</summary>
-    private int SplitIntoParts(ActSet acts)
+    /// <summary>Splits acts into parts, in each of which all names stand for the same.</summary>
+    private void SplitIntoParts(ActSet acts)
     {
         parts.Clear();
-        if (acts.IsEmpty) return 0;
+        variants.Clear();
+        if (acts.IsEmpty) return;
         parts.Add(acts);
-        if (acts.Count == 1) return 1;
+        if (acts.Count == 1) return;
         foreach (var change in rig.Changes) ActClasses.Split(parts, change);
         foreach (ref readonly var lead in CollectionsMarshal.AsSpan(leads))
         {
@@ -200,7 +191,6 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             }
         }
         if (parts.Count > 1) parts.Sort((a, b) => a.First.CompareTo(b.First));
-        return parts.Count;
     }
 
     private ImmutableArray<Dependency> Outside()

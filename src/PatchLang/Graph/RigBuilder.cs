@@ -179,7 +179,9 @@ internal sealed class RigBuilder
                 rig.Findings.Add(NameFindings.ArgumentTooLarge(parameters[i].Name, GearModelFactory.MostPerSocket), unit.At(span));
                 return null;
             }
-        return [.. parameters.Select((p, i) => i < written.Length ? written[i] : p.Default ?? 0)];
+        var settled = new int[parameters.Length];
+        for (var i = 0; i < settled.Length; i++) settled[i] = i < written.Length ? written[i] : parameters[i].Default ?? 0;
+        return ImmutableCollectionsMarshal.AsImmutableArray(settled);
     }
 
     private GearModel?[] MakeCards(UnitSymbol unit, GearModel model, double rate, out ImmutableArray<string> broken)

@@ -249,13 +249,9 @@ internal sealed class SignalBinder
         {
             var symbol = symbols[number];
             var elements = (symbol as FeedSymbol)?.Elements ?? Elements.One;
-            bindings[number] = new FeedBinding
+            bindings[number] = new FeedBinding(foundation, symbol)
             {
-                Foundation = foundation,
-                Statement = symbol.Statement,
-                Symbol = symbol,
-                Acts = symbol.Acts,
-                Variants = [new FeedVariant(symbol.Acts, elements) { IsUnknown = true }],
+                Variants = new Variants(new FeedVariant(symbol.Acts, elements) { IsUnknown = true }),
                 Findings = [.. FindingsOfActs(number) ?? [], .. symbol == first ? (Draft[])[draft] : []],
             };
         }
