@@ -102,7 +102,7 @@ internal sealed partial class FeedBinder
         /// <summary>The points of a hop, on the side on which a signal from these branches gets there; unknown ones where the hop is broken.</summary>
         private GraphPoint[] Arrive(Target? resolved, int width, PathExpression hop)
         {
-            if (resolved is not { } target) return pointRows.Lend(width);
+            if (resolved is not { } target) return pointRows.LendEmpty(width);
             var socket = target.Socket;
             Side side;
             if (socket.IsInner) side = Side.Inner;
@@ -116,15 +116,15 @@ internal sealed partial class FeedBinder
                     if (!from.IsUnknown) break;
                 }
                 // From nowhere, nothing says by which side of a two-way port it goes.
-                if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return pointRows.Lend(width);
+                if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return pointRows.LendEmpty(width);
                 var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
                 side = isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
             }
-            if (!CheckEnd(target, side)) return pointRows.Lend(width);
+            if (!CheckEnd(target, side)) return pointRows.LendEmpty(width);
             if (target.WidthOn(side) != width)
             {
                 if (!isWidthSaid) bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
-                return pointRows.Lend(width);
+                return pointRows.LendEmpty(width);
             }
             return PointsOf(target, side);
         }
@@ -343,7 +343,7 @@ internal sealed partial class FeedBinder
                     edges.Add(new Edge(a.Node, b.Node, hops.Filled.Route(WayFinder.InnerRoute(a, b)!, TapOf(a, b, i == 1 ? hops.Tap : Tap.Unstated))));
                 if (!keepsFilledIn || i == way.Length - 1) continue;
                 filledIn ??= [];
-                while (filledIn.Count < i) filledIn.Add(pointRows.Lend(width));
+                while (filledIn.Count < i) filledIn.Add(pointRows.LendEmpty(width));
                 filledIn[i - 1][place] = b;
             }
             return true;

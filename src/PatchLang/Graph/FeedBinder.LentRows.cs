@@ -11,13 +11,20 @@ internal sealed partial class FeedBinder
         /// <summary>Takes all rows back: nobody looks at them any more.</summary>
         public void TakeBack() => lent = 0;
 
-        /// <summary>An empty row.</summary>
+        /// <summary>A row to be filled: what was in it last may still be there.</summary>
         public T[] Lend(int width)
         {
             if (lent == rows.Count) rows.Add(new T[width]);
-            else if (rows[lent].Length == width) Array.Clear(rows[lent]);
-            else rows[lent] = new T[width];
+            else if (rows[lent].Length != width) rows[lent] = new T[width];
             return rows[lent++];
+        }
+
+        /// <summary>A row of nothing.</summary>
+        public T[] LendEmpty(int width)
+        {
+            var row = Lend(width);
+            Array.Clear(row);
+            return row;
         }
     }
 }

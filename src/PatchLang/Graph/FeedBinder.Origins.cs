@@ -227,7 +227,12 @@ internal sealed partial class FeedBinder
             step.Index is not { } index ? [.. Enumerable.Range(0, variant.Ends.Length)]
             : Indexes.Choose(index, variant.Elements, symbol, statement, bag) is { } chosen ? [.. chosen] : null;
 
-        private static bool ArePlain(End[] ends) => Array.TrueForAll(ends, e => e.IsPlain);
+        private static bool ArePlain(End[] ends)
+        {
+            foreach (ref readonly var end in ends.AsSpan())
+                if (!end.IsPlain) return false;
+            return true;
+        }
 
         private End[] UnknownEnds(int count)
         {

@@ -24,7 +24,7 @@ internal sealed class RigBuilder
     private readonly Foundation foundation;
     private readonly GearModelFactory models;
     private readonly Rig rig;
-    private readonly List<Device> devices = [];
+    private readonly List<Device> devices;
     private readonly List<Clock> clocks = [];
     private readonly HashSet<GearSymbol> usedGear = [];
     private readonly Dictionary<ClockIdentity, UnitSymbol> identities = [];
@@ -34,6 +34,7 @@ internal sealed class RigBuilder
     {
         this.foundation = foundation;
         rig = new Rig(foundation.Units.Count);
+        devices = new List<Device>(foundation.Units.Count);
         models = new GearModelFactory(FindFormat, SayUnknownFormat, rig.Findings);
     }
 
