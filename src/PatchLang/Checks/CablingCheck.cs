@@ -40,34 +40,36 @@ internal static class CablingCheck
         foreach (var edge in graph.Signals.EdgesNear(SignalTraits.ImpliedCable))
         {
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
-            var (from, to) = (plan.Rig.PointOf(graph.FromOf(edge)).Connector, plan.Rig.PointOf(graph.ToOf(edge)).Connector);
-            CheckEnds(from, to, null, plan.AnchorOf(edge));
-            if (plan.Rig.HasBrokenCables || IsOfAir(from.Socket.Format) || (seen.Count > 0 && seen.Contains((from, to))) || IsCountedBefore(edge, from, to) || IsAllowed(graph.BindingOf(edge).Statement)) continue;
+            var (leaves, arrives) = (plan.Rig.SocketOf(graph.FromOf(edge)), plan.Rig.SocketOf(graph.ToOf(edge)));
+            if (leaves.Connector is not null && arrives.Connector is not null) CheckEnds(From(edge), To(edge), null, plan.AnchorOf(edge));
+            if (plan.Rig.HasBrokenCables || IsOfAir(leaves.Format) || (seen.Count > 0 && seen.Contains((From(edge), To(edge)))) || IsCountedBefore(edge)) continue;
+            if (plan.Allows.Count > 0 && IsAllowed(graph.BindingOf(edge).Statement)) continue;
             count++;
             if (firstEdge < 0 || plan.CompareEdges(edge, firstEdge) < 0) firstEdge = edge;
         }
-        if (firstEdge >= 0) unknown.Add((plan.Rig.PointOf(graph.FromOf(firstEdge)).Connector, plan.Rig.PointOf(graph.ToOf(firstEdge)).Connector, plan.AnchorOf(firstEdge)));
+        if (firstEdge >= 0) unknown.Add((From(firstEdge), To(firstEdge), plan.AnchorOf(firstEdge)));
         if (unknown.Count == 0) return;
         var first = unknown[0];
         for (var i = 1; i < unknown.Count; i++)
             if (plan.Compare(unknown[i].At, first.At) < 0) first = unknown[i];
         bag.Add(CablingFindings.LengthsUnknown(unknown.Count + Math.Max(0, count - 1), first.From.ToString(), first.To.ToString()), first.At);
 
+        Connector From(int edge) => plan.Rig.PointOf(graph.FromOf(edge)).Connector;
+
+        Connector To(int edge) => plan.Rig.PointOf(graph.ToOf(edge)).Connector;
+
         // Whether an edge ahead of this one goes over the same cable: one of a channel on the same connector.
-        bool IsCountedBefore(int edge, Connector from, Connector to)
+        bool IsCountedBefore(int edge)
         {
-            if (edge > 0 && graph.OwnHopOf(edge - 1) == graph.OwnHopOf(edge) && IsSameCable(edge - 1, from, to)) return true;
-            var per = from.Socket.PerConnector(from.Side);
-            var start = from.Device.NodeOf(from.Socket, from.Side, from.Number * per);
-            var end = start + Math.Min(per, from.Socket.CountOn(from.Side) - from.Number * per);
-            for (var node = start; node < end; node++)
+            var (start, end) = (plan.Rig.FirstOnConnector(graph.FromOf(edge)), plan.Rig.FirstOnConnector(graph.ToOf(edge)));
+            for (var node = start; node < graph.NodeCount && plan.Rig.FirstOnConnector(node) == start; node++)
                 foreach (var other in graph.OutOf(node))
-                    if (other < edge && graph.HopOf(other).Kind == HopKind.ImpliedCable && IsSameCable(other, from, to)) return true;
+                {
+                    if (other >= edge) break;
+                    if (plan.Rig.FirstOnConnector(graph.ToOf(other)) == end && graph.HopOf(other).Kind == HopKind.ImpliedCable) return true;
+                }
             return false;
         }
-
-        bool IsSameCable(int edge, Connector from, Connector to) =>
-            plan.Rig.PointOf(graph.FromOf(edge)).Connector == from && plan.Rig.PointOf(graph.ToOf(edge)).Connector == to;
 
         bool IsAllowed(Statement statement) => plan.Allows.Count > 0 && plan.IsAllowed(CablingFindings.LengthUnknown.Code, statement);
 

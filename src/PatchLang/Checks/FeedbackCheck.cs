@@ -9,8 +9,7 @@ internal static class FeedbackCheck
 {
     public static void Check(Plan plan, DraftBag bag)
     {
-        var left = plan.Graph.NodesInCircles(plan.Rig.AllActs);
-        if (left.Count == 0) return;
+        if (!plan.Graph.HasCircles) return;
         var said = new HashSet<int>();
         foreach (var acts in plan.Rig.AllActs.Each)
             foreach (var circle in plan.Graph.Circles(acts))

@@ -44,21 +44,8 @@ internal sealed class Origins
     /// <summary>Whether there is a sum at all, in whatever act.</summary>
     public static bool MayRejoin(SignalGraph graph)
     {
-        foreach (var node in graph.Meetings)
-            if (MeetsAnother(graph, graph.Into(node))) return true;
+        foreach (var _ in graph.Meetings) return true;
         return OwnMixers.AreThere(graph.Rig);
-    }
-
-    // Whether two of these hops are there in one act: what each has of an act of its own is no sum.
-    private static bool MeetsAnother(SignalGraph graph, ReadOnlySpan<int> into)
-    {
-        var seen = ActSet.None;
-        foreach (var edge in into)
-        {
-            if (graph.ActsOf(edge).Meets(seen)) return true;
-            seen |= graph.ActsOf(edge);
-        }
-        return false;
     }
 
     public static ImmutableArray<Sum> Find(SignalGraph graph, SignalView view, Delays delays)

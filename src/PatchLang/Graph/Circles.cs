@@ -1,3 +1,5 @@
+using System.Buffers;
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
@@ -8,7 +10,42 @@ public static class SignalCircles
     /// <summary>The nodes that are left when all that no circle leads into has been taken away, over some acts together; none if there is no circle.</summary>
     internal static List<int> NodesInCircles(this SignalGraph graph, ActSet acts)
     {
-        var waiting = new int[graph.NodeCount];
+        var waiting = ArrayPool<int>.Shared.Rent(graph.NodeCount);
+        var left = NodesInCircles(graph, acts, waiting);
+        ArrayPool<int>.Shared.Return(waiting);
+        return left;
+    }
+
+    /// <summary>Whether there is a circle, over all acts together, of which an edge of some that follow each other is part: it lies among the places that these lead to.</summary>
+    internal static bool HaveCircles(this SignalGraph graph, int firstEdge, int endEdge)
+    {
+        var waiting = new Dictionary<int, int>(); // of each place that is reached, how many edges lead there from others
+        var open = new Stack<int>();
+        for (var edge = firstEdge; edge < endEdge; edge++)
+            if (Counts(graph, edge, graph.Rig.AllActs) && waiting.TryAdd(graph.ToOf(edge), 0)) open.Push(graph.ToOf(edge));
+        while (open.TryPop(out var node))
+            foreach (var edge in graph.OutOf(node))
+            {
+                if (!Counts(graph, edge, graph.Rig.AllActs)) continue;
+                ref var known = ref CollectionsMarshal.GetValueRefOrAddDefault(waiting, graph.ToOf(edge), out var isKnown);
+                known++;
+                if (!isKnown) open.Push(graph.ToOf(edge));
+            }
+        foreach (var (node, count) in waiting)
+            if (count == 0) open.Push(node);
+        var left = waiting.Count;
+        while (open.TryPop(out var node))
+        {
+            left--;
+            foreach (var edge in graph.OutOf(node))
+                if (Counts(graph, edge, graph.Rig.AllActs) && --CollectionsMarshal.GetValueRefOrNullRef(waiting, graph.ToOf(edge)) == 0) open.Push(graph.ToOf(edge));
+        }
+        return left > 0;
+    }
+
+    private static List<int> NodesInCircles(SignalGraph graph, ActSet acts, int[] waiting)
+    {
+        Array.Clear(waiting, 0, graph.NodeCount);
         var count = 0;
         for (var edge = 0; edge < graph.EdgeCount; edge++)
             if (Counts(graph, edge, acts))

@@ -230,6 +230,15 @@ public sealed class Rig
     /// <summary>The point that a node stands for; an unknown one for −1.</summary>
     internal GraphPoint PointAt(int node) => node < 0 ? default : PointOf(node);
 
+    /// <summary>The first of the nodes on the connector that a node of a link is on: two nodes are on one connector where that is the same.</summary>
+    internal int FirstOnConnector(int node)
+    {
+        var socket = socketAt[node];
+        if (socket is { InPerConnector: 1, OutPerConnector: 1 }) return node;
+        var offset = node - firstNodes[deviceAt[node]] - socket.FirstNode;
+        return offset < socket.InCount ? node - offset % socket.InPerConnector : node - (offset - socket.InCount) % socket.OutPerConnector;
+    }
+
     /// <summary>The network that a port is joined to in an act, or null.</summary>
     internal Network? NetworkOf(Device device, Socket socket, ActSet acts)
     {

@@ -14,39 +14,73 @@ public sealed class SignalGraph
     private readonly int[] owners;
     private readonly FeedVariant[] variants;
     private readonly FeedBinding[] bindings;
-    private readonly int[] outStarts;
-    private readonly int[] outEdges;
-    private readonly int[] inStarts;
-    private readonly int[] inEdges;
-    private int[]? meetings;
+    private readonly EdgeLists outOf;
+    private readonly EdgeLists into;
+    private readonly int firstOfInserts;
+    private readonly Lazy<bool> hasCircles;
 
-    internal SignalGraph(Rig rig, SignalPages signals)
+    /// <param name="rig">The equipment.</param>
+    /// <param name="signals">What goes through it.</param>
+    /// <param name="before">The graph of the text before, if it had the same equipment: what is the same is taken from there.</param>
+    internal SignalGraph(Rig rig, SignalPages signals, SignalGraph? before)
     {
         (Rig, Signals) = (rig, signals);
-        var (count, variantCount) = (signals.EdgeCount, signals.VariantCount);
-        from = new int[count];
-        to = new int[count];
-        hops = new Hop[count];
-        owners = new int[count];
-        variants = new FeedVariant[variantCount];
-        bindings = new FeedBinding[variantCount];
+        // Signals that are others stand in one stretch: ahead of it all is as before, and behind it the numbers move.
+        var (all, known) = (signals.All, before?.Signals.All ?? []);
+        var (head, most) = (0, Math.Min(all.Length, known.Length));
+        while (head < most && all[head] == known[head]) head++;
+        var tail = 0;
+        while (tail < most - head && all[^(tail + 1)] == known[^(tail + 1)]) tail++;
+        var (first, end) = (signals.Ahead(head), signals.Ahead(all.Length - tail));
+        var endBefore = before?.Signals.Ahead(known.Length - tail) ?? default;
+
+        var count = end.Edges - first.Edges;
+        var (newFrom, newTo, newHops, newOwners) = (new int[count], new int[count], new Hop[count], new int[count]);
+        var newVariants = new FeedVariant[end.Variants - first.Variants];
         var (edge, owner) = (0, 0);
-        foreach (var binding in signals.All)
+        foreach (var binding in all.AsSpan(head..^tail))
             foreach (var variant in binding.Variants)
             {
                 foreach (var each in variant.Edges)
                 {
-                    (from[edge], to[edge], hops[edge], owners[edge]) = (each.From, each.To, each.Hop, owner);
+                    (newFrom[edge], newTo[edge], newHops[edge], newOwners[edge]) = (each.From, each.To, each.Hop, first.Variants + owner);
                     edge++;
                 }
-                variants[owner] = variant;
-                bindings[owner] = binding;
-                owner++;
-                if (variant.UnknownInto is { } unknown)
-                    foreach (var node in unknown) UnknownSources.Add(node);
+                newVariants[owner++] = variant;
             }
-        (outStarts, outEdges) = Index(from, rig.NodeCount);
-        (inStarts, inEdges) = Index(to, rig.NodeCount);
+        from = Spliced(before?.from, first.Edges, endBefore.Edges, newFrom);
+        to = Spliced(before?.to, first.Edges, endBefore.Edges, newTo);
+        hops = Spliced(before?.hops, first.Edges, endBefore.Edges, newHops);
+        owners = Spliced(before?.owners, first.Edges, endBefore.Edges, newOwners);
+        var shift = end.Variants - endBefore.Variants;
+        if (before is not null && shift != 0 && owners == before.owners) owners = [.. owners];
+        if (before is not null && shift != 0)
+            foreach (ref var moved in owners.AsSpan(end.Edges)) moved += shift;
+        variants = Spliced(before?.variants, first.Variants, endBefore.Variants, newVariants);
+        bindings = signals.Have(SignalTraits.Parted) ? BindingOfEach(all, variants.Length) : all;
+        foreach (var binding in signals.Near(SignalTraits.UnknownInto))
+            foreach (var variant in binding.Variants)
+                if (variant.UnknownInto is { } unknown) UnknownSources.UnionWith(unknown);
+        firstOfInserts = from.Length;
+        while (firstOfInserts > 0 && BindingOf(firstOfInserts - 1).Symbol is null) firstOfInserts--;
+
+        // Few that are others are put in; of many, the lists are made anew.
+        if (before is not null && count + endBefore.Edges - first.Edges < from.Length / 4)
+        {
+            outOf = before.outOf.With(first.Edges, before.from.AsSpan(first.Edges..endBefore.Edges), newFrom);
+            into = before.into.With(first.Edges, before.to.AsSpan(first.Edges..endBefore.Edges), newTo);
+            if (before.hasCircles is { IsValueCreated: true, Value: false })
+            {
+                hasCircles = new Lazy<bool>(() => this.HaveCircles(first.Edges, end.Edges));
+                return;
+            }
+        }
+        else
+        {
+            outOf = EdgeLists.Of(from, rig.NodeCount);
+            into = EdgeLists.Of(to, rig.NodeCount);
+        }
+        hasCircles = new Lazy<bool>(() => this.NodesInCircles(rig.AllActs).Count > 0);
     }
 
     /// <summary>The equipment that the nodes belong to.</summary>
@@ -95,36 +129,41 @@ public sealed class SignalGraph
         return false;
     }
 
-    internal bool IsOfInsert(int edge) => bindings[owners[edge]].Symbol is null;
+    internal bool IsOfInsert(int edge) => edge >= firstOfInserts;
 
     /// <summary>The edges out of a node.</summary>
-    public ReadOnlySpan<int> OutOf(int node) => outEdges.AsSpan(outStarts[node], outStarts[node + 1] - outStarts[node]);
+    public ReadOnlySpan<int> OutOf(int node) => outOf[node];
 
     /// <summary>The edges into a node.</summary>
-    public ReadOnlySpan<int> Into(int node) => inEdges.AsSpan(inStarts[node], inStarts[node + 1] - inStarts[node]);
+    public ReadOnlySpan<int> Into(int node) => into[node];
 
-    /// <summary>The nodes that several edges lead into, in one act or in different ones.</summary>
-    internal ReadOnlySpan<int> Meetings => LazyInitializer.EnsureInitialized(ref meetings, FindMeetings);
+    /// <summary>The nodes that several edges lead into in one act.</summary>
+    internal IEnumerable<int> Meetings => into.Meetings(this);
+
+    /// <summary>Whether a signal returns to itself, over some acts together.</summary>
+    internal bool HasCircles => hasCircles.Value;
 
     /// <summary>Whether a node has an edge.</summary>
-    public bool IsUsed(int node) => outStarts[node] < outStarts[node + 1] || inStarts[node] < inStarts[node + 1];
+    public bool IsUsed(int node) => outOf[node].Length > 0 || into[node].Length > 0;
 
-    private int[] FindMeetings()
+    /// <summary>A row with a stretch of it replaced; the same row where that changes nothing.</summary>
+    private static T[] Spliced<T>(T[]? row, int first, int end, T[] stretch)
     {
-        var found = new List<int>();
-        for (var node = 0; node < NodeCount; node++)
-            if (inStarts[node + 1] - inStarts[node] > 1) found.Add(node);
-        return [.. found];
+        if (row is null || (first == 0 && end == row.Length)) return stretch;
+        if (row.AsSpan(first..end).SequenceEqual(stretch)) return row;
+        var spliced = new T[row.Length - (end - first) + stretch.Length];
+        Array.Copy(row, spliced, first);
+        stretch.CopyTo(spliced, first);
+        Array.Copy(row, end, spliced, first + stretch.Length, row.Length - end);
+        return spliced;
     }
 
-    private static (int[] Starts, int[] Edges) Index(int[] nodes, int nodeCount)
+    private static FeedBinding[] BindingOfEach(FeedBinding[] all, int variantCount)
     {
-        // First where each node's edges end; filled in from the last edge on, that becomes where they start.
-        var starts = new int[nodeCount + 1];
-        foreach (var node in nodes) starts[node]++;
-        for (var i = 1; i <= nodeCount; i++) starts[i] += starts[i - 1];
-        var edges = new int[nodes.Length];
-        for (var edge = nodes.Length - 1; edge >= 0; edge--) edges[--starts[nodes[edge]]] = edge;
-        return (starts, edges);
+        var found = new FeedBinding[variantCount];
+        var owner = 0;
+        foreach (var binding in all)
+            foreach (var _ in binding.Variants) found[owner++] = binding;
+        return found;
     }
 }

@@ -15,15 +15,17 @@ internal sealed class SignalPages
     private readonly FeedBinding[] all;
     private readonly Page[] pages;
     private readonly int[] firstEdges; // of each page, and behind the last
+    private readonly int[] firstVariants;
 
     private SignalPages(FeedBinding[] all, Page[] pages)
     {
         (this.all, this.pages) = (all, pages);
         firstEdges = new int[pages.Length + 1];
+        firstVariants = new int[pages.Length + 1];
         for (var i = 0; i < pages.Length; i++)
         {
             firstEdges[i + 1] = firstEdges[i] + pages[i].Content.Edges;
-            VariantCount += pages[i].Content.Variants;
+            firstVariants[i + 1] = firstVariants[i] + pages[i].Content.Variants;
         }
     }
 
@@ -48,10 +50,27 @@ internal sealed class SignalPages
     public FeedBinding[] All => all;
 
     /// <summary>The number of their variants.</summary>
-    public int VariantCount { get; }
+    public int VariantCount => firstVariants[^1];
 
     /// <summary>The number of their edges.</summary>
     public int EdgeCount => firstEdges[^1];
+
+    /// <summary>Whether some signal has a trait.</summary>
+    public bool Have(SignalTraits traits) => Array.Exists(pages, p => p.Content.Has(traits));
+
+    /// <summary>How many variants and edges there are ahead of a signal, by its place; of the place behind the last, how many at all.</summary>
+    public (int Variants, int Edges) Ahead(int number)
+    {
+        var page = 0;
+        while (page < pages.Length && pages[page].First + pages[page].Content.Count <= number) page++;
+        var (variants, edges) = (firstVariants[page], firstEdges[page]);
+        for (var i = page < pages.Length ? pages[page].First : number; i < number; i++)
+        {
+            variants += all[i].Variants.Length;
+            foreach (var variant in all[i].Variants) edges += variant.Edges.Length;
+        }
+        return (variants, edges);
+    }
 
     /// <summary>The acts of variants with edges, where these are not all acts; a set may come several times.</summary>
     public IEnumerable<ActSet> Acts => pages.SelectMany(p => p.Content.Acts);

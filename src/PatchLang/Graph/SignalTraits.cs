@@ -82,6 +82,12 @@ internal enum SignalTraits
 
     /// <summary>A hop goes over a network.</summary>
     Network = 1 << 23,
+
+    /// <summary>It leads into a node in a way that could not be resolved.</summary>
+    UnknownInto = 1 << 24,
+
+    /// <summary>It is not one and the same in all its acts, or in none.</summary>
+    Parted = 1 << 25,
 }
 
 /// <summary>Finds the traits of signals.</summary>
@@ -97,8 +103,10 @@ internal static class TraitsOfSignals
         };
         if (binding.Findings.Count > 0) traits |= SignalTraits.Findings;
         if (!binding.Dependencies.IsEmpty) traits |= SignalTraits.Dependencies;
+        if (binding.Variants.Length != 1) traits |= SignalTraits.Parted;
         foreach (var variant in binding.Variants)
         {
+            if (variant.UnknownInto is not null) traits |= SignalTraits.UnknownInto;
             foreach (var end in variant.Ends)
                 if (!end.IsUnknown && !rig.SocketOf(end.Node).MayBeLast) traits |= SignalTraits.LooseEnd;
             traits |= OfEdges(variant.Edges, rig);
