@@ -16,7 +16,7 @@ public sealed class EditCostTests
     private const int Edits = 20;
 
     // The flat arrays of graph and names, and what checks keep for a while: some numbers for each statement, and nothing of its text.
-    private const int BytesPerStatement = 350;
+    private const int BytesPerStatement = 80;
 
     [Theory]
     [InlineData("\"Line 5000\"", "\"Lead vocal\"")]
