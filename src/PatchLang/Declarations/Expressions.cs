@@ -75,6 +75,8 @@ internal sealed record MemberExpression(TextSpan Span)
 /// <summary>Reads expressions from the syntax. Broken pieces give null, or are left out.</summary>
 internal static class ExpressionReader
 {
+    private static readonly object NoPath = new();
+
     /// <param name="node">The path.</param>
     /// <param name="scope">If given, units are looked up in it at once: their names stand in most paths, and are read nowhere else.</param>
     public static PathExpression? AsPath(this SyntaxNode node, Scope? scope = null)
@@ -174,6 +176,8 @@ internal static class ExpressionReader
     public static OriginExpression? AsOrigin(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
+        // Mostly it is a path and nothing more, which its shape says.
+        if ((node.Memo ??= (object?)PathForm.AllOf(node) ?? NoPath) is PathForm form) return form.Read(node.Reading, scope);
         foreach (var child in node.Children)
             switch (child.Kind)
             {
@@ -185,9 +189,7 @@ internal static class ExpressionReader
                 case NodeKind.Either when child.HasText:
                     return AsEither(child);
             }
-        if (AsTapped(node, scope) is not { } tapped) return null;
-        var (path, span) = (tapped.Pick.Path, node.Span);
-        return path.Span == span ? path : new PickOrigin(tapped, span);
+        return AsTapped(node, scope) is { } tapped ? new PickOrigin(tapped, node.Span) : null;
     }
 
     private static TappedExpression? AsTapped(SyntaxNode node, Scope? scope = null)

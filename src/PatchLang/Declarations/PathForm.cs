@@ -39,6 +39,13 @@ internal sealed class PathForm
         return [.. found];
     }
 
+    /// <summary>The whole path that an origin is and nothing more; null if it is anything else.</summary>
+    public static PathForm? AllOf(SyntaxNode origin)
+    {
+        var path = origin.Child(NodeKind.Pick).Child(NodeKind.Path);
+        return path.Exists && path.FirstToken == origin.FirstToken && path.EndToken == origin.EndToken && Of(path) is { IsWhole: true } whole ? whole : null;
+    }
+
     public static PathForm Of(SyntaxNode path)
     {
         var found = new List<Step>(2);

@@ -28,6 +28,9 @@ internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Other
 internal sealed class NameSpace
 {
     private readonly Dictionary<string, Named> entries = [];
+    private readonly Dictionary<string, Named>.AlternateLookup<ReadOnlySpan<char>> byText;
+
+    public NameSpace() => byText = entries.GetAlternateLookup<ReadOnlySpan<char>>();
 
     public IEnumerable<string> Names => entries.Keys;
 
@@ -36,7 +39,7 @@ internal sealed class NameSpace
     public Named? Find(string name) => entries.TryGetValue(name, out var named) ? named : null;
 
     /// <summary>The same, by a piece of text; one that is not in normal form C is not found.</summary>
-    public Named? Find(ReadOnlySpan<char> name) => entries.GetAlternateLookup<ReadOnlySpan<char>>().TryGetValue(name, out var named) ? named : null;
+    public Named? Find(ReadOnlySpan<char> name) => byText.TryGetValue(name, out var named) ? named : null;
 
     /// <summary>Makes room for so many names, so that the table need not grow.</summary>
     public void MakeRoomFor(int count) => entries.EnsureCapacity(count);

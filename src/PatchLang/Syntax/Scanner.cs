@@ -132,7 +132,7 @@ internal static class Scanner
             Next(text, ref at, out _, out start);
             return;
         }
-        start = EndOfGap(text, at);
+        start = (uint)at < (uint)text.Length && text[at] is > '/' ? at : EndOfGap(text, at);
         at = known switch
         {
             TokenKind.String or TokenKind.OpenString => EndOfString(text, start + 1, out _),
