@@ -157,9 +157,11 @@ internal sealed class Workspace : IDisposable
                 if (step is Change change) Guarded(change.Make);
             }
             // A reader who has gone needs no answer, but what came before still has to be taken in.
-            if (reader is null || !reader.Result.Task.IsCompleted || steps.Count == 0) Settle(isLast: steps.Count == 0);
+            if (reader is null || !reader.Result.Task.IsCompleted || steps.Count == 0) Settle();
             Interlocked.Add(ref waiting, -count);
+            // Who waits for an answer need not wait for the findings to be told, too.
             reader?.Result.TrySetResult(current);
+            if (steps.Count == 0) Tell();
         }
     }
 
@@ -184,7 +186,7 @@ internal sealed class Workspace : IDisposable
         GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
     }
 
-    private void Settle(bool isLast)
+    private void Settle()
     {
         if (isJudged || changed.Count > 0 || moved.Count > 0 || isAnyClosed || documents.Count != current.Documents.Count || plans.Count != current.Plans.Length)
         {
@@ -193,7 +195,12 @@ internal sealed class Workspace : IDisposable
             isDirty = true;
             isJudged = false;
         }
-        if (!isLast || !isDirty) return;
+    }
+
+    /// <summary>Tells of what has changed, now that no change waits.</summary>
+    private void Tell()
+    {
+        if (!isDirty) return;
         isDirty = false;
         Guarded(() => Settled(current));
         if (!isAnyClosed) return;

@@ -61,7 +61,7 @@ internal sealed class ProposalFinder
     }
 
     /// <summary>Whether a text has the letters typed so far, in order.</summary>
-    private bool HasLetters(string text)
+    private bool HasLetters(ReadOnlySpan<char> text)
     {
         var at = 0;
         for (var i = 0; i < text.Length && at < typed.Length; i++)
@@ -234,7 +234,8 @@ internal sealed class ProposalFinder
             foreach (var binding in plan.Signals.Bindings)
             {
                 if (IsFull(1)) break;
-                if (binding.Symbol is { } symbol && symbol.Name != own && IsSeen(symbol) && IsTaken(symbol.Name, 1))
+                // Most names are never wanted as strings.
+                if (binding.Symbol is { } symbol && !(isCut && !HasLetters(symbol.NameText)) && IsSeen(symbol) && symbol.Name != own && IsTaken(symbol.Name, 1))
                     Take(symbol, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1);
             }
         }

@@ -32,11 +32,20 @@ public static class Nearest
     /// </summary>
     private static int Distance(ReadOnlySpan<char> from, ReadOnlySpan<char> to, int most)
     {
-        if (from.Equals(to, StringComparison.OrdinalIgnoreCase)) return from.SequenceEqual(to) ? 0 : 1;
-        // In a plan names are many and begin alike.
+        if (from.Length == to.Length && from.Equals(to, StringComparison.OrdinalIgnoreCase)) return from.SequenceEqual(to) ? 0 : 1;
+        // In a plan names are many, and begin and end alike.
         var same = from.CommonPrefixLength(to);
         from = from[same..];
         to = to[same..];
+        var tail = 0;
+        while (tail < Math.Min(from.Length, to.Length) && from[^(tail + 1)] == to[^(tail + 1)]) tail++;
+        from = from[..^tail];
+        to = to[..^tail];
+        if (from.IsEmpty || to.IsEmpty) return from.Length + to.Length;
+        // With one change left it is one letter for another, or two that changed places.
+        if (most == 1)
+            return from.Length == 1 && to.Length == 1 ? 1
+                : from.Length == 2 && to.Length == 2 && from[0] == to[1] && from[1] == to[0] ? 1 : 2;
         Span<int> beforeLast = stackalloc int[to.Length + 1];
         Span<int> last = stackalloc int[to.Length + 1];
         Span<int> current = stackalloc int[to.Length + 1];
