@@ -18,6 +18,9 @@ internal static partial class Collector
 
     private const int LargePage = 2 << 20;
 
+    /// <summary>As much is asked for in large pages, and what goes on after it comes in small ones: a system that is itself a guest has only so many large pages at hand, and getting more takes longer than getting small ones.</summary>
+    private const long MostInLargePages = 64L << 20;
+
     /// <summary>How far the heap may spread what it was asked to have ready, as a multiple of that: small objects and large ones lie in stretches of their own.</summary>
     private const int Spread = 4;
 
@@ -40,7 +43,7 @@ internal static partial class Collector
     {
         var newest = new object();
         var start = (Unsafe.As<object, nint>(ref newest) + LargePage - 1) & ~(nint)(LargePage - 1);
-        _ = Advise(start, (nint)(bytes * Spread), AdviseLargePages);
+        _ = Advise(start, (nint)Math.Min(bytes * Spread, MostInLargePages), AdviseLargePages);
     }
 
     [LibraryImport("libc", EntryPoint = "madvise")]
