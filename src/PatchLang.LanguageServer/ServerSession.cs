@@ -24,6 +24,7 @@ public sealed class ServerSession : IDisposable
     private Workspace? workspace;
     private bool isShutDown;
     private bool isWatching;
+    private bool hasRehearsed;
 
     private ServerSession(Stream input, Stream output, string version)
     {
@@ -86,6 +87,7 @@ public sealed class ServerSession : IDisposable
             {
                 publisher.Publish(snapshot);
                 rules.Look(snapshot);
+                RehearseOnce(client);
             },
             Complain = Complain,
         };
@@ -106,6 +108,28 @@ public sealed class ServerSession : IDisposable
         if (!isWatching) return;
         var watchers = new WatchedFilesRegistrationOptions([.. WatchedFiles.Select(f => new Protocol.FileSystemWatcher(f))]);
         _ = connection.Ask("client/registerCapability", new RegistrationParams([new Registration("plans", "workspace/didChangeWatchedFiles") { RegisterOptions = watchers }]));
+    }
+
+    /// <summary>Makes the first answers quick: behind the first findings, which it must not hold up, and beside whatever comes next.</summary>
+    private void RehearseOnce(Client client)
+    {
+        if (hasRehearsed) return;
+        hasRehearsed = true;
+        _ = Task.Run(Rehearse);
+
+        void Rehearse()
+        {
+            try
+            {
+                foreach (var answer in Rehearsal.Answers(client)) connection.Rehearse(answer);
+            }
+#pragma warning disable CA1031 // a session goes on without it
+            catch (Exception e)
+#pragma warning restore CA1031
+            {
+                Complain(Apology.For("a rehearsal", e));
+            }
+        }
     }
 
     private void Wish(RuleWishes wished)

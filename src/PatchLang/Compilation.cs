@@ -19,6 +19,7 @@ public sealed class Compilation
     private readonly FileReader reader;
     private readonly Foundation foundation;
     private readonly Plan plan;
+    private readonly Lazy<ImmutableArray<Finding>> findings;
     private FeedWays? ways;
     private PlanQueries? queries;
 
@@ -42,14 +43,17 @@ public sealed class Compilation
         Clocks = new ClockTree(Rig, Graph);
         Facts = new SignalFacts(Graph);
         plan = new Plan(files, statements, foundation, Rig, signals, Graph, Clocks, Facts);
-        Findings = FindingList.Of(plan);
+        findings = new Lazy<ImmutableArray<Finding>>(() => FindingList.Of(plan));
     }
 
     /// <summary>Every file of the plan, the root first, then the others as they are reached.</summary>
     public ImmutableArray<SyntaxTree> Trees => plan.Files.Trees;
 
-    /// <summary>What was found, by file, position and code. The root's findings come first.</summary>
-    public ImmutableArray<Finding> Findings { get; }
+    /// <summary>
+    /// What was found, by file, position and code. The root's findings come first. The checks run when it is first asked for: who asks
+    /// for something else need not wait for them.
+    /// </summary>
+    public ImmutableArray<Finding> Findings => findings.Value;
 
     /// <summary>
     /// What was found, together with what a host found by rules of its own: without what the plan allows, in the order of the plan.
@@ -106,7 +110,14 @@ public sealed class Compilation
     public ImmutableArray<FeedFigures> FiguresIn(SignalView view) => FeedFigures.In(Graph, view, Ways);
 
     /// <summary>What came of each <c>expect</c>, in the order of the plan.</summary>
-    public ImmutableArray<Expectation> Expectations => [.. plan.Promises.Select(p => Expectation.Of(plan, p, PlaceOf))];
+    public ImmutableArray<Expectation> Expectations
+    {
+        get
+        {
+            _ = Findings; // what comes of a promise is worked out where it is checked
+            return [.. plan.Promises.Select(p => Expectation.Of(plan, p, PlaceOf))];
+        }
+    }
 
     /// <summary>The multicores.</summary>
     public IReadOnlyList<LoomSymbol> Looms => foundation.Looms;

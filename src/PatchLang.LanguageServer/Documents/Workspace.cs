@@ -289,10 +289,12 @@ internal sealed class Workspace : IDisposable
         var done = text.Length < LongWork.FromCharacters ? null : Working($"Reading {Path.GetFileName(name)}");
         try
         {
-            return new LoadedPlan(rootPath, Compilation.Create(text, path =>
+            var plan = new LoadedPlan(rootPath, Compilation.Create(text, path =>
                 folder is null ? FileReading.Failed(FileProblem.NotFound)
                 : TextIfOpen(path, Path.GetFullPath(path, folder)) is { } source ? FileReading.Of(source)
                 : disk!.Read(path)));
+            if (done is not null) _ = plan.Findings; // a large plan is checked while the client shows that it is read
+            return plan;
         }
         finally
         {

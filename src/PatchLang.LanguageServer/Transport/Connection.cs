@@ -13,12 +13,13 @@ namespace PatchLang.LanguageServer.Transport;
 internal sealed class Connection : IDisposable
 {
     private readonly JsonRpc rpc;
+    private readonly ForgivingFormatter formatter;
 
     /// <param name="input">What the client writes.</param>
     /// <param name="output">What it reads.</param>
     public Connection(Stream input, Stream output)
     {
-        var formatter = new ForgivingFormatter(MakeFormatter());
+        formatter = new ForgivingFormatter(MakeFormatter());
         rpc = new JsonRpc(new HeaderDelimitedMessageHandler(output, input, formatter)) { CancelLocallyInvokedMethodsWhenConnectionIsClosed = true };
         OnRequest(ForgivingFormatter.Unreadable, (_, _) => throw new RefusedException(RefusedException.ParseError, "this is no message in JSON"));
     }
@@ -78,6 +79,14 @@ internal sealed class Connection : IDisposable
         }
     }
 
+    /// <summary>Writes an answer as if it were to travel, and sends it nowhere.</summary>
+    public void Rehearse(object? answer)
+    {
+        var message = formatter.CreateResultMessage();
+        (message.RequestId, message.Result, message.ResultDeclaredType) = (new RequestId(0), answer, typeof(object));
+        formatter.Serialize(new ArrayBufferWriter<byte>(), message);
+    }
+
     /// <summary>Closes the line.</summary>
     public void Dispose() => rpc.Dispose();
 
@@ -104,9 +113,9 @@ internal sealed class Connection : IDisposable
     [UnconditionalSuppressMessage("AOT", "IL3050", Justification = "The same.")]
     private static SystemTextJsonFormatter MakeFormatter()
     {
-        var formatter = new SystemTextJsonFormatter();
-        formatter.JsonSerializerOptions = new JsonSerializerOptions(ProtocolJson.Default.Options) { TypeInfoResolver = ProtocolJson.Default };
-        return formatter;
+        var made = new SystemTextJsonFormatter();
+        made.JsonSerializerOptions = new JsonSerializerOptions(ProtocolJson.Default.Options) { TypeInfoResolver = ProtocolJson.Default };
+        return made;
     }
 
     /// <summary>Every handler is called in one way, so that nothing has to be made up at run time.</summary>
@@ -138,6 +147,9 @@ internal sealed class Connection : IDisposable
     {
         public const string Unreadable = "$/unreadable";
 
+        // It keeps the message that it is writing, and would be asked by one thread at a time.
+        private readonly Lock writing = new();
+
         public Encoding Encoding
         {
             get => inner.Encoding;
@@ -163,7 +175,10 @@ internal sealed class Connection : IDisposable
             }
         }
 
-        public void Serialize(IBufferWriter<byte> bufferWriter, JsonRpcMessage message) => inner.Serialize(bufferWriter, message);
+        public void Serialize(IBufferWriter<byte> bufferWriter, JsonRpcMessage message)
+        {
+            lock (writing) inner.Serialize(bufferWriter, message);
+        }
 
         public object GetJsonText(JsonRpcMessage message) => inner.GetJsonText(message);
 

@@ -50,6 +50,24 @@ public sealed class EditedLikeFreshTests
     public void A_plan_with_findings_at_each_line_edited_at_random() =>
         Edit(GeneratedPlan.Text(1_000).Replace("recorder", "mic", StringComparison.Ordinal), Count, 3);
 
+    [Theory]
+    [InlineData(4)]
+    [InlineData(5)]
+    public void What_is_asked_late_is_said_of_its_own_text(int seed)
+    {
+        var random = new Random(seed);
+        var original = ManySignals();
+        var texts = new List<string> { original };
+        var edited = new List<Compilation> { Fresh(original) };
+        for (var i = 0; i < 4 * Count; i++)
+        {
+            texts.Add(Edited(texts[^1], original, random));
+            edited.Add(edited[^1].With(new SourceText("plan.rig", texts[^1])));
+        }
+
+        for (var i = 0; i < texts.Count; i++) Said(edited[i]).Should().Be(Said(Fresh(texts[i])), "{0} edits with seed {1} led to\n{2}", i, seed, texts[i]);
+    }
+
     /// <summary>Enough signals for several pages of them: chains, sums, alternatives, inserts, lines that meet.</summary>
     private static string ManySignals()
     {
