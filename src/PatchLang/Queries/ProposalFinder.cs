@@ -14,59 +14,39 @@ namespace PatchLang.Queries;
 internal sealed class ProposalFinder
 {
     private const char FitsNowhere = '\u0001';
-    private const int MostChannels = 8;
-
-    /// <summary>More than anyone reads; an editor asks again as letters are typed.</summary>
-    private const int Most = 200;
-
-    private const int LastRank = 4;
 
     private readonly PlanQueries queries;
     private readonly Plan plan;
     private readonly PlanFile file;
     private readonly Scope scope;
-    private readonly List<Proposal> items = [];
-    private readonly HashSet<string> texts = new(StringComparer.Ordinal);
-    private readonly int[] countOfRank = new int[LastRank + 1];
-    private string typed = "";
-    private bool isCut;
+    private readonly ProposalList proposals;
+    private PathProposals paths = null!;
     private Statement statement = null!;
     private Shape shape = null!;
     private ShapeError? error;
     private int end;
 
-    private ProposalFinder(PlanQueries queries, PlanFile file)
+    private ProposalFinder(PlanQueries queries, PlanFile file, string typed)
     {
-        this.queries = queries;
+        (this.queries, this.file) = (queries, file);
+        proposals = new ProposalList(typed);
         plan = queries.Plan;
-        this.file = file;
         scope = plan.Foundation.HomeOf(file);
     }
 
     public static Proposals At(PlanQueries queries, SyntaxTree tree, int offset)
     {
-        var finder = new ProposalFinder(queries, queries.FileOf(tree));
         var content = tree.Source.Content;
         var wordStart = offset;
         while (wordStart > 0 && IsNameCharacter(content[wordStart - 1])) wordStart--;
         var wordEnd = offset;
         while (wordEnd < content.Length && IsNameCharacter(content[wordEnd])) wordEnd++;
         var replaced = TextSpan.FromTo(wordStart, wordEnd);
+        var finder = new ProposalFinder(queries, queries.FileOf(tree), content[wordStart..offset]);
         if (finder.InQuotes(tree, offset) is { } quoted) return quoted;
         if (IsInRemark(tree, offset)) return new Proposals(replaced, [], false);
-        finder.typed = content[wordStart..offset].ToUpperInvariant();
         var isStart = finder.Read(tree, wordStart);
-        // The likeliest first.
-        return new Proposals(replaced, [.. finder.items.OrderBy(i => i.Rank).Take(Most)], isStart) { IsCut = finder.isCut };
-    }
-
-    /// <summary>Whether a text has the letters typed so far, in order.</summary>
-    private bool HasLetters(ReadOnlySpan<char> text)
-    {
-        var at = 0;
-        for (var i = 0; i < text.Length && at < typed.Length; i++)
-            if (char.ToUpperInvariant(text[i]) == typed[at]) at++;
-        return at == typed.Length;
+        return new Proposals(replaced, finder.proposals.Likeliest, isStart) { IsCut = finder.proposals.IsCut };
     }
 
     private static bool IsNameCharacter(char c) => c == '_' || char.IsLetterOrDigit(c);
@@ -85,8 +65,8 @@ internal sealed class ProposalFinder
             var isClosed = reading.KindOf(token) == TokenKind.String;
             if (isClosed && offset == span.End) return null;
             if (reading.KindOf(0) != TokenKind.Use) return new Proposals(new TextSpan(offset, 0), [], false);
-            foreach (var path in ShippedLibrary.Paths) Add(path, ProposalSort.File, "shipped library", 1);
-            return new Proposals(TextSpan.FromTo(span.Start + 1, isClosed ? span.End - 1 : offset), [.. items], false);
+            foreach (var path in ShippedLibrary.Paths) proposals.Add(path, ProposalSort.File, "shipped library", 1);
+            return new Proposals(TextSpan.FromTo(span.Start + 1, isClosed ? span.End - 1 : offset), proposals.Likeliest, false);
         }
         return null;
     }
@@ -118,6 +98,7 @@ internal sealed class ProposalFinder
         statement = read[read.Count - 1];
         shape = statement.Shape;
         end = shape.Tokens.Length - 1;
+        paths = new PathProposals(queries, file, scope, statement, proposals);
         foreach (var each in shape.Errors)
             if (each.Token == end) error = each;
         if (error is not { } at)
@@ -133,7 +114,7 @@ internal sealed class ProposalFinder
 
     private bool AddOpeners()
     {
-        foreach (var (word, meaning) in StatementWords.All) Add(word, ProposalSort.Statement, meaning, 0);
+        foreach (var (word, meaning) in StatementWords.All) proposals.Add(word, ProposalSort.Statement, meaning, 0);
         return true;
     }
 
@@ -142,11 +123,11 @@ internal sealed class ProposalFinder
         var hasName = at.Expected.Contains(TokenKind.Name);
         var isMember = Before() == TokenKind.Dot;
         if (hasName && (isMember ? !AddMembers() : true)) AddNames(at);
-        if (at.Expected.Contains(TokenKind.Number) && InnermostIs(at, NodeKind.Index, NodeKind.Item)) AddChannels();
-        else if (at.Expected.Contains(TokenKind.Number) && Expectations.QuantityAt(shape, at) is { } quantity) Add(quantity.Example, ProposalSort.Value, quantity.Name, 3);
+        if (at.Expected.Contains(TokenKind.Number) && InnermostIs(at, NodeKind.Index, NodeKind.Item)) paths.AddChannels();
+        else if (at.Expected.Contains(TokenKind.Number) && Expectations.QuantityAt(shape, at) is { } quantity) proposals.Add(quantity.Example, ProposalSort.Value, quantity.Name, 3);
         if (isMember) return;
         foreach (var kind in at.Expected)
-            if (Spelling.Of(kind) is { Length: > 1 } word && (kind == TokenKind.Arrow || (char.IsLetter(word[0]) && !kind.IsOpener() && IsWordHere(kind, hasName)))) Add(word, ProposalSort.Word, null, kind == TokenKind.Arrow ? 1 : 2);
+            if (Spelling.Of(kind) is { Length: > 1 } word && (kind == TokenKind.Arrow || (char.IsLetter(word[0]) && !kind.IsOpener() && IsWordHere(kind, hasName)))) proposals.Add(word, ProposalSort.Word, null, kind == TokenKind.Arrow ? 1 : 2);
     }
 
     /// <summary>Whether a word is meant as a word: where a name may stand every word may be one.</summary>
@@ -208,7 +189,7 @@ internal sealed class ProposalFinder
                 case NodeKind.Follow when before == TokenKind.From || HasToken(TokenKind.From): AddClockSources(); return;
                 case NodeKind.Follow or NodeKind.Timekeeper: AddUnits(HasClocks); return;
                 case NodeKind.Join: AddUnits(); return;
-                case NodeKind.Hops: AddNextPoints(); AddUnits(); AddPrefixes(); return;
+                case NodeKind.Hops: paths.AddNextPoints(); AddUnits(); AddPrefixes(); return;
                 case NodeKind.Cable or NodeKind.Reserve or NodeKind.Insert: AddUnits(); AddPrefixes(); return;
                 case NodeKind.Bundle: AddPoints(withFeeds: true); return;
                 case NodeKind.Origin or NodeKind.Sum or NodeKind.Member or NodeKind.Either or NodeKind.Choice or NodeKind.Pick or NodeKind.Except
@@ -222,7 +203,7 @@ internal sealed class ProposalFinder
 
     private void AddWords(params ReadOnlySpan<string> words)
     {
-        foreach (var word in words) Add(word, ProposalSort.Word, null, 1);
+        foreach (var word in words) proposals.Add(word, ProposalSort.Word, null, 1);
     }
 
     private void AddPoints(bool withFeeds)
@@ -233,10 +214,10 @@ internal sealed class ProposalFinder
             var own = OwnName();
             foreach (var binding in plan.Signals.Bindings)
             {
-                if (IsFull(1)) break;
+                if (proposals.IsFull(1)) break;
                 // Most names are never wanted as strings.
-                if (binding.Symbol is { } symbol && !(isCut && !HasLetters(symbol.NameText)) && IsSeen(symbol) && symbol.Name != own && IsTaken(symbol.Name, 1))
-                    Take(symbol, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1);
+                if (binding.Symbol is { } symbol && proposals.MayTake(symbol.NameText) && IsSeen(symbol) && symbol.Name != own && proposals.IsTaken(symbol.Name, 1))
+                    proposals.Take(symbol, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1);
             }
         }
         AddUnits();
@@ -255,7 +236,7 @@ internal sealed class ProposalFinder
     private void AddSymbols(NameSpace space, ProposalSort sort, int rank, Func<Symbol, bool>? isWanted = null)
     {
         foreach (var named in space.Entries)
-            if ((isWanted is null || isWanted(named.First)) && IsTaken(named.First.Name, rank)) Take(named.First, sort, DetailOf(named.First), rank);
+            if ((isWanted is null || isWanted(named.First)) && proposals.IsTaken(named.First.Name, rank)) proposals.Take(named.First, sort, DetailOf(named.First), rank);
     }
 
     private static string? DetailOf(Symbol symbol) => symbol switch
@@ -278,16 +259,16 @@ internal sealed class ProposalFinder
     {
         if (!scope.HasPrefixes) return;
         foreach (var named in scope.Things.Entries)
-            if (named.First is PrefixSymbol prefix && IsTaken(prefix.Name, 4)) Take(prefix, ProposalSort.Prefix, prefix.Target.Files[0].Path, 4);
+            if (named.First is PrefixSymbol prefix && proposals.IsTaken(prefix.Name, 4)) proposals.Take(prefix, ProposalSort.Prefix, prefix.Target.Files[0].Path, 4);
     }
 
     private void AddUnits(Func<Device, bool>? isWanted = null)
     {
         foreach (var named in scope.Things.Entries)
         {
-            if (IsFull(2)) return;
-            if (named.First is UnitSymbol unit && (isWanted is null || plan.Rig.DevicesOf(unit) is not [var device, ..] || isWanted(device)) && IsTaken(unit.Name, 2))
-                Take(unit, ProposalSort.Unit, unit.Labels.FirstOrDefault(), 2);
+            if (proposals.IsFull(2)) return;
+            if (named.First is UnitSymbol unit && (isWanted is null || plan.Rig.DevicesOf(unit) is not [var device, ..] || isWanted(device)) && proposals.IsTaken(unit.Name, 2))
+                proposals.Take(unit, ProposalSort.Unit, unit.Labels.FirstOrDefault(), 2);
         }
     }
 
@@ -297,18 +278,18 @@ internal sealed class ProposalFinder
     {
         AddSymbols(scope.Looms, ProposalSort.Loom, 1);
         using var reading = statement.Read();
-        var socket = LastDevice(reading, end - 1) is var (device, name) && device.Model.SocketOf(name) is { } known ? known : null;
+        var socket = paths.LastDevice(reading, end - 1) is var (device, name) && device.Model.SocketOf(name) is { } known ? known : null;
         foreach (var format in socket?.Format is { } only ? [only] : plan.Foundation.Formats)
-            foreach (var medium in format.Media) Add(medium.Name, ProposalSort.Word, medium.AtMost is { } most ? $"{format.Name}, at most {Quantity.Metres(most)}" : format.Name, 1);
+            foreach (var medium in format.Media) proposals.Add(medium.Name, ProposalSort.Word, medium.AtMost is { } most ? $"{format.Name}, at most {Quantity.Metres(most)}" : format.Name, 1);
     }
 
     private void AddSlotKinds()
     {
         foreach (var gear in plan.Foundation.Gear)
         {
-            if (gear.ForSlot is { } kind) Add(kind, ProposalSort.Word, null, 1, new SlotKindSubject(kind));
+            if (gear.ForSlot is { } kind) proposals.Add(kind, ProposalSort.Word, null, 1, new SlotKindSubject(kind));
             if (!gear.File.IsLibrary)
-                foreach (var slot in gear.Body.Slots) Add(slot.Takes, ProposalSort.Word, null, 1, new SlotKindSubject(slot.Takes));
+                foreach (var slot in gear.Body.Slots) proposals.Add(slot.Takes, ProposalSort.Word, null, 1, new SlotKindSubject(slot.Takes));
         }
     }
 
@@ -316,13 +297,13 @@ internal sealed class ProposalFinder
     {
         using var reading = statement.Read();
         if (shape.Kind == NodeKind.Unit && GearOfUnit(reading) is { } gear)
-            foreach (var slot in gear.Body.Slots) Add(slot.Name, ProposalSort.Part, slot.Takes, 1, new PartSubject(gear, slot.Name, false));
+            foreach (var slot in gear.Body.Slots) proposals.Add(slot.Name, ProposalSort.Part, slot.Takes, 1, new PartSubject(gear, slot.Name, false));
         foreach (var name in shape.Kind switch
         {
             NodeKind.Unit => RigBuilder.UnitSettings.Names,
             NodeKind.Feed => FeedBinder.FeedSettings.Names,
             _ => ["note"],
-        }) Add(name, ProposalSort.Setting, null, 2);
+        }) proposals.Add(name, ProposalSort.Setting, null, 2);
     }
 
     private void AddValues()
@@ -351,11 +332,11 @@ internal sealed class ProposalFinder
         if (reading.Root.Child(NodeKind.Name) is not { IsName: true } name) return;
         // The gear as it stands in the plan may be the one before this line was begun: what this text declares counts too.
         foreach (var counted in Descendants(reading.Root, NodeKind.Counted))
-            if (counted.Child(NodeKind.Name) is { IsName: true } part) Add(part.Name(), ProposalSort.Part, null, 1);
+            if (counted.Child(NodeKind.Name) is { IsName: true } part) proposals.Add(part.Name(), ProposalSort.Part, null, 1);
         foreach (var slot in Descendants(reading.Root, NodeKind.Slot))
-            if (slot.Child(NodeKind.Name) is { IsName: true } part) Add(part.Name(), ProposalSort.Part, "slot", 1);
+            if (slot.Child(NodeKind.Name) is { IsName: true } part) proposals.Add(part.Name(), ProposalSort.Part, "slot", 1);
         if (scope.Gear.Find(name.Name())?.First is GearSymbol gear)
-            foreach (var socket in gear.Body.Sockets) Add(socket.Name, ProposalSort.Part, socket.Format, 1, new PartSubject(gear, socket.Name, false));
+            foreach (var socket in gear.Body.Sockets) proposals.Add(socket.Name, ProposalSort.Part, socket.Format, 1, new PartSubject(gear, socket.Name, false));
     }
 
     private static List<SyntaxNode> Descendants(SyntaxNode node, NodeKind kind)
@@ -371,72 +352,9 @@ internal sealed class ProposalFinder
     {
         using var reading = statement.Read();
         var from = shape.Tokens.AsSpan()[..end].IndexOf(TokenKind.From);
-        if (from < 1 || DeviceBehind(reading, from - 1) is not { } device) return;
+        if (from < 1 || paths.DeviceBehind(reading, from - 1) is not { } device) return;
         foreach (var clock in device.Model.Clocks)
-            foreach (var source in clock.From) Add(ClockBinder.Words(source), ProposalSort.Value, clock.Name, 1);
-    }
-
-    /// <summary>Points that can lawfully come next: over the inner routes, the network and the cables of the last point written.</summary>
-    private void AddNextPoints()
-    {
-        using var reading = statement.Read();
-        // The last token is the arrow: the path ends ahead of it.
-        if (end < 2 || LastDevice(reading, end - 2) is not var (device, name) || device.Model.SocketOf(name) is not { } socket) return;
-        var channel = ChannelBefore(reading, end - 2);
-        // Out of a point that a signal came to from elsewhere it goes on inside; out of one that it came to from inside, over a link.
-        var isOrigin = !HasArrowBefore(reading, end - 2);
-        var cameFromInside = !isOrigin && CameFromInside(reading, end - 1, device);
-        if (!cameFromInside && (socket.IsInner || socket.Has(Side.In)))
-            foreach (var route in device.Outermost.Model.Routes.Concat(device.Model.Routes))
-                foreach (var to in route.To)
-                    if (route.From.Any(f => f.IsAny || f.Socket?.Name == socket.Name || f.Slot?.Name == device.Slot?.Name)) AddRouteEnd(device.Outermost, to, socket, route.Sort == RouteSort.Fixed ? channel : null);
-        if (!socket.Has(Side.Out) || (!isOrigin && !cameFromInside)) return;
-        if (plan.Rig.NetworkOf(device, socket, plan.Foundation.AllActs) is { } network)
-            foreach (var member in network.Members)
-                if (member.Device != device && member.Socket.Has(Side.In)) AddPoint(member.Device, member.Socket, Side.In, "on " + network.Symbol.Name, null);
-        foreach (var cable in plan.Rig.Cables)
-            if (cable.From.Device == device && cable.From.Socket == socket) AddPoint(cable.To.Device, cable.To.Socket, Side.In, "by cable", null);
-    }
-
-    /// <summary>The one channel that the path ending with a token picks, from 0; null where it picks none or several.</summary>
-    private static int? ChannelBefore(StatementReading reading, int last) =>
-        last >= 2 && reading.KindOf(last) == TokenKind.CloseBracket && reading.KindOf(last - 1) == TokenKind.Number && reading.KindOf(last - 2) == TokenKind.OpenBracket
-            ? reading.WholeNumber(last - 1) - 1
-            : null;
-
-    private static bool HasArrowBefore(StatementReading reading, int last)
-    {
-        NamesBefore(reading, last, out var first);
-        return first > 0 && reading.KindOf(first - 1) == TokenKind.Arrow;
-    }
-
-    private void AddRouteEnd(Device device, RouteEnd to, Socket from, int? channel)
-    {
-        if (to.Socket is { } socket) AddPoint(device, socket, socket.IsInner ? Side.Inner : Side.Out, "inside", channel);
-        else if (to.Slot is { } slot && device.Cards[slot.Index] is { } card)
-            foreach (var its in card.Model.Sockets.Where(s => s.Has(Side.Out))) AddPoint(card, its, Side.Out, "inside", channel);
-        else if (to.IsAny)
-            foreach (var each in device.Model.Sockets.Where(s => s != from && (s.IsInner || s.Has(Side.Out)))) AddPoint(device, each, each.IsInner ? Side.Inner : Side.Out, "inside", channel);
-    }
-
-    /// <param name="device">Where.</param>
-    /// <param name="socket">The socket.</param>
-    /// <param name="side">The side that the signal comes to.</param>
-    /// <param name="how">How it gets there.</param>
-    /// <param name="only">The one channel that it can be, where the way fixes that.</param>
-    private void AddPoint(Device device, Socket socket, Side side, string how, int? only)
-    {
-        var free = FreeChannels.Of(queries, device, socket, side);
-        if (only is { } fixedChannel)
-        {
-            if (fixedChannel >= socket.CountOn(side)) return;
-            Add(socket.CountOn(side) == 1 ? $"{device.Name}.{socket.Name}" : $"{device.Name}.{socket.Name}[{fixedChannel + 1}]", ProposalSort.Point, free.Contains(fixedChannel) ? $"{how}, always; free" : $"{how}, always", 0);
-            return;
-        }
-        var isWhole = socket.CountOn(side) == 1;
-        if (free.Count == 0 && !isWhole && socket.Sort != SocketSort.Bus) return;
-        var channel = free.Count > 0 ? free[0] : 0;
-        Add(isWhole ? $"{device.Name}.{socket.Name}" : $"{device.Name}.{socket.Name}[{channel + 1}]", ProposalSort.Point, free.Count > 0 ? $"{how}; free: {Description.Ranges(free)}" : how, 0);
+            foreach (var source in clock.From) proposals.Add(ClockBinder.Words(source), ProposalSort.Value, clock.Name, 1);
     }
 
     /// <summary>What stands behind a dot: the parts of a unit, a slot or a clock, or what a prefix leads to.</summary>
@@ -444,23 +362,13 @@ internal sealed class ProposalFinder
     {
         if (Before() != TokenKind.Dot) return false;
         using var reading = statement.Read();
-        var names = NamesBefore(reading, end - 2, out _);
+        var names = PathProposals.NamesBefore(reading, end - 2, out _);
         if (names.Count == 0) return true;
         var at = scope;
         var first = 0;
         while (first < names.Count && at.Through(names[first].Name) is { } through) (at, first) = (through, first + 1);
-        if (first == names.Count)
-        {
-            AddScope(at);
-            return true;
-        }
-        if (at.Things.Find(names[first].Name)?.First is not UnitSymbol unit || plan.Rig.DevicesOf(unit) is not [var device, ..]) return true;
-        for (var i = first + 1; i < names.Count; i++)
-        {
-            if (device.Model.SlotOf(names[i].Name) is not { } slot || device.Cards[slot.Index] is not { } card) return true;
-            device = card;
-        }
-        AddParts(device);
+        if (first == names.Count) AddScope(at);
+        else if (paths.DeviceOf(names) is { } device) paths.AddParts(device);
         return true;
     }
 
@@ -472,158 +380,9 @@ internal sealed class ProposalFinder
         else
         {
             foreach (var named in at.Things.Entries)
-                if (named.First is UnitSymbol or PrefixSymbol && IsTaken(named.First.Name, 1)) Take(named.First, ProposalSort.Unit, (named.First as UnitSymbol)?.Labels.FirstOrDefault(), 1);
+                if (named.First is UnitSymbol or PrefixSymbol && proposals.IsTaken(named.First.Name, 1)) proposals.Take(named.First, ProposalSort.Unit, (named.First as UnitSymbol)?.Labels.FirstOrDefault(), 1);
             foreach (var binding in plan.Signals.Bindings)
-                if (binding.Symbol is { } symbol && at.Files.Contains(symbol.File) && IsTaken(symbol.Name, 1)) Take(symbol, ProposalSort.Feed, symbol.Sort, 1);
+                if (binding.Symbol is { } symbol && at.Files.Contains(symbol.File) && proposals.IsTaken(symbol.Name, 1)) proposals.Take(symbol, ProposalSort.Feed, symbol.Sort, 1);
         }
-    }
-
-    private void AddParts(Device device)
-    {
-        var isClock = shape.Kind is NodeKind.Timekeeper or NodeKind.Follow;
-        if (isClock && device.Model.Clocks.Length > 1)
-            foreach (var clock in device.Model.Clocks) Add(clock.Name, ProposalSort.Part, "clock", 1, new PartSubject(device.Model.Gear, clock.Name, false));
-        foreach (var slot in device.Model.Slots)
-            if (device.Cards[slot.Index] is { } card) Add(slot.Name, ProposalSort.Part, card.Model.Gear.Name, 2, new PartSubject(device.Model.Gear, slot.Name, false));
-        if (isClock) return;
-        foreach (var socket in device.Model.Sockets)
-        {
-            if (shape.Kind == NodeKind.Cable && socket.IsInner) continue;
-            if (InnermostJoin() && socket.Format is not { Joins: Joining.Switched }) continue;
-            Add(socket.Name, ProposalSort.Part, PartDetail(device, socket), 1, new PartSubject(device.Model.Gear, socket.Name, false));
-        }
-    }
-
-    private bool InnermostJoin() => shape.Kind == NodeKind.Network;
-
-    private string PartDetail(Device device, Socket socket)
-    {
-        var sides = new List<string>();
-        foreach (var side in (ReadOnlySpan<Side>)[Side.In, Side.Out, Side.Inner])
-            if (socket.CountOn(side) is > 0 and var count)
-                sides.Add($"{(side == Side.Inner ? socket.Sort == SocketSort.Bus ? "bus" : "strip" : side == Side.In ? "in" : "out")} {count}, {FreeChannels.Of(queries, device, socket, side).Count} free");
-        return string.Join("; ", sides);
-    }
-
-    /// <summary>Channels that are free at the socket whose index is being written, or the elements of a feed or unit.</summary>
-    private void AddChannels()
-    {
-        using var reading = statement.Read();
-        var open = end - 1;
-        while (open > 0 && reading.KindOf(open) != TokenKind.OpenBracket) open--;
-        if (open < 1) return;
-        var names = NamesBefore(reading, open - 1, out _);
-        if (names.Count == 0) return;
-        if (names.Count == 1)
-        {
-            var symbol = scope.Things.Find(names[0].Name)?.First ?? plan.Signals.Paths.Candidates(new PathExpression([new StepExpression(names[0].Name, default, null)], default), file)?.First;
-            var elements = (symbol as UnitSymbol)?.Elements ?? (symbol as FeedSymbol)?.Elements;
-            if (elements is { IsIndexed: true })
-                foreach (var name in elements.AllNames) Add(name, ProposalSort.Channel, symbol!.Name, 1);
-            return;
-        }
-        if (LastDevice(reading, open - 1) is not var (device, socketName) || device.Model.SocketOf(socketName) is not { } socket) return;
-        var side = socket.IsInner ? Side.Inner : !socket.Has(Side.In) ? Side.Out : !socket.Has(Side.Out) ? Side.In : CameFromInside(reading, open, device) ? Side.Out : Side.In;
-        var free = FreeChannels.Of(queries, device, socket, side);
-        var width = WidthOfFeed(reading);
-        for (var i = 0; width > 1 && i + width <= free.Count; i++)
-            if (free[i + width - 1] == free[i] + width - 1)
-            {
-                Add($"{free[i] + 1}..{free[i] + width}", ProposalSort.Channel, $"the first {width} free in a row", 0);
-                break;
-            }
-        foreach (var channel in free.Take(MostChannels)) Add($"{channel + 1}", ProposalSort.Channel, "free", 1);
-    }
-
-    private static int WidthOfFeed(StatementReading reading) =>
-        reading.Root.Kind == NodeKind.Feed && reading.Root.Child(NodeKind.Index).AsIndex() is { } index ? Indexes.Declare(index).Count : 1;
-
-    /// <summary>Whether the point ahead of this path lies in the same equipment, so that the signal goes out here.</summary>
-    private bool CameFromInside(StatementReading reading, int open, Device device)
-    {
-        var names = NamesBefore(reading, open - 1, out var first);
-        // The path ends ahead of the token that is given: an opening bracket, or an arrow.
-        return names.Count > 0 && first >= 2 && reading.KindOf(first - 1) == TokenKind.Arrow && LastDevice(reading, first - 2) is var (before, _) && before.Outermost == device.Outermost;
-    }
-
-    /// <summary>The names of the path that ends with a token, indexes left out, and the token it begins with.</summary>
-    private static List<(string Name, int Token)> NamesBefore(StatementReading reading, int last, out int first)
-    {
-        var names = new List<(string, int)>();
-        first = last + 1;
-        for (var token = last; token >= 0;)
-        {
-            if (reading.KindOf(token) == TokenKind.CloseBracket)
-            {
-                while (token >= 0 && reading.KindOf(token) != TokenKind.OpenBracket) token--;
-                token--;
-            }
-            if (token < 0 || !reading.KindOf(token).CanBeName()) break;
-            names.Insert(0, (NormalForm.Compose(reading.TextOf(token)), token));
-            first = token;
-            if (token < 1 || reading.KindOf(token - 1) != TokenKind.Dot) break;
-            token -= 2;
-        }
-        return names;
-    }
-
-    /// <summary>The device whose part the path that ends with a token names, and the part's name.</summary>
-    private (Device Device, string Part)? LastDevice(StatementReading reading, int last)
-    {
-        var names = NamesBefore(reading, last, out _);
-        return names.Count < 2 ? null : DeviceOf(names.GetRange(0, names.Count - 1)) is { } device ? (device, names[^1].Name) : null;
-    }
-
-    private Device? DeviceBehind(StatementReading reading, int last) => DeviceOf(NamesBefore(reading, last, out _));
-
-    private Device? DeviceOf(List<(string Name, int Token)> names)
-    {
-        var at = scope;
-        var first = 0;
-        while (first < names.Count && at.Through(names[first].Name) is { } through) (at, first) = (through, first + 1);
-        if (first >= names.Count || at.Things.Find(names[first].Name)?.First is not UnitSymbol unit || plan.Rig.DevicesOf(unit) is not [var device, ..]) return null;
-        for (var i = first + 1; i < names.Count; i++)
-        {
-            if (device.Model.SlotOf(names[i].Name) is not { } slot || device.Cards[slot.Index] is not { } card) return null;
-            device = card;
-        }
-        return device;
-    }
-
-    private void Add(string text, ProposalSort sort, string? detail, int rank, Subject? subject = null)
-    {
-        if (IsTaken(text, rank)) items.Add(new Proposal(text, sort, detail, rank) { Subject = subject });
-    }
-
-    private void Take(Symbol symbol, ProposalSort sort, string? detail, int rank) =>
-        items.Add(new Proposal(symbol.Name, sort, detail, rank) { Subject = new SymbolSubject([symbol]) });
-
-    /// <summary>
-    /// Whether a text becomes a proposal: one that is not there yet and, from where there are very many, one that has the letters typed
-    /// so far. So in a large plan nothing is made of the thousands that nobody would see.
-    /// </summary>
-    private bool IsTaken(string text, int rank)
-    {
-        if (isCut && (IsFull(rank) || !HasLetters(text))) return false;
-        if (!texts.Add(text)) return false;
-        if (!isCut && items.Count == Most)
-        {
-            isCut = true;
-            items.RemoveAll(i => !HasLetters(i.Text));
-            Array.Clear(countOfRank);
-            foreach (var item in items) countOfRank[item.Rank]++;
-            if (!HasLetters(text)) return false;
-        }
-        countOfRank[rank]++;
-        return true;
-    }
-
-    /// <summary>Whether nothing of a rank can come to be among the likeliest any more.</summary>
-    private bool IsFull(int rank)
-    {
-        if (!isCut) return false;
-        var count = 0;
-        for (var i = 0; i <= rank; i++) count += countOfRank[i];
-        return count >= Most;
     }
 }
