@@ -52,20 +52,52 @@ public sealed class SourceText(string path, string content)
     public ReadOnlySpan<char> Slice(TextSpan span) => Content.AsSpan(span.Start, span.Length);
 
     /// <summary>The text with one change made.</summary>
-    public SourceText With(TextChange change) =>
-        new(Path, string.Concat(Content.AsSpan(0, change.Span.Start), change.NewText, Content.AsSpan(change.Span.End)));
+    public SourceText With(TextChange change)
+    {
+        var changed = new SourceText(Path, string.Concat(Content.AsSpan(0, change.Span.Start), change.NewText, Content.AsSpan(change.Span.End)));
+        if (lineStarts is { } known) changed.lineStarts = Moved(known, change, changed.Content);
+        return changed;
+    }
+
+    /// <summary>Where lines begin after a change: ahead of it as before, behind it as far behind it as before.</summary>
+    private static int[] Moved(int[] starts, TextChange change, string content)
+    {
+        // A line break that ends right at the change may become half of one, so the line behind it counts as changed.
+        var head = Math.Max(1, CountBelow(starts, change.Span.Start));
+        var tail = CountBelow(starts, change.Span.End + 1);
+        var end = change.Span.Start + change.NewText.Length;
+        var between = new List<int>();
+        AddLineStarts(between, content, starts[head - 1], end);
+        var moved = new int[head + between.Count + starts.Length - tail];
+        Array.Copy(starts, moved, head);
+        between.CopyTo(moved, head);
+        for (var i = 1; i <= starts.Length - tail; i++) moved[^i] = starts[^i] + end - change.Span.End;
+        return moved;
+    }
+
+    private static int CountBelow(int[] starts, int offset)
+    {
+        var index = Array.BinarySearch(starts, offset);
+        return index < 0 ? ~index : index;
+    }
 
     private static int[] FindLineStarts(string text)
     {
         var starts = new List<int> { 0 };
-        for (var i = 0; i < text.Length; i++)
+        AddLineStarts(starts, text, 0, text.Length);
+        return [.. starts];
+    }
+
+    /// <summary>Adds where lines begin behind one position, up to and with another.</summary>
+    private static void AddLineStarts(List<int> starts, string text, int from, int to)
+    {
+        for (var i = from; i < to; i++)
         {
-            var next = text.AsSpan(i).IndexOfAny('\r', '\n');
+            var next = text.AsSpan(i, to - i).IndexOfAny('\r', '\n');
             if (next < 0) break;
             i += next;
             if (text[i] == '\r' && i + 1 < text.Length && text[i + 1] == '\n') i++;
-            starts.Add(i + 1);
+            if (i < to) starts.Add(i + 1);
         }
-        return [.. starts];
     }
 }
