@@ -17,6 +17,12 @@ internal sealed class Workspace : IDisposable
 {
     private const long WorthGivingBack = 32 << 20;
 
+    /// <summary>So much of what edits leave behind is collected between two of them: well before it would have to be in the middle of one.</summary>
+    private const long WorthCollecting = 4 << 20;
+
+    /// <summary>So long without a change, and what was asked about the last one has its answer; the next key is not yet struck.</summary>
+    private static readonly TimeSpan Breath = TimeSpan.FromMilliseconds(15);
+
     /// <summary>So long without a change is a pause: whoever types is quicker.</summary>
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
 
@@ -35,6 +41,7 @@ internal sealed class Workspace : IDisposable
     private bool isJudged;
     private bool isRested;
     private long allocatedAtLast;
+    private long allocatedAtCollection;
 
     /// <param name="client">What the client can do.</param>
     public Workspace(Client client)
@@ -170,11 +177,22 @@ internal sealed class Workspace : IDisposable
     {
         if (!isRested)
         {
-            if (steps.TryTake(out var soon, Pause)) return soon;
+            if (steps.TryTake(out var soon, Breath)) return soon;
+            CollectYoung();
+            if (steps.TryTake(out soon, Pause)) return soon;
             isRested = true;
             GiveBack();
         }
         return steps.TryTake(out var next, Timeout.Infinite) ? next : null;
+    }
+
+    /// <summary>Collects what the last edits left behind while nobody waits: else an edit would now and then wait for that.</summary>
+    private void CollectYoung()
+    {
+        var allocated = GC.GetTotalAllocatedBytes();
+        if (allocated - allocatedAtCollection < WorthCollecting) return;
+        allocatedAtCollection = allocated;
+        GC.Collect(1, GCCollectionMode.Forced, blocking: true);
     }
 
     /// <summary>What edits left behind goes back to the system while nobody types; where it is little, nothing happens.</summary>
