@@ -80,6 +80,9 @@ public sealed class FormatSymbol : Symbol
     /// <summary>The most channels it carries at any rate; null where it sets no limit.</summary>
     public int? MostChannels => Capacities.IsEmpty ? null : Capacities.Max(c => c.Channels);
 
+    /// <summary>Whether it says how many channels it carries, and says the same for each rate.</summary>
+    internal bool CarriesTheSameAtEveryRate => !Capacities.IsEmpty && Capacities.All(c => c.Channels == Capacities[0].Channels);
+
     /// <summary>The channels it carries at a rate in Hz; null where it sets no limit, 0 where it does not carry the rate.</summary>
     public int? ChannelsAt(double rate)
     {

@@ -59,10 +59,23 @@ public static class ChannelFindings
     /// <summary>PL0318: an insert that does not return.</summary>
     public static readonly FindingKind InsertElsewhere = new("PL0318", Severity.Error, "an insert that does not return");
 
-    internal static FindingMessage ChannelPastEnd(string socket, int channel, int count, double rate, bool isDigital) =>
+    /// <summary>The rate is given where at another the socket would carry more.</summary>
+    internal static FindingMessage ChannelPastEnd(string socket, int channel, int count, double? rate) =>
         new(PastEnd, count == 0
             ? $"{socket} carries nothing in this direction"
-            : $"{socket} carries {Counted(count, "channel")}{(isDigital ? $" at {Quantity.Frequency(rate)}" : "")}; there is no channel {channel}");
+            : $"{socket} carries {Counted(count, "channel")}{(rate is { } at ? $" at {Quantity.Frequency(at)}" : "")}; there is no channel {channel}");
+
+    /// <summary>A port whose two directions differ; null where nothing says which one is meant.</summary>
+    internal static FindingMessage DirectionPastEnd(string socket, int channel, int ins, int outs, bool? isIn) =>
+        new(PastEnd, isIn switch
+        {
+            true => $"{socket} takes {Counted(ins, "channel")}; there is no channel {channel} (it sends {outs})",
+            false => $"{socket} sends {Counted(outs, "channel")}; there is no channel {channel} (it takes {ins})",
+            null => $"{socket} takes {Counted(ins, "channel")} and sends {outs}; there is no channel {channel}",
+        });
+
+    internal static FindingMessage TooFewConnectors(string socket, string format, int perConnector, int channels, int needed, int there) =>
+        new(PastEnd, $"{format} carries {Counted(perConnector, "channel")} per connector at any rate: {channels} take {Counted(needed, "connector")}, and {socket} has {there}");
 
     internal static FindingMessage InnerPastEnd(string socket, int channel, int count) =>
         new(PastEnd, $"{socket} counts from 1 to {count}; there is no {channel}");

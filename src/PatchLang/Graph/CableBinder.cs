@@ -137,7 +137,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                 var (device, channel) = target.At(i, side);
                 if (channel >= most)
                 {
-                    bag.Add(PathResolver.PastEnd(device, target.Socket, channel + 1, most, statement.At(span)));
+                    bag.Add(PathResolver.PastEnd(device, target.Socket, side, channel + 1, statement.At(span)));
                     return null;
                 }
                 var connector = new Connector(device, target.Socket, side, channel / per);

@@ -51,13 +51,13 @@ internal sealed partial class FeedBinder
             if (!target.IsIndexed)
             {
                 if (count > 0) return true;
-                bag.Add(PathResolver.PastEnd(target.Row[0], target.Socket, 1, 0, At(target.Span)));
+                bag.Add(PathResolver.PastEnd(target.Row[0], target.Socket, side, 1, At(target.Span)));
                 return false;
             }
             foreach (var (first, length) in target.Ranges)
                 if (first + length > count)
                 {
-                    bag.Add(PathResolver.PastEnd(target.Row[0], target.Socket, first + length, count, At(target.Span)));
+                    bag.Add(PathResolver.PastEnd(target.Row[0], target.Socket, side, first + length, At(target.Span)));
                     return false;
                 }
             return true;

@@ -191,7 +191,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             }
             if (item.To > most)
             {
-                if (!socket.IsBroken) bag.Add(PastEnd(device, socket, item.To, most, at));
+                if (!socket.IsBroken) bag.Add(PastEnd(device, socket, null, item.To, at));
                 return null;
             }
             ranges.Add((item.From - 1, item.To - item.From + 1));
@@ -199,23 +199,35 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         return ranges.DrainToImmutable();
     }
 
-    /// <summary>What to say of a channel that is not there: the format full at this rate, or the socket too small.</summary>
-    public static Draft PastEnd(Device device, Socket socket, int channel, int count, Anchor at)
+    /// <summary>
+    /// What to say of a channel that is not there: the format full at this rate, too few connectors of a format that carries
+    /// the same at every rate, or the socket too small. Where nothing says yet by which side a path goes, the larger one counts.
+    /// </summary>
+    public static Draft PastEnd(Device device, Socket socket, Side? towards, int channel, Anchor at)
     {
         var name = $"{device.Name}.{socket.Name}";
-        var declared = Math.Max(socket.DeclaredIn, socket.DeclaredOut);
-        if (socket.Format is { } format && channel <= declared && declared > count)
+        var side = towards ?? (socket.IsInner ? Side.Inner : socket.OutCount > socket.InCount ? Side.Out : Side.In);
+        var count = socket.CountOn(side);
+        if (socket.Format is not { } format) return Declared(ChannelFindings.InnerPastEnd(name, channel, count));
+        var declared = side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn;
+        var perConnector = format.ChannelsAt(socket.Rate);
+        if (perConnector is { } full && channel <= declared && declared > count)
+            return Carried(ChannelFindings.FormatFull(name, format.Name, channel, count, full, declared, socket.Rate));
+        if (count > 0 && perConnector == socket.PerConnector(side) && format.CarriesTheSameAtEveryRate)
         {
-            var perConnector = format.ChannelsAt(socket.Rate) ?? count;
-            var related = ImmutableArray.Create((format.Anchor, $"{format.Name} is declared here"));
-            if (perConnector == 0) return new Draft(FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate), at) { Related = related };
-            return new Draft(ChannelFindings.FormatFull(name, format.Name, channel, count, perConnector, declared, socket.Rate), at) { Related = related };
+            var (needed, there) = (Connectors(channel), Connectors(count));
+            if (needed > there) return Carried(ChannelFindings.TooFewConnectors(name, format.Name, perConnector.Value, channel, needed, there));
         }
-        return new Draft(
-            socket.Format is { } carrier ? ChannelFindings.ChannelPastEnd(name, channel, count, socket.Rate, carrier.IsDigital) : ChannelFindings.InnerPastEnd(name, channel, count), at)
-        {
-            Related = [(new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), $"{socket.Name} is declared here")],
-        };
+        var (ins, outs) = (socket.InCount, socket.OutCount);
+        if (count > 0 && ins > 0 && outs > 0 && ins != outs) return Declared(ChannelFindings.DirectionPastEnd(name, channel, ins, outs, towards is null ? null : side == Side.In));
+        return Declared(ChannelFindings.ChannelPastEnd(name, channel, count, declared > count ? socket.Rate : null));
+
+        int Connectors(int channels) => (channels + socket.PerConnector(side) - 1) / socket.PerConnector(side);
+
+        Draft Carried(FindingMessage message) => new(message, at) { Related = [(format.Anchor, $"{format.Name} is declared here")] };
+
+        Draft Declared(FindingMessage message) =>
+            new(message, at) { Related = [(new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), $"{socket.Name} is declared here")] };
     }
 
     private static string FirstSockets(GearModel model) =>
