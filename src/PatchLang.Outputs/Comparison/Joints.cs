@@ -49,7 +49,7 @@ internal static class Joints
             if (graph.HopOf(edge).Kind != HopKind.ImpliedCable) continue;
             var (from, to, at) = (side.Rig.PointOf(graph.FromOf(edge)), side.Rig.PointOf(graph.ToOf(edge)), edge);
             if (to.Socket.Format is { IsDigital: false, Joins: Joining.Switched }) continue;
-            facts.Add(ChangeKind.Cable, Ends(side, from.Connector, to.Connector, bothWays: false), "", Undeclared, side.Slots(graph.ActsOf(edge)), () => side.Plan.PlaceOf(at));
+            facts.Add(ChangeKind.Cable, Ends(side, from.Connector, to.Connector, from.Socket.Format is { BothWays: true }), "", Undeclared, side.Slots(graph.ActsOf(edge)), () => side.Plan.PlaceOf(at));
         }
     }
 

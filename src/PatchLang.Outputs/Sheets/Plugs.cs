@@ -48,6 +48,7 @@ internal static class Plugs
                 var plug = new Plug(ends.Item1, ends.Item2, null, acts, book.Plan.PlaceOf(edge));
                 plugs.Add(plug);
                 Know(ends, plug);
+                if (ends.Item1.Socket.Format is { BothWays: true }) Know((ends.Item2 with { Side = Side.Out }, ends.Item1 with { Side = Side.In }), plug);
                 known = byEnds[ends];
             }
             foreach (var plug in known ?? [])

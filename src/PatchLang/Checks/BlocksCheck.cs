@@ -7,6 +7,9 @@ namespace PatchLang.Checks;
 /// <summary>Routes that gear makes only in blocks: a block goes to a block, whole and in order. Gives PL0308.</summary>
 internal static class BlocksCheck
 {
+    /// <summary>So many places are told: who reads them sees how they go on.</summary>
+    private const int MostShown = 3;
+
     public static void Check(Plan plan, DraftBag bag)
     {
         var graph = plan.Graph;
@@ -32,9 +35,23 @@ internal static class BlocksCheck
             }
             if (!said.Add(graph.OwnHopOf(edge))) continue;
             bag.Add(
-                ChannelFindings.NotAsABlock(from.ToString(), to.ToString(), to.Device.Outermost.Model.Gear.Name, size, isCrooked), plan.AnchorOf(edge),
+                ChannelFindings.NotAsABlock(from.ToString(), to.ToString(), to.Device.Outermost.Model.Gear.Name, size, Every(size, 1, to.Socket.CountOn(to.Side)), isCrooked ? Places(from, to, size) : null), plan.AnchorOf(edge),
                 new Anchor(Owner(from.Device, route).Model.Gear.Statement, route.Span), "the route");
         }
+    }
+
+    /// <summary>Where a channel can go: to its own place in any block. Empty where the socket is too short for that.</summary>
+    private static string Places(GraphPoint from, GraphPoint to, int size)
+    {
+        var (first, last) = (from.Channel % size + 1, to.Socket.CountOn(to.Side));
+        return first > last ? "" : $"{to.Device.Name}.{to.Socket.Name}[{Every(size, first, last)}]";
+    }
+
+    private static string Every(int size, int first, int last)
+    {
+        var all = new List<int>();
+        for (var at = first; at <= last && all.Count < MostShown; at += size) all.Add(at);
+        return string.Join(", ", all) + (first + MostShown * size <= last ? " …" : "");
     }
 
     private static Device Owner(Device device, Route route)

@@ -58,10 +58,23 @@ internal static class CablingCheck
 
         Connector To(int edge) => plan.Rig.PointOf(graph.ToOf(edge)).Connector;
 
-        // Whether an edge ahead of this one goes over the same cable: one of a channel on the same connector.
+        // Whether an edge ahead of this one goes over the same cable: one of a channel on the same connector, or one the other way where the cable carries both.
         bool IsCountedBefore(int edge)
         {
-            var (start, end) = (plan.Rig.FirstOnConnector(graph.FromOf(edge)), plan.Rig.FirstOnConnector(graph.ToOf(edge)));
+            if (IsAhead(edge, plan.Rig.FirstOnConnector(graph.FromOf(edge)), plan.Rig.FirstOnConnector(graph.ToOf(edge)))) return true;
+            if (plan.Rig.SocketOf(graph.FromOf(edge)).Format is not { BothWays: true }) return false;
+            return FirstOn(To(edge), Side.Out) is >= 0 and var start && FirstOn(From(edge), Side.In) is >= 0 and var end && IsAhead(edge, start, end);
+        }
+
+        static int FirstOn(Connector connector, Side side)
+        {
+            var (device, socket) = (connector.Device, connector.Socket);
+            var channel = connector.Number * socket.PerConnector(side);
+            return channel < socket.CountOn(side) ? device.NodeOf(socket, side, channel) : -1;
+        }
+
+        bool IsAhead(int edge, int start, int end)
+        {
             for (var node = start; node < graph.NodeCount && plan.Rig.FirstOnConnector(node) == start; node++)
                 foreach (var other in graph.OutOf(node))
                 {

@@ -98,6 +98,7 @@ internal static class FindingList
     private static readonly Action<Plan, DraftBag>[] Checks =
     [
         SourcesCheck.Check,
+        SharedSourceCheck.Check,
         LinksCheck.Check,
         LimitsCheck.Check,
         BlocksCheck.Check,

@@ -124,8 +124,24 @@ internal static class PhantomCheck
             if (flow.Sources.Count > 0) Uses.Add(new PhantomUse(supply.Node, flow.Sources, variant.Acts, at));
             if (flow.Sources.Count > 0 || flow.Blocked.IsUnknown) return false;
             settled.UnionWith(plan.Graph.Upstream([flow.Blocked.Node], variant.Acts));
-            bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), flow.Blocked.ToString()), at);
+            bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), flow.Blocked.ToString(), OtherLeg(feed, flow.Blocked, variant.Acts)), at);
             return true;
+        }
+
+        /// <summary>The feed that goes by another leg of a split, one that passes phantom power, to an input that has it; null if none does.</summary>
+        private SafetyFindings.OtherLeg? OtherLeg(FeedSymbol feed, GraphPoint blocked, ActSet acts)
+        {
+            foreach (var into in plan.Graph.Into(blocked.Node))
+                foreach (var inner in plan.Graph.OutOf(plan.Graph.FromOf(into)))
+                {
+                    var leg = plan.Rig.PointOf(plan.Graph.ToOf(inner));
+                    if (!leg.Socket.Settings.Has("passes_phantom")) continue;
+                    foreach (var link in plan.Graph.OutOf(leg.Node))
+                        if (plan.Graph.ActsOf(link).Meets(acts) && plan.Graph.FeedOf(link) is { } other && other != feed
+                            && plan.Rig.PointOf(plan.Graph.ToOf(link)) is var input && input.Socket.Settings.Has("phantom"))
+                            return new SafetyFindings.OtherLeg(other.Name, other.HasPhantom, input.ToString(), leg.ToString());
+                }
+            return null;
         }
 
         private bool SaidTwice(FeedSymbol feed, int source, GraphPoint supply, ActSet acts)

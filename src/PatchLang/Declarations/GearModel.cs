@@ -175,6 +175,9 @@ public sealed class Socket
     /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder.</summary>
     internal bool MayBeLast { get; }
 
+    /// <summary>Whether its gear gives a connector more channels than the format carries at any rate, which is said there.</summary>
+    internal bool IsTooFull { get; init; }
+
     /// <summary>Whether its format carries nothing at its rate.</summary>
     internal bool CarriesNothing { get; private init; }
 

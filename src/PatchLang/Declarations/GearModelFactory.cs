@@ -220,8 +220,10 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 null or 0 => int.MaxValue, // no limit; or a rate it does not carry, which is a finding of its own
                 var channels => channels.Value,
             };
+            var isTooFull = SayTooFull(declaration, format, perIn, perOut);
             var socket = new Socket(sockets.Count, declaration, format)
             {
+                IsTooFull = isTooFull,
                 Rate = socketRate,
                 DeclaredIn = declaredIn,
                 DeclaredOut = declaredOut,
@@ -241,6 +243,15 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 bag.Add(ChannelFindings.TooManyInSocket(product, MostPerSocket), At(declaration.NameSpan));
                 return MostPerSocket;
             }
+        }
+
+        /// <summary>Says that a connector is to have more channels than its format carries at any rate. A count of the unit's is the unit's matter.</summary>
+        private bool SayTooFull(SocketDeclaration declaration, FormatSymbol? format, int perIn, int perOut)
+        {
+            if (format?.MostChannels is not { } most || Math.Max(perIn, perOut) <= most) return false;
+            if ((declaration.By ?? (perIn >= perOut ? declaration.In : declaration.Out)) is not { Parameter: null } count) return false;
+            bag.Add(ChannelFindings.ConnectorTooSmall(declaration.Name, format.Name, Math.Max(perIn, perOut), most), At(count.Span), format.Anchor, $"{format.Name} is declared here");
+            return true;
         }
 
         /// <summary>Says what a socket's figures of level can't be.</summary>

@@ -86,8 +86,11 @@ public static class ChannelFindings
     internal static FindingMessage FormatFull(string socket, string format, int channel, int count, int perConnector, int declared, double rate) =>
         new(FullAtRate, $"{format} carries {Counted(perConnector, "channel")} per connector at {Quantity.Frequency(rate)}: {socket} has {count} of its {declared} at this rate, and no channel {channel}; {declared} take {Counted((declared + perConnector - 1) / perConnector, "connector")}");
 
-    internal static FindingMessage OverLimit(string device, int used, int most, bool isIn, string[] through, string during) =>
-        new(LimitExceeded, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together, and {used} are used{during}: here it is full");
+    internal static FindingMessage ConnectorTooSmall(string socket, string format, int declared, int most) =>
+        new(FullAtRate, $"{format} carries {Counted(most, "channel")} per connector at most, at whatever rate, and {socket} is to have {declared} on one");
+
+    internal static FindingMessage OverLimit(string device, int used, int most, bool isIn, IReadOnlyList<(string Name, int Used)> through, string during) =>
+        new(LimitExceeded, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed([.. through.Select(t => t.Name)])} together, and {used} are used{during}{(through.Count > 1 ? $" ({string.Join(", ", through.Select(t => $"{t.Name} {t.Used}"))})" : "")}: here it is full");
 
     internal static FindingMessage MoreFitted(string device, int fitted, int most, bool isIn, string[] through) =>
         new(FittedBeyondLimit, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together; {fitted} are fitted, of which {fitted - most} must stay unused");
@@ -116,16 +119,25 @@ public static class ChannelFindings
     internal static FindingMessage TwoSources(string point, string first, string second, string during) =>
         new(DrivenTwice, $"{point} takes one source, and gets two{during}: {first} and {second}");
 
+    internal static FindingMessage TwoAtOneSource(string point, string port, string first, string second, string setting, string its, string others, string during) =>
+        new(DrivenTwice, $"{point} is one source, and is to be two{during}: {first} ({setting} \"{its}\") and {second} ({setting} \"{others}\"); {GoOn(first, second, port)}");
+
+    internal static FindingMessage TwoNamesOfOneSource(string point, string port, string first, string label, string second, string other, string during) =>
+        new(DrivenTwice, $"{point} is one source, and has two labels{during}: \"{label}\" in {first} and \"{other}\" in {second}; {GoOn(first, second, port)}");
+
+    private static string GoOn(string first, string second, string port) => $"if they are one, let {second} go on from the other: `{first} at {port}`";
+
     internal static FindingMessage FeedsTwoPlaces(string output, string first, string second, string during) =>
         new(FeedsTwo, $"{output} is one output and can feed one input, and is to feed two{during}: {second} and {first}");
 
     internal static FindingMessage FedFromTwo(string input, string first, string second, string during) =>
         new(SplitConnector, $"all channels of {input} come over one cable, and are to come from two places{during}: {second} and {first}");
 
-    internal static FindingMessage NotAsABlock(string from, string to, string gear, int size, bool isCrooked) =>
-        new(BrokenBlock, isCrooked
-            ? $"{gear} makes this route in blocks of {size} alone, whole and in order: {from} can't become {to}"
-            : $"{gear} makes this route in blocks of {size} alone, whole and in order: the block that {to} is in gets its other channels from elsewhere than {from}");
+    /// <summary>Where a channel was to have another place in its block, the places are given that it can have.</summary>
+    internal static FindingMessage NotAsABlock(string from, string to, string gear, int size, string starts, string? places) =>
+        new(BrokenBlock, places is not null
+            ? $"{gear} makes this route in blocks of {size} alone, whole and in order: {from} can't become {to}; blocks begin at {starts}{(places.Length > 0 ? $", so it can go to {places}" : "")}"
+            : $"{gear} makes this route in blocks of {size} alone, whole and in order: the block that {to} is in gets its other channels from elsewhere than {from}; blocks begin at {starts}");
 
     internal static FindingMessage NumberChanges(string from, string to, string format, int leaves, int arrives) =>
         new(Renumbered, $"a channel keeps its number on a point-to-point link: over {format} channel {leaves} of {from} arrives as {leaves}, not as {arrives} of {to}");

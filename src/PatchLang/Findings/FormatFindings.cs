@@ -104,6 +104,9 @@ public static class FormatFindings
             ? $"no fixed route, cable or network leads from {from} on to {to}; write the hops between"
             : $"no fixed route, cable or network leads from {from} to {to}: the way ends at {NameFindings.Listed(deadEnds)}; write the hops between");
 
+    internal static FindingMessage ArrivesElsewhere(string from, string to, string other, int channel) =>
+        new(NoWay, $"no way leads from {from} to {to}: every hop between is fixed, and channel {channel} arrives at {other}");
+
     internal static FindingMessage WaysBetween(string from, string to, string[] ways, int count) =>
         new(SeveralWays, $"{count} ways lead from {from} to {to}; write which: {string.Join("; or ", ways)}");
 

@@ -35,14 +35,25 @@ public static class SafetyFindings
     internal static FindingMessage NothingSupplies(string feed, string start) =>
         new(PhantomMissing, $"{feed} asks for phantom power, and no input on its way from {start} can supply it");
 
-    internal static FindingMessage Blocked(string feed, string supply, string leg) =>
-        new(PhantomMissing, $"{feed} asks for phantom power from {supply}, and {leg} does not pass it on to the source");
+    /// <summary>Another way from a source, by a leg that passes phantom power.</summary>
+    internal sealed record OtherLeg(string Feed, bool AsksAlready, string Input, string Leg);
+
+    internal static FindingMessage Blocked(string feed, string supply, string leg, OtherLeg? other) =>
+        new(PhantomMissing, $"{feed} asks for phantom power from {supply}, and {leg} does not pass it on to the source" + other switch
+        {
+            null => "",
+            { AsksAlready: true } => $"; {other.Feed}, which reaches {other.Input} over {other.Leg}, asks for it already",
+            _ => $"; ask for it in {other.Feed} instead, which reaches {other.Input} over {other.Leg}",
+        });
 
     internal static FindingMessage NobodyAsks(string source) =>
         new(PhantomMissing, $"{source} needs phantom power, and no feed from it asks for it");
 
     internal static FindingMessage PublicHears(string publicFeed, string privateFeed, string way, string during) =>
         new(PrivateReachesPublic, $"the audience hears {privateFeed} in {publicFeed}{during}, by way of {way}");
+
+    internal static FindingMessage PublicPlaceHears(string place, string publicFeed, string privateFeed, string way, string during) =>
+        new(PrivateReachesPublic, $"the audience hears {privateFeed} at {place}, where {publicFeed} ends{during}, by way of {way}");
 
     internal static FindingMessage PhantomOver(string device, double supply, int inputs, double draw, bool isSure, string during) =>
         new(PhantomOverSupply, $"{device} has {Milliamperes(supply)} of phantom power in all; its {inputs} inputs that are asked for it{during} {(isSure ? "give" : "may have to give up to")} {Milliamperes(draw)}");

@@ -137,7 +137,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                 var (device, channel) = target.At(i, side);
                 if (channel >= most)
                 {
-                    bag.Add(PathResolver.PastEnd(device, target.Socket, side, channel + 1, statement.At(span)));
+                    if (PathResolver.PastEnd(device, target.Socket, side, channel + 1, statement.At(span)) is { } draft) bag.Add(draft);
                     return null;
                 }
                 var connector = new Connector(device, target.Socket, side, channel / per);

@@ -41,6 +41,10 @@ internal sealed partial class FeedBinder
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
                 return new Draft(FormatFindings.InputIntoInput(from.ToString(), to.ToString()), at) { Related = related };
+            if (Full(from, to, found) is { IsUnknown: false } full)
+                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, full.Channel + 1, at);
+            if (found.DeadEnds.Find(p => p != from && p.Device == to.Device && p.Socket == to.Socket && p.Side == to.Side) is { IsUnknown: false } other)
+                return new Draft(FormatFindings.ArrivesElsewhere(from.ToString(), to.ToString(), other.ToString(), from.Channel + 1), at) { Related = related };
             var ends = found.DeadEnds.Where(p => p != from).Select(p => p.ToString()).Distinct().Take(3).ToArray();
             return new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), ends), at) { Related = related };
         }
@@ -66,6 +70,14 @@ internal sealed partial class FeedBinder
                         && far.Channel % far.Socket.InPerConnector == near.Channel % near.Socket.OutPerConnector) return (near, far);
             }
             return default;
+        }
+
+        /// <summary>The channel that its format does not carry at this rate, where the first channels of the same sockets have a way by it; unknown if there is none.</summary>
+        private GraphPoint Full(GraphPoint start, GraphPoint goal, WayFinder.Found found)
+        {
+            if (found.Full.Count == 0) return default;
+            var ways = binder.wayFinder.Find(start with { Channel = 0 }, goal with { Channel = 0 }, acts).Ways;
+            return found.Full.OrderBy(f => f.Side == Side.Out ? 0 : 1).FirstOrDefault(f => ways.Exists(w => w.Any(p => IsSameGroup(p, f))));
         }
 
         /// <summary>

@@ -191,7 +191,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             }
             if (item.To > most)
             {
-                if (!socket.IsBroken) bag.Add(PastEnd(device, socket, null, item.To, at));
+                if (!socket.IsBroken && PastEnd(device, socket, null, item.To, at) is { } draft) bag.Add(draft);
                 return null;
             }
             ranges.Add((item.From - 1, item.To - item.From + 1));
@@ -202,8 +202,9 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     /// <summary>
     /// What to say of a channel that is not there: the format full at this rate, too few connectors of a format that carries
     /// the same at every rate, or the socket too small. Where nothing says yet by which side a path goes, the larger one counts.
+    /// Null where the gear has its finding for that.
     /// </summary>
-    public static Draft PastEnd(Device device, Socket socket, Side? towards, int channel, Anchor at)
+    public static Draft? PastEnd(Device device, Socket socket, Side? towards, int channel, Anchor at)
     {
         var name = $"{device.Name}.{socket.Name}";
         var side = towards ?? (socket.IsInner ? Side.Inner : socket.OutCount > socket.InCount ? Side.Out : Side.In);
@@ -211,6 +212,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         if (socket.Format is not { } format) return Declared(ChannelFindings.InnerPastEnd(name, channel, count));
         var declared = side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn;
         var perConnector = format.ChannelsAt(socket.Rate);
+        if (socket.IsTooFull && channel <= declared) return null;
         if (perConnector is { } full && channel <= declared && declared > count)
             return Carried(ChannelFindings.FormatFull(name, format.Name, channel, count, full, declared, socket.Rate));
         if (count > 0 && perConnector == socket.PerConnector(side) && format.CarriesTheSameAtEveryRate)

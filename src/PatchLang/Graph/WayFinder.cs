@@ -78,13 +78,15 @@ internal sealed class WayFinder(Rig rig)
     /// <param name="Ways">Each way's points, both ends included.</param>
     /// <param name="DeadEnds">Where it could go no further.</param>
     /// <param name="Entries">Inputs from which it would get to the goal, with no cable into them.</param>
-    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries);
+    /// <param name="Full">Channels that fixed routes lead to or come from, and that the gear has, but the format does not carry at this rate.</param>
+    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries, List<GraphPoint> Full);
 
     private sealed class Search(Rig rig, GraphPoint from, GraphPoint to, ActSet acts)
     {
         private readonly List<ImmutableArray<GraphPoint>> ways = [];
         private readonly List<GraphPoint> deadEnds = [];
         private readonly List<GraphPoint> entries = [];
+        private readonly List<GraphPoint> full = [];
         private readonly List<GraphPoint> path = [];
         private readonly Dictionary<Network, List<ImmutableArray<GraphPoint>>> arrivals = [];
         private int steps;
@@ -95,7 +97,7 @@ internal sealed class WayFinder(Rig rig)
             path.Clear();
             Forward(from);
             if (ways.Count > 1) DropTwins();
-            return new Found(ways, deadEnds, entries);
+            return new Found(ways, deadEnds, entries, full);
         }
 
         /// <summary>Collects, by network, the ways from a port of that network to the goal.</summary>
@@ -199,7 +201,7 @@ internal sealed class WayFinder(Rig rig)
                 : default;
         }
 
-        private static IEnumerable<GraphPoint> FixedFrom(GraphPoint point)
+        private IEnumerable<GraphPoint> FixedFrom(GraphPoint point)
         {
             for (var owner = point.Device; owner is not null; owner = owner.Host)
                 foreach (var route in owner.Model.Routes)
@@ -215,7 +217,7 @@ internal sealed class WayFinder(Rig rig)
                 }
         }
 
-        private static IEnumerable<GraphPoint> FixedInto(GraphPoint point)
+        private IEnumerable<GraphPoint> FixedInto(GraphPoint point)
         {
             for (var owner = point.Device; owner is not null; owner = owner.Host)
                 foreach (var route in owner.Model.Routes)
@@ -232,7 +234,7 @@ internal sealed class WayFinder(Rig rig)
         }
 
         /// <summary>The points at place <paramref name="k"/> of a route's end: one of a socket, or one of each socket of a slot's card.</summary>
-        private static IEnumerable<GraphPoint> At(Device owner, RouteEnd end, int k, bool isLeft)
+        private IEnumerable<GraphPoint> At(Device owner, RouteEnd end, int k, bool isLeft)
         {
             var channel = k;
             if (!end.Channels.IsEmpty)
@@ -253,6 +255,7 @@ internal sealed class WayFinder(Rig rig)
             {
                 var side = socket.IsInner ? Side.Inner : isLeft ? Side.In : Side.Out;
                 if (channel < socket.CountOn(side)) yield return new GraphPoint(owner, socket, side, channel);
+                else if (side != Side.Inner && channel < (side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn)) full.Add(new GraphPoint(owner, socket, side, channel));
                 yield break;
             }
             if (end.Slot is { } slot && owner.Cards[slot.Index] is { } card)
