@@ -32,6 +32,7 @@ internal static class ClocksCheck
         private readonly int[] sides = [.. Enumerable.Range(0, plan.Rig.Clocks.Length)];
         private readonly HashSet<Clock> involved = [];
         private readonly HashSet<Clock> inConflict = [];
+        private readonly HashSet<int> sidesOfTwo = [];
         private readonly ClockCrossings crossings = plan.Clocks.Crossings(view);
         private readonly Dictionary<object, Border> borders = [];
 
@@ -44,11 +45,13 @@ internal static class ClocksCheck
                 involved.Add(crossing.Right);
                 if (Differ(crossing.Left, crossing.Right)) AddBorder(crossing);
             }
+            SayFaults();
+            JoinFollowers();
             SayLostElections();
+            SayTwoKeepers();
             LeaveToSlots();
             foreach (var border in borders.Values) SayConflict(border);
-            SayFaults();
-            SayTimekeepers();
+            SayKeepers();
             SayUndecided();
         }
 
@@ -202,19 +205,49 @@ internal static class ClocksCheck
             foreach (var source in clock.Model.From)
             {
                 if (source.Sort == ClockSourceSort.Internal || RootBy(clock, source) != wanted) continue;
+                if (MovesTo(clock, source) is not { } moves) yield break;
                 var words = ClockBinder.Words(source);
-                var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}";
-                var follow = view[clock].Following is { } following
-                    ? new EditDraft(following.Statement.At(following.Statement.Source.Span), words)
-                    : new EditDraft(Anchors.EndOf(clock.Device.Unit.Statement), $"\nfollow {clock.Name} from {words}");
-                // A clock that follows another unit keeps time no longer: the one it follows does.
-                var keeper = clock.Device.Outermost == wanted.Device.Outermost ? null : plan.Rig.Timekeepers.Find(t => t.Clock == clock && t.Acts.Meets(view.Acts));
-                yield return keeper is null
-                    ? new FixDraft(title, false, [follow])
-                    : new FixDraft($"{title}, and name {wanted.Name} as the timekeeper", false, [follow, new EditDraft(keeper.Statement.At(keeper.Statement.Clock.Span), wanted.Name)]);
+                var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
+                    + (moves.Count == 1 ? "" : $", and {moves[1].Clock.Name} follow {ClockBinder.Words(moves[1].Source)}");
+                var edits = Follow(moves);
+                // A clock that follows another keeps time no longer: the one it follows does.
+                if (plan.Rig.Timekeepers.Find(t => moves.Exists(m => m.Clock == t.Clock) && t.Acts.Meets(view.Acts)) is { } keeper)
+                {
+                    var isKept = plan.Rig.Timekeepers.Exists(t => t != keeper && t.Acts.Meets(view.Acts) && t.Clock.Device.Outermost == wanted.Device.Outermost);
+                    title += $", and {(isKept ? "keep" : "name")} {wanted.Name} as the timekeeper";
+                    edits.Add(isKept ? Without(keeper) : new EditDraft(keeper.Statement.At(keeper.Statement.Clock.Span), wanted.Name));
+                }
+                yield return new FixDraft(title, false, [.. edits]);
                 yield break;
             }
         }
+
+        /// <summary>
+        /// What has to follow what for a clock to take its time from a source: a card that leaves its host takes the host along, or
+        /// the two would run apart. Null where the host can't follow its card.
+        /// </summary>
+        private List<(Clock Clock, ClockSource Source)>? MovesTo(Clock clock, ClockSource source)
+        {
+            if (view[clock].Source.Sort != ClockSourceSort.Host || plan.Rig.ClockOf(clock.Device.Host!, null) is not { } host) return [(clock, source)];
+            var toCard = host.Model.From.FirstOrDefault(s => s.Sort == ClockSourceSort.Slot && s.Slot == clock.Device.Slot);
+            return toCard is null ? null : [(clock, source), (host, toCard)];
+        }
+
+        private List<EditDraft> Follow(List<(Clock Clock, ClockSource Source)> moves)
+        {
+            var edits = new List<EditDraft>();
+            var added = "";
+            foreach (var (clock, source) in moves)
+            {
+                var words = ClockBinder.Words(source);
+                if (view[clock].Following is { } following) edits.Add(new EditDraft(following.Statement.At(following.Statement.Source.Span), words));
+                else added += $"\nfollow {clock.Name} from {words}";
+            }
+            if (added.Length > 0) edits.Add(new EditDraft(Anchors.EndOf(moves[0].Clock.Device.Unit.Statement), added));
+            return edits;
+        }
+
+        private static EditDraft Without(Timekeeping keeper) => new(Anchors.WholeOf(keeper.Statement.Statement), "");
 
         /// <summary>The root a clock would have if it took its time from another of its sources.</summary>
         private Clock? RootBy(Clock clock, ClockSource source)
@@ -286,7 +319,8 @@ internal static class ClocksCheck
             return loop;
         }
 
-        private void SayTimekeepers()
+        /// <summary>Puts what follows a clock, and what the timekeepers run in, on their sides.</summary>
+        private void JoinFollowers()
         {
             foreach (var state in view.States)
                 if (state.Upstream is { } upstream && involved.Contains(state.Clock))
@@ -294,23 +328,53 @@ internal static class ClocksCheck
                     Join(state.Clock, upstream);
                     involved.Add(upstream);
                 }
-            var keepers = plan.Rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).ToList();
-            foreach (var keeper in keepers) JoinUnit(keeper.Clock);
+            foreach (var keeper in Keepers) JoinUnit(keeper.Clock);
+        }
+
+        private IEnumerable<Timekeeping> Keepers => plan.Rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).OrderBy(k => plan.PlaceOf(k.Statement.Statement));
+
+        /// <summary>Two timekeepers on one side; what slips between the two follows from that.</summary>
+        private void SayTwoKeepers()
+        {
+            foreach (var side in Keepers.GroupBy(k => SideOf(k.Clock.Index)))
+            {
+                if (side.ToList() is not [var first, var second, ..] || !involved.Any(c => SideOf(c.Index) == side.Key)) continue;
+                sidesOfTwo.Add(side.Key);
+                string? slip = null;
+                if (view[first.Clock].Root is { } one && view[second.Clock].Root is { } other && one != other)
+                    foreach (var (key, border) in borders.Where(b => RootsOf(b.Value) == Pair(one, other)).ToList())
+                    {
+                        slip ??= SlipAt(border);
+                        Remove(key, border);
+                    }
+                drafts.Add(new Draft(ClockFindings.TwoKeepers(first.Clock.Name, second.Clock.Name, slip), second.Statement.At(second.Statement.Clock.Span))
+                {
+                    Acts = view.Acts,
+                    Related = [(first.Statement.At(first.Statement.Clock.Span), "the other timekeeper")],
+                    Fixes = [.. KeepOne(first, second), .. KeepOne(second, first)],
+                });
+            }
+        }
+
+        /// <summary>The mend that leaves one of two timekeepers, if that one keeps time: the other follows it.</summary>
+        private IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)
+        {
+            if (view[keep.Clock].Root is not { } root || root.Device.Outermost != keep.Clock.Device.Outermost) return [];
+            if (view[leave.Clock].Root == root && leave.Clock != root) return [new FixDraft($"keep {keep.Clock.Name} as the timekeeper", false, [Without(leave)])];
+            // A unit that is reached through a card alone takes its time through that.
+            var cards = plan.Rig.Clocks.Where(c => c.Device.Host == leave.Clock.Device && view[c].Source.Sort == ClockSourceSort.Host);
+            return cards.Prepend(leave.Clock).SelectMany(c => FollowFixes(c, root)).Take(1);
+        }
+
+        private void SayKeepers()
+        {
+            var keepers = Keepers.ToList();
             foreach (var side in involved.GroupBy(c => SideOf(c.Index)))
             {
+                if (sidesOfTwo.Contains(side.Key)) continue;
                 var clocks = side.OrderBy(c => c.Index).ToList();
-                var here = keepers.Where(k => SideOf(k.Clock.Index) == side.Key).OrderBy(k => plan.PlaceOf(k.Statement.Statement)).ToList();
-                if (here.Count > 1)
-                {
-                    drafts.Add(new Draft(ClockFindings.TwoKeepers(here[0].Clock.Name, here[1].Clock.Name), here[1].Statement.At(here[1].Statement.Clock.Span))
-                    {
-                        Acts = view.Acts,
-                        Related = [(here[0].Statement.At(here[0].Statement.Clock.Span), "the other timekeeper")],
-                    });
-                    continue;
-                }
                 if (clocks.Exists(inConflict.Contains) || clocks.Exists(c => view[c].Fault is ClockFault.Loop or ClockFault.NoTime)) continue;
-                if (here.Count == 1) SayKeeper(here[0], clocks);
+                if (keepers.Find(k => SideOf(k.Clock.Index) == side.Key) is { } keeper) SayKeeper(keeper, clocks);
                 else if (clocks.Count > 1 && !plan.Rig.HasBrokenTimekeepers && !clocks.Exists(IsUnknown)) SayNone(clocks);
             }
         }

@@ -80,6 +80,17 @@ internal static class Anchors
         return anchor with { Span = new TextSpan(start, anchor.Span.End - start) };
     }
 
+    /// <summary>A statement without the remarks before it, and with the start of its line, so that no empty line is left when it is taken away.</summary>
+    public static Anchor WholeOf(Statement statement)
+    {
+        var text = statement.Text.Span;
+        var start = OpenerOf(statement).Span.Start;
+        while (start > 0 && text[start - 1] is ' ' or '\t') start--;
+        if (start > 0 && text[start - 1] == '\n') start--;
+        if (start > 0 && text[start - 1] == '\r') start--;
+        return new Anchor(statement, TextSpan.FromTo(start, EndOf(statement).Span.Start));
+    }
+
     /// <summary>The place of a statement's opening word.</summary>
     public static Anchor OpenerOf(Statement statement)
     {

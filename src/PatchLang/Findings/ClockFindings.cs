@@ -71,8 +71,8 @@ public static class ClockFindings
     internal static FindingMessage NobodyKeepsTime(string[] clocks, string? root) =>
         new(NoTimekeeper, $"{clocks.Length} clocks are joined ({NameFindings.Listed(clocks)}), and no `timekeeper` says which of them leads{(root is null ? "" : $"; as things are set, {root} does")}");
 
-    internal static FindingMessage TwoKeepers(string first, string second) =>
-        new(TwoTimekeepers, $"{first} and {second} are both named as timekeeper, and are joined without a resampler between");
+    internal static FindingMessage TwoKeepers(string first, string second, string? slip) =>
+        new(TwoTimekeepers, $"{first} and {second} are both named as timekeeper, and are joined without a resampler between{(slip is null ? "" : $": expect {slip}")}");
 
     internal static FindingMessage NoClockIn(string gear, string socket, string format) =>
         new(NoClock, $"{gear} has {socket}, which is {format} and digital, and no clock");
