@@ -20,6 +20,7 @@ public sealed class ServerSession : IDisposable
     private readonly Connection connection;
     private readonly RuleWatch rules = new();
     private readonly string version;
+    private readonly Action<string> forget;
     private readonly TaskCompletionSource ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private Workspace? workspace;
     private bool isShutDown;
@@ -40,11 +41,11 @@ public sealed class ServerSession : IDisposable
         connection.OnNotification("workspace/didChangeConfiguration", json.DidChangeConfigurationParams, p => Wish(rules.Wishes.With(p.Settings)));
         connection.OnNotification("textDocument/didOpen", json.DidOpenTextDocumentParams, p => workspace?.Open(p.TextDocument));
         connection.OnNotification("textDocument/didChange", json.DidChangeTextDocumentParams, p => workspace?.Edit(p));
-        connection.OnNotification("textDocument/didClose", json.TextDocumentParams, p => workspace?.Close(p.TextDocument.Uri));
+        connection.OnNotification("textDocument/didClose", json.TextDocumentParams, p => Close(p.TextDocument.Uri));
         connection.OnNotification("textDocument/didSave", json.TextDocumentParams, _ => { });
         connection.OnNotification("workspace/didChangeWatchedFiles", json.DidChangeWatchedFilesParams, p => FilesChanged(p.Changes));
         connection.OnNotification("workspace/didChangeWorkspaceFolders", json.DidChangeWorkspaceFoldersParams, p => workspace?.FoldersChanged(p.Event));
-        FeatureList.AddTo(connection, cancelled => workspace!.Now(cancelled));
+        forget = FeatureList.AddTo(connection, cancelled => workspace!.Now(cancelled));
     }
 
     /// <summary>Serves a client until it says that it is done, or is gone.</summary>
@@ -130,6 +131,12 @@ public sealed class ServerSession : IDisposable
                 Complain(Apology.For("a rehearsal", e));
             }
         }
+    }
+
+    private void Close(string uri)
+    {
+        forget(uri);
+        workspace?.Close(uri);
     }
 
     private void Wish(RuleWishes wished)

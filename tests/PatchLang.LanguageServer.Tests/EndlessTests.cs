@@ -9,8 +9,6 @@ namespace PatchLang.LanguageServer.Tests;
 /// <summary>What must hold after any number of edits.</summary>
 public sealed class EndlessTests
 {
-    private const string Uri = "untitled:quay";
-
     private const string Quay = """
         rig "Lantern Quay"
         rate 48 kHz
@@ -150,40 +148,6 @@ public sealed class EndlessTests
         var (endLine, endCharacter) = PlaceOf(text, start + length);
         server.Change(uri, version, line, character, endLine, endCharacter, piece);
         text.Remove(start, length).Insert(start, piece);
-    }
-
-    [Fact]
-    public async Task Memory_stays_where_it_was_over_many_edits_and_comes_back_when_documents_close()
-    {
-        using var server = await ServerProcess.Start(Clients.Pulling);
-        var lines = string.Concat(Enumerable.Range(0, 5_000).Select(i => $"loom way{i} \"Way {i}\" : 12 ways 15 m\n"));
-        async Task<long> Memory()
-        {
-            await server.Ask("textDocument/diagnostic", Document(Uri));
-            server.Process.Refresh();
-            return server.Process.WorkingSet64 >> 20;
-        }
-
-        async Task Edit(int count, int version)
-        {
-            for (var i = 0; i < count; i++)
-            {
-                server.Change(Uri, version + i, i % 5_000, 5, i % 5_000, 5, "x");
-                if (i % 20 == 0) await server.Ask("textDocument/documentSymbol", Document(Uri));
-            }
-        }
-
-        server.Open(Uri, lines, version: 0);
-        await Edit(200, 1);
-        var before = await Memory();
-        await Edit(2_000, 201);
-        (await Memory()).Should().BeLessThan(2 * before + 40, "two thousand edits leave nothing behind");
-
-        server.Close(Uri);
-        await server.Ask("textDocument/diagnostic", Document(Uri));
-        await server.Ask("workspace/symbol", new JsonObject { ["query"] = "" });
-        server.Process.Refresh();
-        (server.Process.WorkingSet64 >> 20).Should().BeLessThan(before, "what was open is let go");
     }
 
     private static bool IsInside(StringBuilder text, int offset) =>

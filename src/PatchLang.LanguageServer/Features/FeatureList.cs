@@ -49,7 +49,8 @@ internal static class FeatureList
     };
 
     /// <summary>Gives each question its answer.</summary>
-    public static void AddTo(Connection connection, Func<CancellationToken, Task<Snapshot>> now)
+    /// <returns>To be told of each document that is closed, by its name.</returns>
+    public static Action<string> AddTo(Connection connection, Func<CancellationToken, Task<Snapshot>> now)
     {
         var json = ProtocolJson.Default;
         var tokens = new SemanticTokensFeature();
@@ -90,6 +91,7 @@ internal static class FeatureList
         On("patchlang/drawing", json.DrawingParams, DrawingFeature.Answer);
         On("patchlang/wayAt", json.DrawingParams, DrawingFeature.WayAt);
         On("patchlang/drawingFile", json.DrawingParams, DrawingFeature.File);
+        return tokens.Forget;
 
         void On<TParams>(string method, JsonTypeInfo<TParams> parameters, Func<Snapshot, TParams, object?> answer) =>
             connection.OnRequest(method, parameters, async (given, cancelled) =>

@@ -43,9 +43,12 @@ internal sealed class SemanticTokensFeature
     public static SemanticTokens? Range(Snapshot snapshot, RangeParams parameters) =>
         snapshot.ViewOf(parameters.TextDocument.Uri) is { } view ? new SemanticTokens(DataOf(view, view.Positions.SpanOf(view.Source, parameters.Range))) : null;
 
+    /// <summary>Lets go what was sent of a document, which is closed.</summary>
+    public void Forget(string uri) => last.TryRemove(uri, out _);
+
     private string Keep(DocumentView view, string uri, TokenNumbers data)
     {
-        // What was sent of documents that are closed is forgotten.
+        // So is what was answered after its document was closed.
         if (last.Count > view.Snapshot.Documents.Count)
             foreach (var other in last.Keys.Where(k => !view.Snapshot.Documents.Values.Any(d => d.Uri == k))) last.TryRemove(other, out _);
         var id = Interlocked.Increment(ref lastId).ToString(System.Globalization.CultureInfo.InvariantCulture);

@@ -11,7 +11,8 @@ namespace PatchLang.LanguageServer.Protocol;
 [JsonConverter(typeof(TokenNumbersConverter))]
 internal readonly record struct TokenNumbers(ReadOnlyMemory<byte> Json)
 {
-    private ReadOnlySpan<byte> Items => Json.Span[1..^1];
+    /// <summary>The numbers, with commas between.</summary>
+    public ReadOnlySpan<byte> Items => Json.Span[1..^1];
 
     /// <summary>The edits, none or one, that make these numbers of earlier ones.</summary>
     public SemanticTokensEdit[] EditsFrom(TokenNumbers before)

@@ -20,7 +20,7 @@ internal sealed class Connection : IDisposable
     public Connection(Stream input, Stream output)
     {
         formatter = new ForgivingFormatter(MakeFormatter());
-        rpc = new JsonRpc(new HeaderDelimitedMessageHandler(output, input, formatter)) { CancelLocallyInvokedMethodsWhenConnectionIsClosed = true };
+        rpc = new JsonRpc(new MessageLine(output, input, formatter)) { CancelLocallyInvokedMethodsWhenConnectionIsClosed = true };
         OnRequest(ForgivingFormatter.Unreadable, (_, _) => throw new RefusedException(RefusedException.ParseError, "this is no message in JSON"));
     }
 

@@ -13,12 +13,14 @@ internal sealed class ColumnWriter
     /// <summary>The column that no line should pass.</summary>
     public const int WidestLine = 120;
 
+    private const int PieceLength = 1 << 12;
     private const int CommentColumn = 7;
     private const int ColumnCount = 8;
     private const int Nowhere = -1;
 
-    private readonly ArrayBufferWriter<char> output;
-    private readonly ArrayBufferWriter<char> run = new();
+    private readonly Action<ReadOnlySpan<char>> take;
+    private readonly ArrayBufferWriter<char> output = new();
+    private readonly ArrayBufferWriter<char> run;
     private readonly List<Row> rows = [];
     private readonly List<Stop> stops = [];
     private readonly string lineEnd;
@@ -27,9 +29,14 @@ internal sealed class ColumnWriter
     private int lineStart;
     private bool rowIsOpen;
 
-    public ColumnWriter(int sizeHint, string lineEnd)
+    /// <param name="take">Takes what is in columns, piece by piece.</param>
+    /// <param name="sizeHint">How long the text is, about.</param>
+    /// <param name="lineEnd">What ends a line.</param>
+    public ColumnWriter(Action<ReadOnlySpan<char>> take, int sizeHint, string lineEnd)
     {
-        output = new ArrayBufferWriter<char>(Math.Max(256, sizeHint + sizeHint / 8));
+        this.take = take;
+        // All of a large file may be one run.
+        run = new ArrayBufferWriter<char>(Math.Max(256, sizeHint + sizeHint / 8));
         this.lineEnd = lineEnd;
     }
 
@@ -116,11 +123,11 @@ internal sealed class ColumnWriter
     /// <summary>The next line shares no columns with those before.</summary>
     public void EndRun() => EndRun(keepLine: false);
 
-    /// <summary>Everything that was written.</summary>
-    public string Finish()
+    /// <summary>Ends the text: the rest of it is handed on.</summary>
+    public void Finish()
     {
         EndRun();
-        return new string(output.WrittenSpan);
+        HandOn();
     }
 
     /// <param name="keepLine">Whether the line that is begun belongs to the next run.</param>
@@ -130,6 +137,7 @@ internal sealed class ColumnWriter
         var end = keepLine ? lineStart : run.WrittenCount;
         if (rows.Count == 0) output.Write(run.WrittenSpan[..end]);
         else SetInColumns(end);
+        if (output.WrittenCount >= PieceLength) HandOn();
         var kept = run.WrittenSpan[end..];
         if (kept.IsEmpty)
         {
@@ -146,6 +154,12 @@ internal sealed class ColumnWriter
         stops.Clear();
         family = LineFamily.None;
         indent = Nowhere;
+    }
+
+    private void HandOn()
+    {
+        take(output.WrittenSpan);
+        output.ResetWrittenCount();
     }
 
     private void SetInColumns(int end)
@@ -175,6 +189,7 @@ internal sealed class ColumnWriter
                     Blanks(output, target - width);
                     width = target;
                 }
+                if (output.WrittenCount >= PieceLength) HandOn();
             }
             first = next;
         }

@@ -21,13 +21,16 @@ internal sealed class TidyRun
     private StatementReading reading = null!;
     private StatementLayout layout = null!;
 
-    public TidyRun(SyntaxTree tree)
+    /// <param name="tree">The file.</param>
+    /// <param name="take">Takes the text that is written, piece by piece; a piece is there for that call alone.</param>
+    public TidyRun(SyntaxTree tree, Action<ReadOnlySpan<char>> take)
     {
         this.tree = tree;
-        writer = new ColumnWriter(tree.Source.Length, LineEndOf(tree.Source.Content));
+        writer = new ColumnWriter(take, tree.Source.Length, LineEndOf(tree.Source.Content));
     }
 
-    public string Write()
+    /// <summary>Writes all of it.</summary>
+    public void Write()
     {
         var header = tree.Source.Slice(tree.Header);
         if (header is ['\uFEFF', ..])
@@ -63,7 +66,7 @@ internal sealed class TidyRun
                 if (reading.KindOf(reading.TokenCount - 1) != TokenKind.OpenBlock) Between(statement.Text.Span[end..], i);
             }
         }
-        return writer.Finish();
+        writer.Finish();
     }
 
     private static bool IsBroken(Statement statement) => statement.Kind == NodeKind.Statement || !statement.Shape.Errors.IsEmpty;

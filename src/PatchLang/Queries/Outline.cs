@@ -17,13 +17,11 @@ public sealed record OutlineEntry(string Name, string Sort, string? Detail, Text
 /// <summary>What a file declares, from its text alone: broken statements that have a name are in it.</summary>
 public static class Outline
 {
-    /// <summary>The entries of a file, in order.</summary>
-    public static IReadOnlyList<OutlineEntry> Of(SyntaxTree tree)
+    /// <summary>The entries of a file, in order, each made when it is asked for: a large file has many.</summary>
+    public static IEnumerable<OutlineEntry> Of(SyntaxTree tree)
     {
-        var entries = new List<OutlineEntry>();
         for (var i = 0; i < tree.Count; i++)
-            if (Of(tree[i], tree.StartOf(i)) is { } entry) entries.Add(entry);
-        return entries;
+            if (Of(tree[i], tree.StartOf(i)) is { } entry) yield return entry;
     }
 
     private static OutlineEntry? Of(Statement statement, int start)
@@ -31,7 +29,7 @@ public static class Outline
         using var reading = statement.Read();
         var root = reading.Root;
         var whole = TextSpan.FromTo(0, reading.SpanOf(reading.TokenCount).Start);
-        var sort = reading.TokenCount > 0 ? reading.TextOf(0).ToString() : "";
+        var sort = Spelling.Of(reading.KindOf(0));
         switch (root.Kind)
         {
             case NodeKind.Rig when root.TokenOf(TokenKind.String) is >= 0 and var title:

@@ -5,9 +5,11 @@ namespace PatchLang.Syntax;
 /// <summary>How the words and signs of the language are written.</summary>
 internal static class Spelling
 {
+    private static readonly string?[] Known = new string?[byte.MaxValue + 1];
+
     /// <summary>The text of a word or sign that has only one; empty for names, numbers and the like.</summary>
     public static string Of(TokenKind kind) =>
-        kind == TokenKind.None ? "" : PatchParser.DefaultVocabulary.GetLiteralName((int)kind)?.Trim('\'') ?? "";
+        kind == TokenKind.None ? "" : Known[(int)kind] ??= PatchParser.DefaultVocabulary.GetLiteralName((int)kind)?.Trim('\'') ?? "";
 
     /// <summary>The same, as a sentence quotes it.</summary>
     public static string Quoted(TokenKind kind) => $"`{Of(kind)}`";
