@@ -3,6 +3,7 @@ using System.IO.Pipes;
 using System.Text;
 using System.Text.Json.Nodes;
 using FluentAssertions;
+using PatchLang.LanguageServer.Protocol;
 using PatchLang.LanguageServer.Transport;
 using Xunit;
 
@@ -34,17 +35,42 @@ public sealed class ConnectionTests
         ((string?)(await Ask(2, "quay/right"))["result"]).Should().Be("high water");
         complaints.Should().Equal("quay/wrong: the tide is out");
 
-        async Task<JsonNode> Ask(int id, string method)
+        Task<JsonNode> Ask(int id, string method) => AskOver(toServer, fromServer, id, method);
+    }
+
+    [Fact]
+    public async Task A_large_answer_arrives_whole_and_so_does_the_next()
+    {
+        using var toServer = new AnonymousPipeServerStream(PipeDirection.Out);
+        using var fromClient = new AnonymousPipeClientStream(PipeDirection.In, toServer.ClientSafePipeHandle);
+        using var toClient = new AnonymousPipeServerStream(PipeDirection.Out);
+        using var fromServer = new AnonymousPipeClientStream(PipeDirection.In, toClient.ClientSafePipeHandle);
+        using var connection = new Connection(fromClient, toClient);
+        var numbers = Enumerable.Range(0, 100_000).ToArray();
+        var text = string.Concat(numbers);
+        connection.OnRequest("quay/numbers", ProtocolJson.Default.NoParams, (_, _) => Task.FromResult<object?>(new SemanticTokens(new TokenNumbers(Encoding.ASCII.GetBytes($"[{string.Join(',', numbers)}]")))));
+        connection.OnRequest("quay/text", ProtocolJson.Default.NoParams, (_, _) => Task.FromResult<object?>(text));
+        connection.OnRequest("quay/short", ProtocolJson.Default.NoParams, (_, _) => Task.FromResult<object?>("high water"));
+        connection.Listen();
+
+        for (var id = 1; id < 4; id++)
         {
-            var body = Encoding.UTF8.GetBytes(new JsonObject { ["jsonrpc"] = "2.0", ["id"] = id, ["method"] = method }.ToJsonString());
-            await toServer.WriteAsync(Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $"Content-Length: {body.Length}\r\n\r\n")));
-            await toServer.WriteAsync(body);
-            var head = new StringBuilder();
-            while (!head.ToString().EndsWith("\r\n\r\n", StringComparison.Ordinal)) head.Append((char)fromServer.ReadByte());
-            var length = head.ToString().Split("Content-Length: ")[1];
-            var answer = new byte[int.Parse(length[..length.IndexOf('\r', StringComparison.Ordinal)], CultureInfo.InvariantCulture)];
-            await fromServer.ReadExactlyAsync(answer);
-            return JsonNode.Parse(answer)!;
+            (await AskOver(toServer, fromServer, id, "quay/numbers"))["result"]!["data"]!.AsArray().Select(n => (int)n!).Should().Equal(numbers);
+            ((string?)(await AskOver(toServer, fromServer, id, "quay/text"))["result"]).Should().Be(text);
+            ((string?)(await AskOver(toServer, fromServer, id, "quay/short"))["result"]).Should().Be("high water");
         }
+    }
+
+    private static async Task<JsonNode> AskOver(AnonymousPipeServerStream toServer, AnonymousPipeClientStream fromServer, int id, string method)
+    {
+        var body = Encoding.UTF8.GetBytes(new JsonObject { ["jsonrpc"] = "2.0", ["id"] = id, ["method"] = method }.ToJsonString());
+        await toServer.WriteAsync(Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $"Content-Length: {body.Length}\r\n\r\n")));
+        await toServer.WriteAsync(body);
+        var head = new StringBuilder();
+        while (!head.ToString().EndsWith("\r\n\r\n", StringComparison.Ordinal)) head.Append((char)fromServer.ReadByte());
+        var length = head.ToString().Split("Content-Length: ")[1];
+        var answer = new byte[int.Parse(length[..length.IndexOf('\r', StringComparison.Ordinal)], CultureInfo.InvariantCulture)];
+        await fromServer.ReadExactlyAsync(answer);
+        return JsonNode.Parse(answer)!;
     }
 }

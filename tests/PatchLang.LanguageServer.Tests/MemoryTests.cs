@@ -74,7 +74,7 @@ public sealed class MemoryTests
     {
         await server.Ask("textDocument/diagnostic", Document());
         var (lowest, since) = (Memory(server), Stopwatch.StartNew());
-        while (lowest >= enough && since.Elapsed < TimeSpan.FromSeconds(5))
+        while (lowest >= enough && since.Elapsed < TimeSpan.FromSeconds(4))
         {
             await Task.Delay(100);
             if (Memory(server) is var now && now < lowest) (lowest, since) = (now, Stopwatch.StartNew());
