@@ -13,16 +13,14 @@ internal static class AllowCheck
     {
         if (plan.Allows.Count == 0) return [.. drafts];
         var left = new List<Draft>(drafts.Count);
+        var faulty = new HashSet<Statement>(ReferenceEqualityComparer.Instance); // statements in which an error was found
         foreach (var draft in drafts)
         {
-            var isAllowed = false;
-            foreach (var (allow, next) in plan.Allows)
-            {
-                if (next is null || allow.Code != draft.Message.Kind.Code || !draft.Message.Kind.CanBeAllowed) continue;
-                if (!ReferenceEquals(draft.At.Statement, next) && !draft.Fixes.Any(f => f.Edits.Any(e => ReferenceEquals(e.At.Statement, next)))) continue;
-                plan.UsedAllows.Add(allow);
-                isAllowed = true;
-            }
+            if (draft.Message.Kind.Severity == Severity.Error) faulty.Add(draft.At.Statement);
+            var isAllowed = draft.Message.Kind.CanBeAllowed && IsAllowedAt(draft, draft.At.Statement);
+            if (draft.Message.Kind.CanBeAllowed)
+                foreach (var fix in draft.Fixes)
+                    foreach (var edit in fix.Edits) isAllowed |= IsAllowedAt(draft, edit.At.Statement);
             if (!isAllowed) left.Add(draft);
         }
         foreach (var (allow, next) in plan.Allows)
@@ -34,11 +32,13 @@ internal static class AllowCheck
             else if (!kind.CanBeAllowed) left.Add(new Draft(LooseEndFindings.CantBeAllowed(allow.Code), at));
             else if (RuleFindings.IsFromRules(allow.Code)) continue; // who ran the rules knows; here nobody did
             // What can't be read or worked out may well give the finding once it can.
-            else if (next is not null && drafts.Any(d => ReferenceEquals(d.At.Statement, next) && d.Message.Kind.Severity == Severity.Error)) continue;
+            else if (next is not null && faulty.Contains(next)) continue;
             else if (next is null || (next.Shape.Errors.IsEmpty && next.Kind != NodeKind.Statement))
                 left.Add(new Draft(LooseEndFindings.NothingToAllow(allow.Code, next is null), at) { Fixes = [new FixDraft("remove it", false, new Anchor(allow.Statement, WholeOf(allow.Statement)), "")] });
         }
         return left;
+
+        bool IsAllowedAt(Draft draft, Statement statement) => plan.IsAllowed(draft.Message.Kind.Code, statement);
     }
 
     /// <summary>Whether a finding of the host's is meant where it is: its place, or that of an edit of its fixes, lies in a statement with an exception.</summary>

@@ -253,7 +253,9 @@ internal static class ClocksCheck
         private Clock? RootBy(Clock clock, ClockSource source)
         {
             var next = plan.Clocks.Upstream(view, clock, source);
-            for (var at = next; at is not null; at = view[at].Upstream)
+            var steps = 0;
+            // It may lead into a circle that the clock itself is no part of.
+            for (var at = next; at is not null && steps++ < plan.Rig.Clocks.Length; at = view[at].Upstream)
             {
                 if (at == clock) return null;
                 if (view[at].IsFree) return at;
@@ -264,9 +266,10 @@ internal static class ClocksCheck
         private void SayFaults()
         {
             var said = new HashSet<Clock>();
+            var inLoops = FindLoops();
             foreach (var state in view.States)
             {
-                if (state.Fault == ClockFault.Loop && IsInLoop(state.Clock) && said.Add(state.Clock))
+                if (state.Fault == ClockFault.Loop && inLoops[state.Clock.Index] && said.Add(state.Clock))
                 {
                     var loop = Loop(state.Clock);
                     said.UnionWith(loop);
@@ -301,15 +304,22 @@ internal static class ClocksCheck
         private Anchor AtClock(Clock clock) =>
             view[clock].Following is { } following ? following.Statement.At(following.Statement.Source.Span) : clock.Device.Unit.Anchor;
 
-        private bool IsInLoop(Clock clock)
+        /// <summary>Which clocks follow themselves in the end, by their numbers: each chain is walked up to where one was walked before.</summary>
+        private bool[] FindLoops()
         {
-            var at = view[clock].Upstream;
-            for (var steps = 0; at is not null && steps <= plan.Rig.Clocks.Length; steps++)
+            var isInLoop = new bool[view.States.Length];
+            var walkedBy = new int[isInLoop.Length];
+            foreach (var state in view.States)
             {
-                if (at == clock) return true;
-                at = view[at].Upstream;
+                if (state.Fault != ClockFault.Loop) continue;
+                var walk = state.Clock.Index + 1;
+                var at = state.Clock;
+                for (; at is not null && walkedBy[at.Index] == 0; at = view[at].Upstream) walkedBy[at.Index] = walk;
+                // Back where this walk was: it went round once.
+                if (at is not null && walkedBy[at.Index] == walk)
+                    for (; at is not null && !isInLoop[at.Index]; at = view[at].Upstream) isInLoop[at.Index] = true;
             }
-            return false;
+            return isInLoop;
         }
 
         private List<Clock> Loop(Clock clock)

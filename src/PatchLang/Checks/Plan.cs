@@ -17,6 +17,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     private (int File, int Index) lastPlace;
     private int searches;
     private List<(AllowStatement Allow, Statement? Next)>? allows;
+    private Dictionary<Statement, List<AllowStatement>>? allowsAt;
     private NetworkLoads? loads;
 
     public PlanFiles Files { get; } = files;
@@ -38,6 +39,19 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
     public List<(AllowStatement Allow, Statement? Next)> Allows => allows ?? LazyInitializer.EnsureInitialized(ref allows, FindAllows);
+
+    /// <summary>The same, by the statement they belong to.</summary>
+    private Dictionary<Statement, List<AllowStatement>> AllowsAt => allowsAt ?? LazyInitializer.EnsureInitialized(ref allowsAt, () =>
+    {
+        var found = new Dictionary<Statement, List<AllowStatement>>(ReferenceEqualityComparer.Instance);
+        foreach (var (allow, next) in Allows)
+        {
+            if (next is null) continue;
+            if (!found.TryGetValue(next, out var here)) found.Add(next, here = []);
+            here.Add(allow);
+        }
+        return found;
+    });
 
     /// <summary>What came of each promise, in the order of the plan; filled in when they are checked.</summary>
     public List<Promise> Promises { get; } = [];
@@ -107,9 +121,10 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     /// <summary>Whether findings of a code are meant at a statement. Asking counts as use.</summary>
     public bool IsAllowed(string code, Statement statement)
     {
+        if (Allows.Count == 0 || !AllowsAt.TryGetValue(statement, out var here)) return false;
         var isAllowed = false;
-        foreach (var (allow, next) in Allows)
-            if (allow.Code == code && ReferenceEquals(next, statement))
+        foreach (var allow in here)
+            if (allow.Code == code)
             {
                 lock (gate) UsedAllows.Add(allow);
                 isAllowed = true;
@@ -127,10 +142,11 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         for (var f = 0; f < Files.Trees.Length; f++)
         {
             var tree = Files.Trees[f];
+            var next = 0; // of several in a row all belong to what stands behind the last
             for (var i = 0; i < tree.Count; i++)
             {
                 if (tree[i].Kind != NodeKind.Allow || AllowStatement.Read(Files.Files[f], tree[i]) is not { } allow) continue;
-                var next = i + 1;
+                next = Math.Max(next, i + 1);
                 while (next < tree.Count && tree[next].Kind == NodeKind.Allow) next++;
                 found.Add((allow, next < tree.Count ? tree[next] : null));
             }

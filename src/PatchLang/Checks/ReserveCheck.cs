@@ -8,26 +8,29 @@ namespace PatchLang.Checks;
 /// <summary>Sockets kept free, or broken: using one is a finding that gives the reason. Gives PL0901.</summary>
 internal static class ReserveCheck
 {
+    /// <summary>Of how many statements that reserve one channel in the same acts each use of it is told.</summary>
+    private const int MostOfOne = 16;
+
     public static void Check(Plan plan, DraftBag bag)
     {
+        var times = new Dictionary<(int Node, ActSet Acts), int>();
         foreach (var reserve in Reservations(plan, bag))
         {
             var said = new HashSet<Statement>(ReferenceEqualityComparer.Instance);
-            foreach (var edge in reserve.Nodes.SelectMany(n => plan.Graph.Into(n).ToArray().Concat(plan.Graph.OutOf(n).ToArray())))
+            var nodes = reserve.Nodes.Where(IsToldAt).ToList();
+            foreach (var edge in nodes.SelectMany(n => plan.Graph.Into(n).ToArray().Concat(plan.Graph.OutOf(n).ToArray())))
             {
                 if (!plan.Graph.ActsOf(edge).Meets(reserve.Acts)) continue;
                 var node = reserve.Nodes.Contains(plan.Graph.ToOf(edge)) ? plan.Graph.ToOf(edge) : plan.Graph.FromOf(edge);
                 Say(plan.AnchorAt(edge, node), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
             }
-            foreach (var cable in plan.Rig.Cables)
-                if (said.Count == 0 && cable.Acts.Meets(reserve.Acts) && (Holds(cable.From) || Holds(cable.To)))
-                    Say(cable.Statement.At(Holds(cable.From) ? cable.Statement.From.Span : cable.Statement.To.Span), (Holds(cable.From) ? cable.From : cable.To).ToString(), cable.Acts & reserve.Acts);
+            // Of cables the first is told, where nothing else was.
+            if (said.Count == 0 && nodes.Count == reserve.Nodes.Count && nodes.SelectMany(n => CablesAt(plan.Rig, n)).Where(c => c.Acts.Meets(reserve.Acts)).MinBy(c => c.Index) is { } cable)
+                Say(cable.Statement.At(Holds(cable.From) ? cable.Statement.From.Span : cable.Statement.To.Span), (Holds(cable.From) ? cable.From : cable.To).ToString(), cable.Acts & reserve.Acts);
 
-            bool Holds(Connector connector)
-            {
-                var first = connector.Number * connector.Socket.PerConnector(connector.Side);
-                return reserve.Nodes.Contains(connector.Device.NodeOf(connector.Socket, connector.Side, first));
-            }
+            bool Holds(Connector connector) => reserve.Nodes.Contains(FirstNodeOf(connector));
+
+            bool IsToldAt(int node) => (times[(node, reserve.Acts)] = times.GetValueOrDefault((node, reserve.Acts)) + 1) <= MostOfOne;
 
             void Say(Anchor at, string point, ActSet acts)
             {
@@ -35,6 +38,17 @@ internal static class ReserveCheck
                     bag.Add(CablingFindings.ReservedUsed(point, reserve.Statement.Why, plan.During(acts)), at, reserve.Statement.At(reserve.Statement.Point.Span), "reserved here");
             }
         }
+    }
+
+    private static int FirstNodeOf(Connector connector) =>
+        connector.Device.NodeOf(connector.Socket, connector.Side, connector.Number * connector.Socket.PerConnector(connector.Side));
+
+    /// <summary>The cables on the connector that a node is the first of.</summary>
+    private static IEnumerable<Cable> CablesAt(Rig rig, int node)
+    {
+        var point = rig.PointOf(node);
+        if (point.Side == Side.Inner || rig.FirstOnConnector(node) != node) return [];
+        return (point.Side == Side.Out ? rig.CablesFrom : rig.CablesTo).GetValueOrDefault(point.Connector) ?? [];
     }
 
     /// <summary>What is reserved, channel by channel, with its acts.</summary>

@@ -18,14 +18,20 @@ internal static class SourcesCheck
         {
             var into = graph.Into(node);
             if (plan.Rig.PointOf(node) is not { Socket.Sort: not SocketSort.Bus } point) continue;
+            if (into.Length > MostInPairs)
+            {
+                // Of many, each is told against one other: all pairs would be more than anyone reads, or memory holds.
+                var known = new KnownSources(graph);
+                foreach (var edge in into)
+                {
+                    if (known.FirstOtherThan(edge) is { } other) Say(other, edge, point);
+                    known.Add(edge);
+                }
+                continue;
+            }
             for (var j = 1; j < into.Length; j++)
                 for (var i = 0; i < j; i++)
-                {
-                    if (!AreTwoSources(graph, into[i], into[j])) continue;
-                    Say(into[i], into[j], point);
-                    // Of many, each is told against one other: all pairs would be more than anyone reads, or memory holds.
-                    if (into.Length > MostInPairs) break;
-                }
+                    if (AreTwoSources(graph, into[i], into[j])) Say(into[i], into[j], point);
         }
 
         void Say(int first, int second, GraphPoint point)
@@ -50,5 +56,40 @@ internal static class SourcesCheck
         if (one.IsInsert || other.IsInsert) return false;
         if (one.Alternatives is not null && one.Alternatives == other.Alternatives) return false;
         return one.Route is not { Sort: RouteSort.Either } route || other.Route != route;
+    }
+
+    /// <summary>The sources of one point that were looked at. Thousands can lead there: those alike are known by the first of them.</summary>
+    private sealed class KnownSources(SignalGraph graph)
+    {
+        private readonly Dictionary<(ActSet Acts, object? Alternatives, Route? Either), int> placeOfSort = [];
+
+        // Of each sort the first source, and the first from somewhere else: any other of the sort is a source beside them where one of these is.
+        private readonly List<(int First, int? Elsewhere)> sorts = [];
+        private int? onlyFrom;
+
+        /// <summary>The first known source that a source is another than, in one act.</summary>
+        public int? FirstOtherThan(int edge)
+        {
+            if (onlyFrom == graph.FromOf(edge)) return null;
+            int? found = null;
+            foreach (var (first, elsewhere) in sorts)
+            {
+                if (found < first) break;
+                if (AreTwoSources(graph, first, edge)) return first;
+                if (elsewhere is { } other && !(found < other) && AreTwoSources(graph, other, edge)) found = other;
+            }
+            return found;
+        }
+
+        public void Add(int edge)
+        {
+            var hop = graph.HopOf(edge);
+            if (hop.IsInsert) return; // which is no source
+            onlyFrom = sorts.Count == 0 || onlyFrom == graph.FromOf(edge) ? graph.FromOf(edge) : null;
+            var sort = (graph.ActsOf(edge), hop.Alternatives, hop.Route is { Sort: RouteSort.Either } route ? route : null);
+            if (placeOfSort.TryAdd(sort, sorts.Count)) sorts.Add((edge, null));
+            else if (sorts[placeOfSort[sort]] is { Elsewhere: null } alike && graph.FromOf(alike.First) != graph.FromOf(edge))
+                sorts[placeOfSort[sort]] = alike with { Elsewhere = edge };
+        }
     }
 }

@@ -31,6 +31,7 @@ internal sealed class Origins
     private readonly List<Reach> reaches = [];
     private readonly PriorityQueue<int, int> open = new();
     private readonly List<int> met = [];
+    private readonly Dictionary<int, int> groups = []; // how many reaches of each group there are at places that were not taken
     private int search;
 
     private Origins(SignalGraph graph, SignalView view, Delays delays)
@@ -174,6 +175,7 @@ internal sealed class Origins
         reaches.Clear();
         open.Clear();
         met.Clear();
+        groups.Clear();
     }
 
     private void Add(int from, Reach reach)
@@ -199,15 +201,23 @@ internal sealed class Origins
         }
         reaches.Add(reach with { Next = reachOf[root] - 1 });
         reachOf[root] = reaches.Count;
+        groups[reach.Group] = groups.GetValueOrDefault(reach.Group) + 1;
+    }
+
+    private void Forget(int group)
+    {
+        if (--groups[group] == 0) groups.Remove(group);
     }
 
     // The sums that stand last come first, so that all ways to a place are known when its turn comes.
     private ImmutableArray<SharedOrigin> Search()
     {
         var shared = ImmutableArray.CreateBuilder<SharedOrigin>();
-        while (open.TryDequeue(out var sum, out _))
+        // What only one of the inputs still reaches is shared by no two, however far it goes back.
+        while (groups.Count > 1 && open.TryDequeue(out var sum, out _))
         {
             Take(sum, shared);
+            for (var at = reachOf[sum] - 1; at >= 0; at = reaches[at].Next) Forget(reaches[at].Group);
             // Of ways that were told as shared here, one goes on for all: behind this sum they are one.
             var via = reachOf[sum] - 1;
             while (reaches[via].Next >= 0) via = reaches[via].Next;

@@ -47,6 +47,7 @@ internal sealed class ClockResolver
         var upstream = new Clock?[sources.Length];
         for (var i = 0; i < sources.Length; i++) upstream[i] = stays[i] ? Before![rig.Clocks[i]].Upstream : UpstreamBy(rig.Clocks[i], sources[i]);
         var states = new ClockState[sources.Length];
+        var roots = new (Clock?, ClockFault)?[sources.Length];
         for (var i = 0; i < sources.Length; i++)
         {
             if (stays[i])
@@ -54,7 +55,7 @@ internal sealed class ClockResolver
                 states[i] = Before![rig.Clocks[i]];
                 continue;
             }
-            var (root, fault) = Root(rig.Clocks[i], upstream);
+            var (root, fault) = Root(rig.Clocks[i], upstream, roots);
             states[i] = new ClockState(rig.Clocks[i], sources[i], upstream[i], root, fault) { Following = followings[i] };
         }
         return new ClockView(acts, states, elections.Where(e => e.Value is not null).ToDictionary(e => e.Key, e => e.Value!));
@@ -116,17 +117,24 @@ internal sealed class ClockResolver
 
     private static bool IsShared(ClockSource source) => source.Socket is { Format.Time: TimeTransfer.Shared };
 
-    private (Clock? Root, ClockFault Fault) Root(Clock clock, Clock?[] upstream)
+    /// <summary>The root of a clock, and of all that it follows: what is known of one holds for all that follow it, however long their chain.</summary>
+    private (Clock? Root, ClockFault Fault) Root(Clock clock, Clock?[] upstream, (Clock? Root, ClockFault Fault)?[] known)
     {
-        var at = clock;
-        for (var steps = 0; steps <= sources.Length; steps++)
+        var chain = new List<Clock>();
+        (Clock? Root, ClockFault Fault)? found = null;
+        for (var at = clock; found is null;)
         {
-            if (rig.UnknownClocks.Contains(at)) return (null, ClockFault.Undecided);
-            if (sources[at.Index].Sort == ClockSourceSort.Internal) return (at, ClockFault.None);
-            if (upstream[at.Index] is not { } next) return (null, IsUndecided(at) ? ClockFault.Undecided : ClockFault.NoTime);
-            at = next;
+            found = known[at.Index];
+            if (found is not null) break;
+            chain.Add(at);
+            known[at.Index] = (null, ClockFault.Loop); // which it is if the chain comes back to it
+            if (rig.UnknownClocks.Contains(at)) found = (null, ClockFault.Undecided);
+            else if (sources[at.Index].Sort == ClockSourceSort.Internal) found = (at, ClockFault.None);
+            else if (upstream[at.Index] is { } next) at = next;
+            else found = (null, IsUndecided(at) ? ClockFault.Undecided : ClockFault.NoTime);
         }
-        return (null, ClockFault.Loop);
+        foreach (var one in chain) known[one.Index] = found;
+        return found.Value;
     }
 
     private bool IsUndecided(Clock clock) =>

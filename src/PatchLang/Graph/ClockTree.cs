@@ -14,6 +14,7 @@ public sealed class ClockTree
     private readonly Lock gate = new();
     private readonly Dictionary<ClockView, ClockCrossings> crossings = [];
     private readonly Dictionary<ClockView, ImmutableArray<ClockLoss>> losses = [];
+    private (ClockView View, Network? Network, ClockResolver Resolver) lastAsked;
 
     internal ClockTree(Rig rig, SignalGraph graph)
     {
@@ -52,7 +53,16 @@ public sealed class ClockTree
     }
 
     /// <summary>The clock that would drive a clock by one of its sources.</summary>
-    internal Clock? Upstream(ClockView view, Clock clock, ClockSource source) => new ClockResolver(rig, links, view.Acts).UpstreamBy(clock, source);
+    internal Clock? Upstream(ClockView view, Clock clock, ClockSource source)
+    {
+        // A network of thousands is asked of for each of its members, and holds one election for all of them.
+        var network = source.Socket is { } socket ? rig.NetworkOf(clock.Device, socket, view.Acts) : null;
+        lock (gate)
+        {
+            if (lastAsked.View != view || lastAsked.Network != network) lastAsked = (view, network, new ClockResolver(rig, links, view.Acts));
+            return lastAsked.Resolver.UpstreamBy(clock, source);
+        }
+    }
 
     private ClockView Without(ClockView view, Timekeeping keeper) =>
         new ClockResolver(rig, links, view.Acts) { Lost = keeper.Clock.Device.Outermost, Before = view }.Resolve();

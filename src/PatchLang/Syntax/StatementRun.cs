@@ -69,11 +69,12 @@ internal sealed class StatementRun
     /// <summary>The next place at the beginning of a line that looks like the start of a statement; the text's end if there is none. In a comment it is none.</summary>
     private static int StartBehind(string content, int at)
     {
+        var noCommentEndFrom = int.MaxValue;
         while (content.IndexOf('\n', at) is >= 0 and var line)
         {
+            // Goes on behind the token: lines of remarks ahead of it were looked through, and are not once more for each of them.
             at = line + 1;
-            if (Scanner.Next(content, ref at, out var kind, out var start) && kind.IsOpener()) return start;
-            at = line + 1;
+            if (Scanner.Next(content, ref at, out var kind, out var start, ref noCommentEndFrom) && kind.IsOpener()) return start;
         }
         return content.Length;
     }

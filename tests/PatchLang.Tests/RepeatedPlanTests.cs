@@ -1,0 +1,66 @@
+using FluentAssertions;
+using PatchLang.Benchmarks;
+using Xunit;
+
+namespace PatchLang.Tests;
+
+/// <summary>
+/// Plans in which one thing stands thousands of times, as a program writes them, or a slip of the hand. They are answered in
+/// moments: no test here has a clock, but what took the square of these numbers took minutes.
+/// </summary>
+public sealed class RepeatedPlanTests
+{
+    private const string Equipment =
+        """
+        use "library/stage.rig"
+        use "library/desks.rig"
+        rate 48 kHz
+        unit rack : StageRack(16, 8)
+        unit desk : Desk48 { expansion = NetCard(32) }
+        network stage : aes67 { join rack.net, desk.expansion.net }
+        timekeeper desk
+        follow desk.expansion from host
+        follow rack from net
+        feed lead : rack.mic[1] -> desk.expansion.net[1] -> desk.ch[1]
+
+        """;
+
+    [Fact]
+    public void Feeds_on_one_point_from_one_source_are_no_fault() =>
+        CodesOf(Times(40_000, i => $"feed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]")).Should().BeEmpty();
+
+    [Fact]
+    public void Of_feeds_on_one_point_each_is_told_against_one_other() =>
+        CodesOf(Times(100, i => $"feed f{i} : desk.local[{i % 2 + 1}] -> desk.ch[9]")).Should().Contain("PL0306");
+
+    [Fact]
+    public void Lines_of_remarks_are_passed_over() => CodesOf(Times(200_000, _ => "// remark")).Should().BeEmpty();
+
+    [Fact]
+    public void Blank_lines_are_passed_over() => CodesOf(Times(500_000, _ => "")).Should().BeEmpty();
+
+    [Fact]
+    public void Comments_that_nothing_closes_are_one() => CodesOf(Times(100_000, _ => "/*")).Should().Equal("PL0104");
+
+    [Fact]
+    public void Exceptions_in_a_row_belong_to_one_statement() =>
+        CodesOf("feed x : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]\n" + Times(20_000, _ => "allow PL0905 \"meant\"")).Distinct().Should().Equal("PL1103");
+
+    [Fact]
+    public void Units_that_follow_each_other_in_a_circle_are_one_finding() =>
+        CodesOf(Times(10_000, i => $"unit u{i} : MadiRack(2, 2)\ncable u{i}.madi -> u{(i + 1) % 10_000}.madi : coax 3 m")).Should().Equal("PL0502");
+
+    [Fact]
+    public void A_reserved_socket_may_be_reserved_again_and_again() =>
+        CodesOf(Times(4_000, i => $"reserve rack.mic[9] \"spare\"\nfeed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]")).Distinct().Should().Equal("PL0901");
+
+    [Fact]
+    public void Mixers_behind_each_other_over_two_ways_are_followed() =>
+        CodesOf("unit m[1..1001] : AnalogMixer(2, 2)\nfeed s0 : rack.mic[1] -> rack.line[1] -> m[1].local[1] -> m[1].ch[1]\nfeed t0 : rack.mic[2] -> rack.line[2] -> m[1].local[2] -> m[1].ch[2]\n"
+            + Times(1_000, i => $"feed s{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[1] -> m[{i + 1}].line[1] -> m[{i + 2}].local[1] -> m[{i + 2}].ch[1]\nfeed t{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[2] -> m[{i + 1}].line[2] -> m[{i + 2}].local[2] -> m[{i + 2}].ch[2]"))
+            .Distinct().Should().BeEquivalentTo("PL0905", "PL0907");
+
+    private static string Times(int count, Func<int, string> line) => string.Join('\n', Enumerable.Range(0, count).Select(line));
+
+    private static List<string> CodesOf(string more) => [.. GeneratedPlan.Compile(Equipment + more).Findings.Select(f => f.Code)];
+}
