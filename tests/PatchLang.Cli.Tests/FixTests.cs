@@ -29,7 +29,7 @@ public sealed class FixTests : IDisposable
     [Fact]
     public void What_needs_no_decision_is_mended_in_every_file_of_the_plan()
     {
-        session.With("quay.rig", Plan.Replace("unit player   : Player", "unit player   : Playr")).With("gear.rig", Gear.Replace("[2] : line {", "[2] : lien {"));
+        session.With("quay.rig", Plan.Replace("cable player", "cabel player")).With("gear.rig", Gear.Replace("recorder }", "recordr }"));
 
         session.Run("check", "quay.rig").ExitCode.Should().Be(1);
         session.Run("check", "quay.rig", "--fix").Should().Be(new Outcome(0, "1 plan: nothing found; 2 changes made\n", ""));
@@ -37,6 +37,17 @@ public sealed class FixTests : IDisposable
         session.Read("quay.rig").Should().Be(Plan);
         session.Read("gear.rig").Should().Be(Gear);
         Directory.GetFiles(session.Folder).Should().HaveCount(2, "nothing is left beside them");
+    }
+
+    [Fact]
+    public void A_name_is_never_guessed_unasked()
+    {
+        var misspelt = Plan.Replace("unit player   : Player", "unit player   : Playr").Replace("-> recorder.track[1]", "-> recorder.trak[1]");
+        session.With("gear.rig", Gear).With("quay.rig", misspelt);
+
+        session.Run("check", "quay.rig", "--fix").ExitCode.Should().Be(1);
+
+        session.Read("quay.rig").Should().Be(misspelt);
     }
 
     [Fact]
@@ -51,7 +62,7 @@ public sealed class FixTests : IDisposable
     [Fact]
     public void A_file_that_may_not_be_written_is_left_and_said()
     {
-        session.With("gear.rig", Gear).With("quay.rig", Plan.Replace("unit player   : Player", "unit player   : Playr"));
+        session.With("gear.rig", Gear).With("quay.rig", Plan.Replace("cable player", "cabel player"));
         new FileInfo(session.PathOf("quay.rig")).IsReadOnly = true;
 
         var outcome = session.Run("check", "quay.rig", "--fix");

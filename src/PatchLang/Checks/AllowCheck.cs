@@ -28,7 +28,7 @@ internal static class AllowCheck
             if (plan.UsedAllows.Contains(allow)) continue;
             var at = allow.At(allow.CodeSpan);
             if (FindingCatalogue.Find(allow.Code) is not { } kind)
-                left.Add(Foundation.UnknownDraft("finding", allow.Code, FindingCatalogue.All.Select(k => k.Code), at));
+                left.Add(new Draft(NameFindings.Unknown("finding", allow.Code, null), at)); // a code is all digits: any other is as near
             else if (!kind.CanBeAllowed) left.Add(new Draft(LooseEndFindings.CantBeAllowed(allow.Code), at));
             else if (RuleFindings.IsFromRules(allow.Code)) continue; // who ran the rules knows; here nobody did
             // What can't be read or worked out may well give the finding once it can.

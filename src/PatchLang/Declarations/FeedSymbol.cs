@@ -79,7 +79,7 @@ public sealed class FeedSymbol : Symbol
     /// <param name="statement">Its statement.</param>
     /// <param name="scope">Where the names in it are looked up.</param>
     /// <param name="acts">Reads its acts.</param>
-    /// <param name="bag">Takes what is wrong with those.</param>
+    /// <param name="bag">Takes what is wrong with those, and with its taps.</param>
     internal static FeedSymbol? Read(PlanFile file, Statement statement, Scope scope, ActsReader acts, DraftBag bag)
     {
         using var reading = statement.Read();
@@ -98,7 +98,10 @@ public sealed class FeedSymbol : Symbol
         switch (piece.Kind)
         {
             case NodeKind.Labels: labels = new LabelTexts(piece.Span); break;
-            case NodeKind.Origin: Origin = piece.AsOrigin(scope); break;
+            case NodeKind.Origin:
+                Origin = piece.AsOrigin(scope);
+                if (Origin is not PathExpression) Taps.Check(piece, bag);
+                break;
             case NodeKind.Hops when piece.PathForms() is [var only]: hop = only.Read(piece.Reading, scope); break;
             case NodeKind.Hops: hops = [.. piece.Paths(scope)]; break;
             case NodeKind.Settings: Settings = SettingTable.Of(piece, NodeKind.Setting); break;

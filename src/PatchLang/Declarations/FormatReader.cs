@@ -92,7 +92,10 @@ internal static class FormatReader
             foreach (var (text, value) in known)
                 if (word.Text.SequenceEqual(text)) return value;
             var list = string.Join(", ", known.Select(k => $"`{k.Word}`"));
-            bag.Add(NameFindings.WrongValueOf(reading.TextOf(piece.FirstToken).ToString(), $"takes one of {list}"), word.Anchor());
+            bag.Add(new Draft(NameFindings.WrongValueOf(reading.TextOf(piece.FirstToken).ToString(), $"takes one of {list}"), word.Anchor())
+            {
+                Fixes = Nearest.To(word.Text, known.Select(k => k.Word)) is { } meant ? [new FixDraft($"write `{meant}`", true, word.Anchor(), meant)] : [],
+            });
             return otherwise;
         }
 

@@ -116,7 +116,15 @@ internal sealed class Foundation
     }
 
     /// <summary>The declaration a reference means; null, with a finding, if there is none.</summary>
-    public T? Find<T>(ReferenceExpression reference, PlanFile file, Statement statement, Func<Scope, NameSpace> space, string sort, DraftBag bag)
+    /// <param name="reference">The reference.</param>
+    /// <param name="file">The file it stands in.</param>
+    /// <param name="statement">Its statement.</param>
+    /// <param name="space">Where the name is looked for.</param>
+    /// <param name="sort">What is wanted, as a sentence calls it.</param>
+    /// <param name="bag">Takes the finding.</param>
+    /// <param name="fits">Which declarations may be proposed; all where it is not given.</param>
+    public T? Find<T>(
+        ReferenceExpression reference, PlanFile file, Statement statement, Func<Scope, NameSpace> space, string sort, DraftBag bag, Func<T, bool>? fits = null)
         where T : Symbol
     {
         var at = new Anchor(statement, reference.Span);
@@ -143,7 +151,7 @@ internal sealed class Foundation
                 bag.Add(NameFindings.OtherSort(reference.Written, elsewhere.Sort, sort), at, elsewhere.Anchor, "declared here");
                 return null;
             }
-        SayUnknown(scope, sort, reference.Name, names.Names, at, bag);
+        SayUnknown(scope, sort, reference.Name, fits is null ? names.Names : names.Entries.Where(e => e.First is T its && fits(its)).Select(e => e.First.Name), at, bag);
         return null;
     }
 
@@ -153,14 +161,14 @@ internal sealed class Foundation
         if (!scope.HasHoles) bag.Add(UnknownDraft(sort, name, known, at));
     }
 
-    /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it.</summary>
+    /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it, which is a guess: names differ by little.</summary>
     public static Draft UnknownDraft(string sort, string name, IEnumerable<string> known, Anchor at)
     {
         if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at);
         var nearest = Nearest.To(name, known);
         return new Draft(NameFindings.Unknown(sort, name, nearest), at)
         {
-            Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", true, at with { Span = new TextSpan(at.Span.End - name.Length, name.Length) }, nearest)],
+            Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at with { Span = new TextSpan(at.Span.End - name.Length, name.Length) }, nearest)],
         };
     }
 

@@ -112,7 +112,7 @@ internal sealed class GearBody
                         var speed = attribute.Child(NodeKind.Quantity);
                         socket = socket with { Link = speed.AsQuantity() is { Measure: Measure.DataRate } link ? link.Value : null, LinkSpan = speed.Span };
                     }
-                    else if (attribute.Child(NodeKind.Tap) is { HasText: true } tap) socket = socket with { Tap = Taps.Of(tap) };
+                    else if (attribute.Child(NodeKind.Tap) is { HasText: true } tap) socket = socket with { Tap = Taps.Of(tap), WrongTap = Taps.WrongIn(tap) };
                 }
                 sockets.Add(socket);
             }
@@ -207,27 +207,4 @@ internal sealed class GearBody
         var name = node.Child(NodeKind.Name);
         return new ClockDeclaration(name.Name(), name.Span, new SettingTable(settings.ToImmutable()), from.ToImmutable());
     }
-}
-
-/// <summary>How a plan writes taps.</summary>
-public static class Taps
-{
-    /// <summary>The place that <c>before all</c>, <c>before fader</c> or <c>after fader</c> names.</summary>
-    internal static Tap Of(SyntaxNode tap) =>
-        !tap.HasText ? Tap.Unstated
-        : tap.Child(NodeKind.Name).Text switch
-        {
-            "all" => tap.Has(TokenKind.Before) ? Tap.BeforeAll : Tap.Unstated,
-            "fader" => tap.Has(TokenKind.Before) ? Tap.BeforeFader : Tap.AfterFader,
-            _ => Tap.Unstated,
-        };
-
-    /// <summary>The words for a tap.</summary>
-    public static string Words(this Tap tap) => tap switch
-    {
-        Tap.BeforeAll => "before all",
-        Tap.BeforeFader => "before fader",
-        Tap.AfterFader => "after fader",
-        _ => "unstated",
-    };
 }

@@ -184,9 +184,10 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             SocketSettings.Check(declaration.Settings, gear.Statement, bag);
             ClockFigures.Check(declaration.Settings, gear.Statement, bag);
             if (declaration.Rate is { } own) ClockFigures.CheckRate(own, At(declaration.RateSpan), bag);
-            if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0)
+            if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0 && gear.Statement.Shape.Errors.IsEmpty)
                 bag.Add(NameFindings.WrongValueOf("link", "takes a quantity in Mbit/s or Gbit/s, above 0"), At(declaration.LinkSpan));
             CheckLevels(declaration);
+            if (declaration.WrongTap is { } wrong) bag.Add(wrong);
             if (declaration.Settings["monitor"] is { Text: { } monitor } written && Socket.MonitorOf(monitor) == Monitoring.None)
                 bag.Add(NameFindings.WrongValueOf("monitor", "takes one of `in_ear`, `wedge`"), At(written.Span));
             FormatSymbol? format = null;

@@ -85,6 +85,9 @@ internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan 
 
     public Tap Tap { get; init; }
 
+    /// <summary>What is wrong with its tap.</summary>
+    public Draft? WrongTap { get; init; }
+
     public SettingTable Settings { get; init; } = SettingTable.Empty;
 }
 

@@ -134,6 +134,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <param name="model">The equipment that they are written for, whose slots can be set as well; null where there is none.</param>
     public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null)
     {
+        var isInText = false;
         foreach (var setting in table.All)
         {
             if (model?.SlotOf(setting.Name) is not null) continue;
@@ -141,17 +142,47 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             var index = IndexOf(setting.Name);
             if (index < 0)
             {
+                if (isInText && setting.Text is null && setting.Value is null) continue; // a word more of a text without its quotes
                 if (!statement.Shape.Errors.IsEmpty) continue; // it may be a piece of what could not be read
-                var nearest = Nearest.To(setting.Name, known.Select(k => k.Name));
+                var nearest = Nearest.To(setting.Name, known.Select(k => k.Name).Concat(model?.Slots.Select(s => s.Name) ?? []));
+                // The words of the language are few; a slot is one of the gear's own names.
+                var isCertain = nearest is not null && IndexOf(nearest) >= 0 && Nearest.HasSameDigits(setting.Name, nearest);
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
                 {
-                    Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", true, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
+                    Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", isCertain, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
                 });
                 continue;
             }
-            if (Wanted(known[index], setting) is { } wanted)
-                findings.Add(NameFindings.WrongValueOf(setting.Name, wanted), at);
+            isInText = known[index].Form == ValueForm.Text && setting.Text is not null && !IsQuoted(setting, statement);
+            if (isInText) findings.Add(Unquoted(setting, table, statement));
+            else if (Wanted(known[index], setting) is { } wanted)
+                findings.Add(new Draft(NameFindings.WrongValueOf(setting.Name, wanted), at) { Fixes = Meant(setting, statement) });
         }
+    }
+
+    /// <summary>The mend that writes the word which one of a few was meant to be.</summary>
+    private ImmutableArray<FixDraft> Meant(Setting setting, Statement statement)
+    {
+        if (setting.Text is not { } written || !Words.TryGetValue(setting.Name, out var words) || Nearest.To(written, words) is not { } meant || IsQuoted(setting, statement)) return [];
+        var at = new Anchor(statement, new TextSpan(setting.Span.End - written.Length, written.Length));
+        return [new FixDraft($"write `{meant}`", Nearest.HasSameDigits(written, meant), at, meant)];
+    }
+
+    private static bool IsQuoted(Setting setting, Statement statement) => statement.Text.Span[setting.Span.End - 1] == '"';
+
+    /// <summary>A text without its quotes, with the mend that puts all of its words into them.</summary>
+    private Draft Unquoted(Setting setting, SettingTable table, Statement statement)
+    {
+        var end = setting.Span.End;
+        for (var i = table.All.IndexOf(setting) + 1; i < table.All.Length && table.All[i] is { Text: null, Value: null } word && IndexOf(word.Name) < 0; i++) end = word.Span.End;
+        var text = statement.Text.Span;
+        var start = setting.Span.Start + text[setting.Span.Start..].IndexOf('=') + 1;
+        while (char.IsWhiteSpace(text[start])) start++;
+        var words = TextSpan.FromTo(start, end);
+        return new Draft(NameFindings.WrongValueOf(setting.Name, "takes a text in quotes"), new Anchor(statement, TextSpan.FromTo(setting.Span.Start, end)))
+        {
+            Fixes = [new FixDraft("put it in quotes", false, new Anchor(statement, words), $"\"{text[words.Start..words.End]}\"")],
+        };
     }
 
     private int IndexOf(string name)

@@ -78,9 +78,13 @@ public static class TextFindings
 
     internal static readonly FindingMessage StrayTimes = new(StrayCharacter, "`\u00D7` has no meaning here; several alike are counted in brackets, as in `mixer[1..6]`");
 
-    internal static readonly FindingMessage StrayHash = new(StrayCharacter, "`#` has no meaning here; a remark goes behind `//`");
+    internal static readonly FindingMessage StrayHash = RemarkBehind("#");
+
+    internal static readonly FindingMessage StrayDashes = RemarkBehind("--");
 
     internal static readonly FindingMessage CommentNotOpened = new(StrayCharacter, "`*/` closes a comment that nothing opened");
+
+    private static FindingMessage RemarkBehind(string mark) => new(StrayCharacter, $"`{mark}` has no meaning here; a remark goes behind `//`");
 
     internal static FindingMessage Stray(string sign) => new(StrayCharacter, $"{sign} has no meaning outside of quotes and comments");
 

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Syntax;
@@ -162,12 +163,21 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             return;
         }
         if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
-        var nearest = Nearest.To(step.Name, model.Sockets.Select(s => s.Name).Concat(model.Slots.Select(s => s.Name)));
+        var nearest = NumberedIn(model, step) ?? Nearest.To(step.Name, model.Sockets.Select(s => s.Name).Concat(model.Slots.Select(s => s.Name)));
         bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
         {
             Related = [(model.Gear.Anchor, $"{model.Gear.Name} is declared here")],
-            Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", true, at, nearest)],
+            Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
         });
+    }
+
+    /// <summary>The channel that is meant where its number lost its brackets, as in <c>mic1</c>; null if it is no such name.</summary>
+    private static string? NumberedIn(GearModel model, StepExpression step)
+    {
+        var name = step.Name.TrimEnd(['0', '1', '2', '3', '4', '5', '6', '7', '8', '9']);
+        if (step.Index is not null || name.Length == step.Name.Length || model.SocketOf(name) is not { } socket) return null;
+        var most = Math.Max(socket.InnerCount, Math.Max(socket.InCount, socket.OutCount));
+        return int.TryParse(step.Name.AsSpan(name.Length), NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number >= 1 && number <= most ? $"{name}[{number}]" : null;
     }
 
     private static ImmutableArray<(int First, int Count)>? Ranges(Device device, Socket socket, IndexExpression index, Statement statement, DraftBag bag)

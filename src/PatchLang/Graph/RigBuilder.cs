@@ -91,7 +91,7 @@ internal sealed class RigBuilder
             rig.Findings.Add(NameFindings.WrongValueOf("a unit's rate", "takes a sample rate in Hz, kHz or MHz"), unit.At(unit.RateSpan));
         if (unit.Rate is { } own) ClockFigures.CheckRate(own, unit.At(unit.RateSpan), rig.Findings);
         if (unit.Gear is not { } reference) return;
-        if (foundation.Find<GearSymbol>(reference, unit.File, unit.Statement, s => s.Gear, "gear", rig.Findings) is not { } gear) return;
+        if (foundation.Find<GearSymbol>(reference, unit.File, unit.Statement, s => s.Gear, "gear", rig.Findings, g => !g.IsCard) is not { } gear) return;
         usedGear.Add(gear);
         if (gear.IsCard)
         {
@@ -170,6 +170,7 @@ internal sealed class RigBuilder
             if (parameters[i].Default is null) needed = i + 1;
         if (written.Length > parameters.Length || written.Length < needed)
         {
+            if (!unit.Statement.Shape.Errors.IsEmpty) return null; // they may be what could not be read
             rig.Findings.Add(
                 NameFindings.ArgumentCount(gear.Name, [.. parameters.Select(p => p.Name)], needed, written.Length), unit.At(span), gear.Anchor, "declared here");
             return null;
@@ -213,7 +214,7 @@ internal sealed class RigBuilder
 
     private GearModel? MakeCard(UnitSymbol unit, GearModel model, Slot slot, FittedCard fitted, double rate)
     {
-        if (foundation.Find<GearSymbol>(fitted.Card, unit.File, unit.Statement, s => s.Gear, "card", rig.Findings) is not { } card) return null;
+        if (foundation.Find<GearSymbol>(fitted.Card, unit.File, unit.Statement, s => s.Gear, "card", rig.Findings, g => g.IsCard && g.ForSlot == slot.Takes) is not { } card) return null;
         usedGear.Add(card);
         if (!card.IsCard)
         {

@@ -145,7 +145,8 @@ internal sealed class BrokenStatement
     {
         if (ReservedNames.Tell(this, number)
             || MalformedWords.Tell(this, number)
-            || MissingUnits.Tell(this, number)) return;
+            || MissingUnits.Tell(this, number)
+            || OtherSpellings.Tell(this, number)) return;
         UnexpectedText.Tell(this, number);
     }
 

@@ -214,7 +214,7 @@ internal static class Expectations
                 case NodeKind.Hops: return "the next point on its way";
                 case NodeKind.Sum or NodeKind.Member or NodeKind.Either or NodeKind.Choice: return "a feed or a socket";
                 case NodeKind.Except: return "what it leaves out";
-                case NodeKind.Tap: return "`fader` or `all`";
+                case NodeKind.Tap: return before == TokenKind.After ? "`fader`" : "`fader` or `all`";
                 case NodeKind.During: return "an act";
                 case NodeKind.Route: return "a socket, a strip or a bus";
                 case NodeKind.Delay: return "a socket";

@@ -96,6 +96,11 @@ internal static class MalformedWords
 
         var word = broken.Reading.TextOf(broken.Reading.SpanOf(first, end)).ToString();
         var name = NameOf(word);
+        if (broken.Statement.Kind == NodeKind.Feed && error.Rule is NodeKind.Settings or NodeKind.Setting && word is "48V" or "48v")
+        {
+            AddWord(broken, first, end, TextFindings.MisspeltWord(word, "phantom"), [("phantom", true)]);
+            return true;
+        }
         var isValue = broken.KindOf(first - 1) == TokenKind.Equal;
         AddWord(broken, first, end, hasSign ? TextFindings.SignInName(word, name) : TextFindings.DigitBeforeName(word),
             isValue ? [($"\"{word}\"", false), (name, false)] : [(name, false)]);

@@ -40,10 +40,26 @@ internal static class OpenTexts
             mend = change;
             break;
         }
+        if (!broken.IsReadWith(mend!.Value) && WayToOpen(broken, token) is { } open)
+        {
+            broken.Add(token, new TextProblem(TextFindings.Missing("\"", broken.Quoted(open)), broken.Reading.SpanOf(open))
+            {
+                Mends = [new TextMend("open the text with `\"`", false, new TextSpan(broken.Reading.SpanOf(open).Start, 0), "\"")],
+            });
+            return;
+        }
         broken.Add(token, new TextProblem(TextFindings.TextNotClosed(BrokenStatement.Quoted(text)), new TextSpan(span.Start, text.Length))
         {
             Mends = [new TextMend("close the text with `\"`", false, mend!.Value.Span, mend.Value.NewText)],
         });
+    }
+
+    /// <summary>The word before which a text may have been meant to open that has its second mark alone; null if there is none.</summary>
+    private static int? WayToOpen(BrokenStatement broken, int token)
+    {
+        for (var first = token - 1; first > 0 && broken.KindOf(first).CanBeName() && !broken.IsFirstOnLine(first); first--)
+            if (broken.IsReadWith(new TextChange(new TextSpan(broken.Reading.SpanOf(first).Start, 0), "\""))) return first;
+        return null;
     }
 
     /// <summary>Where the text may have been meant to end: at its line's end first, then where something begins that looks like the rest of the statement.</summary>

@@ -19,6 +19,9 @@ internal sealed record TextProblem(FindingMessage Message, TextSpan Span)
     /// <summary>Whether nothing tells what the line was to be: several such lines in a row are one finding.</summary>
     public bool IsLooseLine { get; init; }
 
+    /// <summary>Whether it is a remark behind other marks than ours, which reaches to the end of its line.</summary>
+    public bool IsRemark => !Mends.IsEmpty && (Message.Text.StartsWith(TextFindings.StrayHash.Text, StringComparison.Ordinal) || Message == TextFindings.StrayDashes);
+
     /// <summary>The finding in a file.</summary>
     /// <param name="source">The file.</param>
     /// <param name="start">Where the statement starts in it.</param>

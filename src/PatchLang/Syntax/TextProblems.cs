@@ -12,6 +12,7 @@ internal static class TextProblems
         ImmutableArray<Finding>.Builder? findings = null;
         List<(TextProblem Problem, int Start)>? looseLines = null;
         var isPreviousRead = true;
+        var remarkEnd = 0;
         for (var i = 0; i < tree.Count; i++)
         {
             var statement = tree[i];
@@ -26,10 +27,16 @@ internal static class TextProblems
             findings ??= ImmutableArray.CreateBuilder<Finding>();
             looseLines ??= [];
             var problems = statement.ProblemsBetween(i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
+            // Words of ours in a remark seem to open statements.
+            if (tree.StartOf(i) < remarkEnd) continue;
             if (problems is not [{ IsLooseLine: true } line])
             {
                 EndLooseLines();
-                foreach (var problem in problems) findings.Add(problem.In(tree.Source, tree.StartOf(i)));
+                foreach (var problem in problems)
+                {
+                    findings.Add(problem.In(tree.Source, tree.StartOf(i)));
+                    if (problem.IsRemark) remarkEnd = EndOfLine(tree.Source.Content, tree.StartOf(i) + problem.Mends[^1].Changes[^1].Span.Start);
+                }
                 continue;
             }
             if (i > 0 && tree[i - 1].Kind != NodeKind.Statement) EndLooseLines();
@@ -38,6 +45,8 @@ internal static class TextProblems
         if (findings is null) return [];
         EndLooseLines();
         return findings.DrainToImmutable();
+
+        static int EndOfLine(string text, int at) => text.AsSpan(at).IndexOfAny('\r', '\n') is var length and >= 0 ? at + length : text.Length;
 
         // Lines in a row that nobody can make out are one remark that lost its marks.
         void EndLooseLines()

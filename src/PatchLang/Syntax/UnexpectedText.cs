@@ -52,7 +52,7 @@ internal static class UnexpectedText
             broken.Add(error.Token, new TextProblem(message, broken.Reading.SpanOf(error.Token)) { Mends = with });
     }
 
-    private static FindingMessage MessageOf(BrokenStatement broken, ShapeError error)
+    public static FindingMessage MessageOf(BrokenStatement broken, ShapeError error)
     {
         var subject = Expectations.SubjectOf(broken.Shape, error);
         var expected = Expectations.Of(broken.Shape, error);

@@ -29,13 +29,14 @@ internal static class UnreadableLines
                 OpenTexts.TellTexts(broken);
                 return;
         }
+        if (OtherSpellings.TellDashes(broken, 0)) return;
         var first = broken.KindOf(0);
         if (!first.CanBeName() && first is not (TokenKind.Number or TokenKind.String))
         {
             broken.Add(0, TextFindings.NoOpener(broken.Quoted(0)));
             return;
         }
-        if (UnexpectedText.TellLineOfBracesAt(broken, 0) || TellMisspelt(broken) || TellGoesOn(broken) || TellDropped(broken)) return;
+        if (UnexpectedText.TellLineOfBracesAt(broken, 0) || TellMisspelt(broken) || TellRunOn(broken) || TellFollows(broken) || TellWay(broken) || TellGoesOn(broken) || TellDropped(broken)) return;
         var at = broken.Reading.SpanOf(0);
         broken.Add(0, new TextProblem(TextFindings.LooseLine(broken.Quoted(0)), at)
         {
@@ -66,6 +67,61 @@ internal static class UnreadableLines
         for (var token = 1; token < Math.Min(end, broken.TokenCount); token++)
             if (broken.KindOf(token) is TokenKind.Stray or TokenKind.OpenString) return true;
         return false;
+    }
+
+    /// <summary>An opening word that the name behind it was written to, as in <c>feedlead : …</c>.</summary>
+    private static bool TellRunOn(BrokenStatement broken)
+    {
+        var word = broken.TextOf(0);
+        foreach (var kind in Openers)
+        {
+            var opener = Spelling.Of(kind);
+            if (word.Length <= opener.Length || !word.StartsWith(opener, StringComparison.Ordinal) || !char.IsLetter(word[opener.Length])
+                || broken.TokenCount > Repairs.MostTokens || !Repairs.Parse([kind, TokenKind.Name, .. broken.Shape.Tokens.AsSpan()[1..]]).IsRead) continue;
+            var meant = $"{opener} {word[opener.Length..]}";
+            var span = broken.Reading.SpanOf(0);
+            broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(word, meant), span) { Mends = [new TextMend($"write `{meant}`", false, span, meant)] });
+            return true;
+        }
+        return false;
+    }
+
+    /// <summary>A clock's source in the words of a sentence: <c>rack follows net</c>.</summary>
+    private static bool TellFollows(BrokenStatement broken)
+    {
+        var verb = 1;
+        while (verb < broken.TokenCount && broken.TextOf(verb) != "follows") verb++;
+        if (verb >= broken.TokenCount - 1 || broken.TokenCount > Repairs.MostTokens) return false;
+        var tokens = broken.Shape.Tokens.AsSpan();
+        var source = broken.KindOf(verb + 1) == TokenKind.From ? verb + 2 : verb + 1;
+        if (!Repairs.Parse([TokenKind.Follow, .. tokens[..verb], TokenKind.From, .. tokens[source..]]).IsRead) return false;
+        var reading = broken.Reading;
+        var first = reading.TextOf(reading.SpanOf(0, verb)).ToString();
+        var meant = $"follow {first} from {reading.TextOf(reading.SpanOf(source, broken.TokenCount))}";
+        broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(first, meant), reading.SpanOf(0))
+        {
+            Mends = [new TextMend($"write `{meant}`", false, reading.SpanOf(0, broken.TokenCount), meant)],
+        });
+        return true;
+    }
+
+    /// <summary>The way of a feed without its opening word and its name.</summary>
+    private static bool TellWay(BrokenStatement broken)
+    {
+        var tokens = broken.Shape.Tokens.AsSpan();
+        if (tokens.Length > Repairs.MostTokens || !tokens.Contains(TokenKind.Arrow) || !tokens[..tokens.IndexOf(TokenKind.Arrow)].Contains(TokenKind.Dot)) return false;
+        // Behind a feed that has but its start it goes on.
+        if (broken.Previous is { Kind: NodeKind.Feed, Shape: { IsRead: true } above } && !above.Tokens.Contains(TokenKind.Arrow)) return false;
+        if (!Repairs.Parse([TokenKind.Feed, TokenKind.Name, TokenKind.Colon, .. tokens]).IsRead) return false;
+        var name = new System.Text.StringBuilder();
+        for (var token = 0; broken.KindOf(token) != TokenKind.Arrow; token++)
+            if (broken.KindOf(token).CanBeName() || broken.KindOf(token) == TokenKind.Number) name.Append(name.Length > 0 ? "_" : "").Append(broken.TextOf(token));
+        var span = broken.Reading.SpanOf(0);
+        broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), "feed NAME :"), span)
+        {
+            Mends = [new TextMend($"put `feed {name} :` before it", false, new TextSpan(span.Start, 0), $"feed {name} : ")],
+        });
+        return true;
     }
 
     /// <summary>The statement above could go on with this line, if it ended in a comma or an arrow.</summary>

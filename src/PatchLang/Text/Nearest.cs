@@ -18,13 +18,28 @@ public static class Nearest
             if (Math.Abs(candidate.Length - name.Length) > bound) continue;
             var distance = Distance(name, candidate, bound);
             if (distance > bound || distance == 0) continue;
-            // Of two equally near, the one first in the alphabet: the answer must not hang on the order of statements.
-            if (distance == least && string.CompareOrdinal(candidate, best) >= 0) continue;
+            if (distance == least && !IsLikelier(name, candidate, best!)) continue;
             best = candidate;
             least = distance;
         }
         return best;
     }
+
+    /// <summary>Whether two names have the same digits: names are told apart by those, so one with others is never what was certainly meant.</summary>
+    public static bool HasSameDigits(string name, string other) => name.Where(char.IsDigit).SequenceEqual(other.Where(char.IsDigit));
+
+    /// <summary>
+    /// Of two equally near, whether the first is it: letters that changed places are likelier than another letter. Else the first in
+    /// the alphabet is, since the answer must not hang on the order of statements.
+    /// </summary>
+    private static bool IsLikelier(ReadOnlySpan<char> name, string one, string other)
+    {
+        var (first, second) = (HasSameLetters(name, one), HasSameLetters(name, other));
+        return first == second ? string.CompareOrdinal(one, other) < 0 : first;
+    }
+
+    private static bool HasSameLetters(ReadOnlySpan<char> name, string other) =>
+        name.Length == other.Length && name.ToArray().Order().SequenceEqual(other.Order());
 
     /// <summary>
     /// Insertions, deletions, replacements and swaps of neighbours that lead from one to the other, if they are no more than

@@ -52,6 +52,8 @@ public sealed class TextProblemsTests
     [Theory]
     [InlineData("feed x \"L\" ⟦rack⟧.mic[1] -> b", "`:` is missing before `rack`", "feed x \"L\" : rack.mic[1] -> b")]
     [InlineData("feed x : a ⟦b⟧", "`->` is missing before `b`", "feed x : a -> b")]
+    [InlineData("feed x : rack ⟦mic⟧[1] -> b.c", "`.` is missing before `mic`", "feed x : rack.mic[1] -> b.c")]
+    [InlineData("feed x ⟦Lead⟧ vocal\" : a -> b", "`\"` is missing before `Lead`", "feed x \"Lead vocal\" : a -> b")]
     [InlineData("feed x : mic[1 ⟦2⟧]", "an index goes on with `]`, `,` or `..` here, not with `2`", "feed x : mic[1, 2]")]
     [InlineData("bundle x : a ⟦b⟧", "`,` is missing before `b`", "bundle x : a, b")]
     [InlineData("feed x : sum(a ⟦b⟧) -> c", "`,` is missing before `b`", "feed x : sum(a, b) -> c")]
@@ -67,6 +69,24 @@ public sealed class TextProblemsTests
     [InlineData("rig ⟦Lantern Quay, harbour⟧", "`rig` goes on with the title in quotes: \"Lantern Quay, harbour\"", "rig \"Lantern Quay, harbour\"")]
     public void What_is_missing_is_named_and_put_in(string marked, string message, string mended) =>
         Expect(marked, TextFindings.UnexpectedText, message, mended);
+
+    [Theory]
+    [InlineData("feed x : rack.mic⟦(1)⟧ -> b.ch(2)", "(1)", "[1]", "feed x : rack.mic[1] -> b.ch[2]")]
+    [InlineData("unit a : B⟦[16, 8]⟧ \"Rack\"", "[16, 8]", "(16, 8)", "unit a : B(16, 8) \"Rack\"")]
+    [InlineData("feed x : a.b[3⟦...⟧4] -> c", "...", "..", "feed x : a.b[3..4] -> c")]
+    [InlineData("feed x : ⟦som⟧(a, b) -> c", "som", "sum", "feed x : sum(a, b) -> c")]
+    [InlineData("feed x : sum(a ⟦post⟧, b) -> c", "post", "after fader", "feed x : sum(a after fader, b) -> c")]
+    [InlineData("feed x : sum(a, b ⟦pre-fader⟧) -> c", "pre-fader", "before fader", "feed x : sum(a, b before fader) -> c")]
+    [InlineData("feed x : a { ⟦48V⟧ }", "48V", "phantom", "feed x : a { phantom }")]
+    public void What_is_spelt_otherwise_elsewhere_is_known(string marked, string written, string meant, string mended) =>
+        Expect(marked, TextFindings.UnexpectedText, $"`{written}` means nothing here; did you mean `{meant}`?", mended);
+
+    [Theory]
+    [InlineData("feed x : a.b ⟦=⟧> c => d { phantom }", "=", "feed x : a.b -> c -> d { phantom }")]
+    [InlineData("feed x : a.b ⟦to⟧ c.d to e.f", "to", "feed x : a.b -> c.d -> e.f")]
+    [InlineData("feed x : a.b ⟦<⟧- c.d", "<", "feed x : a.b -> c.d")]
+    public void An_arrow_of_other_signs_is_mended_wherever_it_stands(string marked, string found, string mended) =>
+        Expect(marked, TextFindings.UnexpectedText, $"a feed goes on with `->`, `{{` or the next statement here, not with `{found}`", mended);
 
     [Theory]
     [InlineData("feed x : rack.mic[3 ⟦->⟧ b", "`]` is missing before `->`", "feed x : rack.mic[3] -> b")]
@@ -95,6 +115,9 @@ public sealed class TextProblemsTests
     [Theory]
     [InlineData("⟦fee⟧ x : a -> b", "`fee` opens no statement; did you mean `feed`?", "feed x : a -> b")]
     [InlineData("feed y : c\n⟦Feed⟧ x : a -> b", "`Feed` opens no statement; did you mean `feed`?", "feed y : c\nfeed x : a -> b")]
+    [InlineData("⟦feedlead⟧ : a -> b", "`feedlead` opens no statement; did you mean `feed lead`?", "feed lead : a -> b")]
+    [InlineData("⟦rack⟧.mic[8] -> desk.ch[8] { phantom }", "`rack` opens no statement; is `feed NAME :` missing before it?", "feed rack_mic_8 : rack.mic[8] -> desk.ch[8] { phantom }")]
+    [InlineData("⟦rack⟧ follows net", "`rack` opens no statement; did you mean `follow rack from net`?", "follow rack from net")]
     [InlineData("⟦x⟧ : a -> b", "`x` opens no statement; is `feed` missing before it?", "feed x : a -> b")]
     [InlineData("⟦StageRack⟧(16) { in a : b }", "`StageRack` opens no statement; a remark goes behind `//`", "// StageRack(16) { in a : b }")]
     [InlineData("bundle b : fiddle, lead\n  ⟦piano⟧, bells", "`piano` opens no statement; if a bundle goes on here, `,` is missing before it", "bundle b : fiddle, lead\n  , piano, bells")]

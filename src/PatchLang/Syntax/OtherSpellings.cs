@@ -1,0 +1,157 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Syntax;
+
+/// <summary>
+/// What has one spelling here and another elsewhere: arrows, brackets, rows, the words of a tap, `sum` spelt nearly right. Each is tried
+/// on the text, and told only if the statement can be read with it.
+/// </summary>
+internal static class OtherSpellings
+{
+    private const int LongestArrow = 3;
+
+    /// <summary>Tells of an error that comes from such a spelling; false if it does not.</summary>
+    public static bool Tell(BrokenStatement broken, int number)
+    {
+        var error = broken.Shape.Errors[number];
+        if (error.Token >= broken.TokenCount || broken.TokenCount > Repairs.MostTokens) return false;
+        return TellDashes(broken, error.Token) || TellArrows(broken, error) || TellDots(broken, error) || TellBrackets(broken, error) || TellFunction(broken, error)
+            || TellTap(broken, error) || TellDot(broken, error);
+    }
+
+    /// <summary>A remark behind two dashes; false if it is none.</summary>
+    public static bool TellDashes(BrokenStatement broken, int first)
+    {
+        if (!IsDashes(first)) return false;
+        var changes = ImmutableArray.CreateBuilder<TextChange>();
+        for (var token = first; token < broken.TokenCount; token++)
+            if (IsDashes(token)) changes.Add(new TextChange(broken.Reading.SpanOf(token, token + 2), "//"));
+        if (!broken.IsLine && !broken.IsReadWith([.. changes])) return false;
+        broken.Add(first, new TextProblem(TextFindings.StrayDashes, changes[0].Span) { Mends = [new TextMend("type `//`", false, changes.DrainToImmutable())] });
+        return true;
+
+        bool IsDashes(int token) =>
+            broken.KindOf(token) == TokenKind.Minus && broken.KindOf(token + 1) == TokenKind.Minus && broken.IsGlued(token + 1) && !broken.IsGlued(token);
+    }
+
+    /// <summary>An arrow of other signs, or `to`; who writes one so writes all of the statement so.</summary>
+    private static bool TellArrows(BrokenStatement broken, ShapeError error)
+    {
+        if (!error.Expected.Contains(TokenKind.Arrow)) return false;
+        for (var count = Math.Min(LongestArrow, broken.TokenCount - error.Token); count > 0; count--)
+        {
+            if (!IsArrow(broken, error.Token, count)) continue;
+            var written = broken.Reading.TextOf(broken.Reading.SpanOf(error.Token, error.Token + count));
+            var changes = ImmutableArray.CreateBuilder<TextChange>();
+            for (var token = error.Token; token + count <= broken.TokenCount; token++)
+            {
+                var span = broken.Reading.SpanOf(token, token + count);
+                if (!broken.Reading.TextOf(span).SequenceEqual(written) || !IsArrow(broken, token, count)) continue;
+                changes.Add(new TextChange(span, "->"));
+                token += count - 1;
+            }
+            if (!broken.IsReadWith([.. changes])) continue;
+            // One that points back may mean that the two change places.
+            var isSafe = broken.KindOf(error.Token) is not (TokenKind.Less or TokenKind.To);
+            broken.Add(error.Token, new TextProblem(UnexpectedText.MessageOf(broken, error), broken.Reading.SpanOf(error.Token))
+            {
+                Mends = [new TextMend("write `->`", isSafe, changes.DrainToImmutable())],
+            });
+            return true;
+        }
+        return false;
+    }
+
+    private static bool IsArrow(BrokenStatement broken, int token, int count)
+    {
+        if (count == 1 && broken.KindOf(token) == TokenKind.To) return true;
+        for (var i = token; i < token + count; i++)
+            if ((i > token && !broken.IsGlued(i))
+                || broken.KindOf(i) is not (TokenKind.Minus or TokenKind.Equal or TokenKind.Less or TokenKind.Greater or TokenKind.GreaterEqual or TokenKind.Arrow)) return false;
+        return true;
+    }
+
+    /// <summary>A row with three dots.</summary>
+    private static bool TellDots(BrokenStatement broken, ShapeError error)
+    {
+        if (broken.KindOf(error.Token) != TokenKind.Dot || broken.KindOf(error.Token - 1) != TokenKind.Dots || !broken.IsGlued(error.Token)) return false;
+        return TellWritten(broken, error, broken.Reading.SpanOf(error.Token - 1, error.Token + 1), "..", isSafe: true);
+    }
+
+    /// <summary>Parentheses around a channel, or brackets around counts.</summary>
+    private static bool TellBrackets(BrokenStatement broken, ShapeError error)
+    {
+        var opener = broken.KindOf(error.Token);
+        if (opener is not (TokenKind.OpenParen or TokenKind.OpenBracket) || !broken.KindOf(error.Token - 1).CanBeName()) return false;
+        var changes = ImmutableArray.CreateBuilder<TextChange>();
+        var first = default(TextSpan);
+        var (open, close) = opener == TokenKind.OpenParen ? ("[", "]") : ("(", ")");
+        for (var token = error.Token; token < broken.TokenCount; token++)
+        {
+            if (broken.KindOf(token) != opener || !broken.KindOf(token - 1).CanBeName()) continue;
+            var end = token + 1;
+            while (end < broken.TokenCount && broken.KindOf(end) != Spelling.CloserOf(opener)) end++;
+            if (end == broken.TokenCount) return false;
+            if (changes.Count == 0) first = broken.Reading.SpanOf(token, end + 1);
+            changes.Add(new TextChange(broken.Reading.SpanOf(token), open));
+            changes.Add(new TextChange(broken.Reading.SpanOf(end), close));
+            token = end;
+        }
+        // What stands in the others may be right as it is.
+        if (!broken.IsReadWith([.. changes])) changes.RemoveRange(2, changes.Count - 2);
+        if (!broken.IsReadWith([.. changes])) return false;
+        var written = broken.Reading.TextOf(first).ToString();
+        var meant = $"{open}{written[1..^1]}{close}";
+        broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(written, meant), first) { Mends = [new TextMend($"write `{meant}`", true, changes.DrainToImmutable())] });
+        return true;
+    }
+
+    /// <summary>`sum` or `either` spelt nearly right, ahead of its parenthesis.</summary>
+    private static bool TellFunction(BrokenStatement broken, ShapeError error)
+    {
+        if (broken.KindOf(error.Token) != TokenKind.OpenParen || broken.KindOf(error.Token - 1) != TokenKind.Name
+            || Nearest.To(broken.TextOf(error.Token - 1), [Spelling.Of(TokenKind.Sum), Spelling.Of(TokenKind.Either)]) is not { } meant) return false;
+        return TellWritten(broken, error, broken.Reading.SpanOf(error.Token - 1), meant, isSafe: true);
+    }
+
+    /// <summary>A tap as desks call it: `post`, `pre fader`.</summary>
+    private static bool TellTap(BrokenStatement broken, ShapeError error)
+    {
+        if (broken.KindOf(error.Token) != TokenKind.Name) return false;
+        var word = broken.TextOf(error.Token).ToLowerInvariant();
+        var meant = word is "pre" or "prefader" or "pre_fader" ? "before fader" : word is "post" or "postfader" or "post_fader" ? "after fader" : null;
+        if (meant is null) return false;
+        var end = error.Token + 1;
+        if (broken.KindOf(end) == TokenKind.Minus) end++;
+        if (end < broken.TokenCount && broken.TextOf(end).ToLowerInvariant() is "fader" or "fade") end++;
+        else end = error.Token + 1;
+        // A feed may be called so, and its comma be missing.
+        return TellWritten(broken, error, broken.Reading.SpanOf(error.Token, end), meant, isSafe: false);
+    }
+
+    /// <summary>A blank in the place of a dot: a feed's way goes through sockets, and those have a dot in their paths.</summary>
+    private static bool TellDot(BrokenStatement broken, ShapeError error)
+    {
+        var at = error.Token;
+        if (!error.Expected.Contains(TokenKind.Arrow) || !broken.KindOf(at).CanBeName() || broken.KindOf(at - 1) != TokenKind.Name || broken.KindOf(at + 1) != TokenKind.OpenBracket
+            || broken.KindOf(at - 2) is not (TokenKind.Colon or TokenKind.Arrow or TokenKind.Cable or TokenKind.Comma or TokenKind.OpenParen)) return false;
+        var gap = TextSpan.FromTo(broken.Reading.SpanOf(at - 1).End, broken.Reading.SpanOf(at).Start);
+        var end = at + 2;
+        while (end < broken.TokenCount && broken.KindOf(end) != TokenKind.CloseBracket) end++;
+        if (broken.KindOf(end + 1) == TokenKind.Dot || broken.Reading.TextOf(gap).Trim().Length > 0 || broken.IsFirstOnLine(at) || !broken.IsReadWith(new TextChange(gap, "."))) return false;
+        broken.Add(at, new TextProblem(TextFindings.Missing(".", broken.Quoted(at)), broken.Reading.SpanOf(at)) { Mends = [new TextMend("put `.` in", false, gap, ".")] });
+        return true;
+    }
+
+    private static bool TellWritten(BrokenStatement broken, ShapeError error, TextSpan span, string meant, bool isSafe)
+    {
+        if (!broken.IsReadWith(new TextChange(span, meant))) return false;
+        broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(broken.Reading.TextOf(span).ToString(), meant), span)
+        {
+            Mends = [new TextMend($"write `{meant}`", isSafe, span, meant)],
+        });
+        return true;
+    }
+}
