@@ -125,7 +125,7 @@ internal static class ExpressionReader
 
     public static ReferenceExpression? AsReference(this SyntaxNode node)
     {
-        if (!node.HasText) return null;
+        if (!node.HasText || IsTorn(node)) return null;
         string? prefix = null;
         string? name = null;
         foreach (var part in node.ChildrenOf(NodeKind.Name))
@@ -134,6 +134,15 @@ internal static class ExpressionReader
             name = NamePool.Get(part.Text);
         }
         return name is null ? null : new ReferenceExpression(prefix, name, node.Span);
+    }
+
+    /// <summary>Whether a sign that stands in no name is written to it, as in <c>aes-67</c>: what could not be read is a part of it.</summary>
+    private static bool IsTorn(SyntaxNode name)
+    {
+        foreach (var error in name.Reading.Statement.Shape.Errors)
+            if (error.Token == name.EndToken && error.Token < name.Reading.TokenCount && name.Reading.KindOf(error.Token) is TokenKind.Minus or TokenKind.Plus)
+                return name.Reading.SpanOf(error.Token).Start == name.Span.End;
+        return false;
     }
 
     public static DuringExpression? AsDuring(this SyntaxNode node)

@@ -261,6 +261,8 @@ internal sealed class Foundation
                 var statement = tree[i];
                 switch (statement.Kind)
                 {
+                    case NodeKind.Rig or NodeKind.Rate when i > 0 && ReservedNames.IsContinuation(tree[i - 1], statement):
+                        break; // a word of the path or the title before it
                     case NodeKind.Rig:
                         rig = ReadRig(f, statement, rig);
                         break;

@@ -126,7 +126,7 @@ internal sealed class PlanFiles
             var at = reading.AnchorOf(token);
             if (PlanPath.Resolve(from, written) is not { } path)
             {
-                Findings.Add(NameFindings.UseOutside(written), at);
+                Findings.Add(written.Length == 0 ? NameFindings.NoPath() : NameFindings.UseOutside(written), at);
                 return use with { IsMissing = true };
             }
             if (open.Contains(path))
@@ -148,13 +148,23 @@ internal sealed class PlanFiles
             if (path.StartsWith("library/", StringComparison.Ordinal))
             {
                 if (ShippedLibrary.Find(path) is { } shipped) return shipped;
-                Findings.Add(NameFindings.NoLibraryFile(written, Nearest.To(path, ShippedLibrary.Paths)), at);
+                var nearest = Nearest.To(path, ShippedLibrary.Paths);
+                Findings.Add(new Draft(NameFindings.NoLibraryFile(written, nearest), at) { Fixes = Instead(nearest) });
                 return null;
             }
             var reading = reader(path);
             if (reading.Source is { } source) return SyntaxTree.Parse(source);
-            Findings.Add(NameFindings.FileProblemOf(written, reading.Problem, reading.Detail), at);
+            // Who leaves the library's folder out, or writes it large, means it all the same.
+            var shelved = ShippedLibrary.Paths.FirstOrDefault(p => IsLike(p, written) || IsLike(p, "library/" + written));
+            Findings.Add(
+                reading.Problem == FileProblem.NotFound && shelved is not null
+                    ? new Draft(NameFindings.NoFileButShipped(written, shelved), at) { Fixes = Instead(shelved) }
+                    : new Draft(NameFindings.FileProblemOf(written, reading.Problem, reading.Detail), at));
             return null;
+
+            static bool IsLike(string one, string other) => string.Equals(one, other, StringComparison.OrdinalIgnoreCase);
+
+            ImmutableArray<FixDraft> Instead(string? meant) => meant is null ? [] : [new FixDraft($"write \"{meant}\"", false, at, $"\"{meant}\"")];
         }
     }
 }

@@ -129,6 +129,12 @@ public static class NameFindings
     internal static FindingMessage NoLibraryFile(string written, string? nearest) =>
         new(FileNotFound, $"the library has no file {written}{DidYouMean(nearest)}");
 
+    internal static FindingMessage NoFileButShipped(string written, string shipped) =>
+        new(FileNotFound, $"there is no file {written}; did you mean `{shipped}`, which is the library's?");
+
+    internal static FindingMessage NoPath() =>
+        new(FileNotFound, "there is no path between the quotes; a used file is named as in \"library/stage.rig\"");
+
     internal static FindingMessage UseOutside(string written) =>
         new(FileOutside, $"{written} leads out of the plan's folder: a plan uses files below the folder of its root file, written with forward slashes, and the library");
 

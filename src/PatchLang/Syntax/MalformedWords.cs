@@ -95,7 +95,9 @@ internal static class MalformedWords
         if (!hasName || (startsWithDigit && !hasSign && (at != first || !error.Expected.Contains(TokenKind.Name)))) return false;
 
         var word = broken.Reading.TextOf(broken.Reading.SpanOf(first, end)).ToString();
-        var name = NameOf(word);
+        // Formats have their standard's number in their names, and no sign before it.
+        var isFormat = broken.KindOf(first - 1) == TokenKind.Colon && broken.Statement.Kind is NodeKind.Network or NodeKind.Gear or NodeKind.Card;
+        var name = isFormat && end - first == 3 && broken.KindOf(first + 2) == TokenKind.Number ? word.Replace("-", "", StringComparison.Ordinal) : NameOf(word);
         if (broken.Statement.Kind == NodeKind.Feed && error.Rule is NodeKind.Settings or NodeKind.Setting && word is "48V" or "48v")
         {
             AddWord(broken, first, end, TextFindings.MisspeltWord(word, "phantom"), [("phantom", true)]);

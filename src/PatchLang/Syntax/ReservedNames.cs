@@ -12,14 +12,16 @@ internal static class ReservedNames
     /// <summary>Whether a statement is the rest of the one before it, and its opening word was meant as a name there.</summary>
     public static bool IsContinuation(Statement? previous, Statement statement)
     {
-        if (previous is null || !statement.Shape.Tokens.AsSpan().StartsWithOpener() || !WantsNameAtEnd(previous.Shape)) return false;
+        if (previous is null || !statement.Shape.Tokens.AsSpan().StartsWithOpener()) return false;
+        var wantsName = WantsNameAtEnd(previous.Shape);
+        if (!wantsName && !IsInUnquoted(previous)) return false;
         // A title or a path behind a statement that wants a name, on its line: nobody writes two statements like that.
         var isNonsense = statement.Shape.Errors is [{ Token: <= 2 }, ..] || statement.Shape.Kind is NodeKind.Rig or NodeKind.Use;
         if (!isNonsense) return false;
         using var reading = previous.Read();
         var isSameLine = !previous.Text.Span[reading.SpanOf(reading.TokenCount).Start..].ContainsAny('\r', '\n');
         if (isSameLine) return true;
-        if (statement.Shape.IsRead) return false;
+        if (!wantsName || statement.Shape.IsRead) return false;
         var isInBraces = Repairs.OpenBefore(previous.Shape.Tokens.AsSpan(), previous.Shape.Tokens.Length).Count > 0;
         return isInBraces ? ClosesMoreThanItOpens(statement.Shape) : statement.Shape.Errors[0].Token == 1 && GoesOnWithName(statement.Shape);
     }

@@ -102,11 +102,11 @@ internal static class UnexpectedText
         while (end < broken.TokenCount && !broken.IsFirstOnLine(end) && broken.KindOf(end) is not (TokenKind.As or TokenKind.Edition or TokenKind.String or TokenKind.OpenString or TokenKind.OpenBlock)) end++;
         var span = broken.Reading.SpanOf(1, end);
         var written = broken.Reading.TextOf(span).ToString();
-        // A path's last piece may be one of our words, and stand in the next statement.
+        // A path's last piece may be one of our words, and stand in the next statement; so may the rest of a title.
         if (end == broken.TokenCount && broken.Next is { } next && ReservedNames.IsContinuation(broken.Statement, next))
         {
             var rest = next.Text.Span;
-            var length = rest.IndexOfAny(" \t\r\n") is var gap and >= 0 ? gap : rest.Length;
+            var length = rest.IndexOfAny(broken.Statement.Kind == NodeKind.Rig ? "\r\n" : " \t\r\n") is var gap and >= 0 ? gap : rest.Length;
             written = string.Concat(broken.Statement.Text.Span[span.Start..], rest[..length]);
             span = new TextSpan(span.Start, written.Length);
         }
