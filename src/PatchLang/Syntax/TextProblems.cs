@@ -12,7 +12,7 @@ internal static class TextProblems
         ImmutableArray<Finding>.Builder? findings = null;
         List<(TextProblem Problem, int Start)>? looseLines = null;
         var isPreviousRead = true;
-        var remarkEnd = 0;
+        var remarkEnd = -1;
         for (var i = 0; i < tree.Count; i++)
         {
             var statement = tree[i];
@@ -27,13 +27,13 @@ internal static class TextProblems
             findings ??= ImmutableArray.CreateBuilder<Finding>();
             looseLines ??= [];
             var problems = statement.ProblemsBetween(i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
-            // Words of ours in a remark seem to open statements.
-            if (tree.StartOf(i) < remarkEnd) continue;
             if (problems is not [{ IsLooseLine: true } line])
             {
                 EndLooseLines();
                 foreach (var problem in problems)
                 {
+                    // Words of ours in a remark seem to open statements.
+                    if (tree.StartOf(i) + problem.Span.Start <= remarkEnd) continue;
                     findings.Add(problem.In(tree.Source, tree.StartOf(i)));
                     if (problem.IsRemark) remarkEnd = EndOfLine(tree.Source.Content, tree.StartOf(i) + problem.Mends[^1].Changes[^1].Span.Start);
                 }
