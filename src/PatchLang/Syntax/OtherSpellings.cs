@@ -17,8 +17,9 @@ internal static class OtherSpellings
     {
         var error = broken.Shape.Errors[number];
         if (error.Token >= broken.TokenCount || broken.TokenCount > Repairs.MostTokens) return false;
-        return TellDashes(broken, error.Token) || TellArrows(broken, error) || TellDots(broken, error) || TellBrackets(broken, error) || TellFunction(broken, error)
-            || TellTap(broken, error) || TellDot(broken, error);
+        // Behind something on its line two dashes may be an arrow.
+        return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellBrackets(broken, error) || TellFunction(broken, error)
+            || TellTap(broken, error) || TellDot(broken, error) || TellDashes(broken, error.Token);
     }
 
     /// <summary>A remark behind two dashes; false if it is none.</summary>
