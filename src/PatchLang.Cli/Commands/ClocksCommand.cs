@@ -47,8 +47,14 @@ internal static class ClocksCommand
         }
         var report = new Report();
         report.Add(file, [.. compilation.Findings.Where(f => f.Code.StartsWith(Group, StringComparison.Ordinal))]);
-        if (report.Findings.Count == 0) terminal.Output.WriteLine("Nothing is wrong with the clocks.");
-        else TextReport.Write(report, terminal);
+        if (report.Findings.Count > 0) TextReport.Write(report, terminal);
+        else terminal.Output.WriteLine(compilation.Findings.Count(HidesClocks) is > 0 and var others
+            ? $"As far as they are known, nothing is wrong with the clocks; {(others == 1 ? "1 error" : $"{others} errors")} elsewhere in the plan may hide some of them: patchlang check."
+            : "Nothing is wrong with the clocks.");
         return report.ExitCode;
     }
+
+    /// <summary>Whether a finding is about text, names, channels or joints: what can't be worked out there may have a clock, or bring time to one.</summary>
+    private static bool HidesClocks(Finding finding) =>
+        finding.Severity == Severity.Error && string.CompareOrdinal(finding.Code, Group) < 0;
 }

@@ -24,7 +24,7 @@ internal static class GitHubReport
             ? $"line={region.Line},col={region.Column},endColumn={region.EndColumn}"
             : $"line={region.Line},endLine={region.EndLine}";
         var message = new StringBuilder(finding.Message);
-        foreach (var related in finding.Related)
+        foreach (var related in finding.Related.Take(TextReport.MostRelated))
             message.Append($"\n{plan.PathOf(related.Source)}:{Region.Of(related).Line}: {related.Remark ?? "see here"}");
         foreach (var fix in finding.Fixes) message.Append($"\nTo mend it: {fix.Title}");
         terminal.Output.WriteLine(

@@ -9,6 +9,9 @@ internal static class TextReport
     /// <summary>The most findings that are written out: nobody reads on behind that many.</summary>
     private const int MostShown = 500;
 
+    /// <summary>The most related places that are shown of one: the sentence has the number of what is alike.</summary>
+    public const int MostRelated = 6;
+
     /// <summary>Writes the report.</summary>
     public static void Write(Report report, Terminal terminal)
     {
@@ -39,7 +42,7 @@ internal static class TextReport
         var kind = terminal.Paint(tone, $"{finding.Severity.ToString().ToLowerInvariant()} {finding.Code}");
         terminal.Output.WriteLine($"{Position(plan, finding.Place)}: {kind}: {terminal.Paint(Tone.Strong, Readable.Line(finding.Message))}");
         Excerpt.Write(finding.Place, tone, terminal);
-        foreach (var related in finding.Related)
+        foreach (var related in finding.Related.Take(MostRelated))
         {
             terminal.Output.WriteLine($"  {Position(plan, related)}: {Readable.Line(related.Remark ?? "see here")}");
             Excerpt.Write(related, Tone.Note, terminal);

@@ -29,7 +29,7 @@ internal static class CodeActionFeature
         var range = view.Positions.SpanOf(view.Source, parameters.Range);
         if (Wants(QuickFix))
             foreach (var finding in view.Plan.Findings)
-                if (finding.Place.Source == view.Source && finding.Place.Span.Start <= range.End && range.Start <= finding.Place.Span.End)
+                if (finding.PlaceIn(view.Source, range) is not null)
                     foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
         foreach (var rewrite in Rewrite.In(view.Plan.Compilation.Queries, view.Plan.Compilation.Findings, view.Tree, range, UsableFiles.By(view)))
             if (Wants(KindOf(rewrite.Sort))) actions.Add(ActionOf(rewrite, view));

@@ -282,9 +282,16 @@ internal static class ClocksCheck
                 }
                 // A default that nobody asked for and nothing uses is no mistake.
                 if (state.Fault == ClockFault.NoTime && !state.IsFree && state.Upstream is null && (involved.Contains(state.Clock) || IsNeverDriven(state)))
-                    drafts.Add(new Draft(ClockFindings.BringsNoTime(state.Clock.Name, state.SourceText, Why(state)), AtClock(state.Clock)) { Acts = view.Acts });
+                    drafts.Add(new Draft(ClockFindings.BringsNoTime(state.Clock.Name, state.SourceText, Why(state)), AtClock(state.Clock))
+                    {
+                        Acts = view.Acts,
+                        FollowsFrom = state.Source.Socket is { } socket ? NothingThere($"{state.Clock.Device.Name}.{socket.Name}") : [],
+                    });
             }
         }
+
+        /// <summary>A signal that should come in there, and can't, has a finding that says why no time comes, either.</summary>
+        private static ImmutableArray<string> NothingThere(string port) => [UnjoinedPorts.NoNetworkAt(port), MissingCables.Into(port)];
 
         /// <summary>Whether a source that somebody chose brings no time in any act in which it was chosen.</summary>
         private bool IsNeverDriven(ClockState state) =>
@@ -454,6 +461,8 @@ internal static class ClocksCheck
             {
                 Acts = view.Acts,
                 Fixes = root is null ? [] : [new FixDraft($"name {root.Name} as the timekeeper", false, Anchors.EndOf(at.Statement), $"\ntimekeeper {root.Name}")],
+                // The timekeeper may be one of the members that a network lacks.
+                FollowsFrom = [.. plan.Rig.Networks.Where(n => n.Members.Any(m => clocks.Exists(c => c.Device == m.Device))).Select(n => UnjoinedPorts.MembersMissing(n.Symbol))],
             });
         }
     }

@@ -19,7 +19,7 @@ internal static class FindingList
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings)) drafts.AddRange(binding.Findings);
         drafts.AddRange(Checked(plan));
         for (var i = 0; i < drafts.Count; i++) drafts[i] = AtTheLater(plan, drafts[i]);
-        drafts = Fold(plan, AllowCheck.Apply(plan, drafts));
+        drafts = AlikeFindings.Fold(plan, AllowCheck.Apply(plan, AlikeFindings.WithoutConsequences(drafts)));
 
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
         for (var f = 0; f < plan.Files.Trees.Length; f++)
@@ -61,38 +61,6 @@ internal static class FindingList
         draft.Message.Kind == NameFindings.DuplicateName && draft.Related is [(var first, NameFindings.FirstHere)] && plan.Compare(draft.At, first) < 0
             ? draft with { At = first, Related = [(draft.At, NameFindings.FirstHere)] }
             : draft;
-
-    /// <summary>Many alike are one, with a count: the same is said of the same name, or the same ports, at this many places at most.</summary>
-    private const int MostAlike = 3;
-
-    /// <summary>A port that is on no network is one mistake, however many feeds are to pass it.</summary>
-    private static int MostOf(FindingKind kind) => kind == FormatFindings.NotJoined ? 1 : MostAlike;
-
-    private static List<Draft> Fold(Plan plan, List<Draft> drafts)
-    {
-        if (drafts.Count <= 1) return drafts;
-        var folded = new List<Draft>(drafts.Count);
-        foreach (var alike in drafts.GroupBy(d => d.Message))
-        {
-            var all = alike.DistinctBy(d => d.At).ToList();
-            if (all.Count <= MostOf(alike.Key.Kind))
-            {
-                folded.AddRange(all);
-                continue;
-            }
-            all.Sort((a, b) => plan.Compare(a.At, b.At));
-            var first = all[0];
-            folded.Add(first with
-            {
-                Message = first.Message with { Text = $"{first.Message.Text}, here and at {all.Count - 1} more {(all.Count == 2 ? "place" : "places")}" },
-                Related = [.. first.Related, .. all.Skip(1).Take(MostAlike).Select(d => (d.At, "and here"))],
-                Fixes = all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == first.Fixes[0].Title)
-                    ? [first.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
-                    : first.Fixes,
-            });
-        }
-        return folded;
-    }
 
     // Each looks at the plan by itself, so of a large plan several run at once. What they give is put together in this order.
     private static readonly Action<Plan, DraftBag>[] Checks =

@@ -45,7 +45,7 @@ internal static class GroupCheck
             var senderAt = symbol.At(written.Sender.Span);
             if (!target.Row.All(d => network.Members.Exists(m => m.Device == d && m.Socket == target.Socket)))
             {
-                if (!network.HasUnknownMembers && !target.Socket.IsBroken) bag.Add(FormatFindings.NotOnNetwork($"{target.Row[0].Name}.{target.Socket.Name}", symbol.Name), senderAt);
+                if (!network.HasUnknownMembers && !target.Socket.IsBroken) bag.Add(FormatFindings.NotOnNetwork([$"{target.Row[0].Name}.{target.Socket.Name}"], symbol.Name), senderAt);
                 return;
             }
             var count = 0;

@@ -40,6 +40,12 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
         // The fullest is told.
         (int Node, Headroom Headroom)? worst = null;
         foreach (var subject in subjects)
+        {
+            if (subject.Count == 0 || subject.Overlaps(plan.Graph.UnknownSources))
+            {
+                expect.IsLeftOpen = true;
+                isFed = true; // for all we know
+            }
             foreach (var node in Heard.Last(plan, subject) ?? [])
             {
                 if (!plan.Graph.IsUsed(node)) continue;
@@ -58,6 +64,7 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
                 expect.ComesTo(headroom.Decibels!.Value);
                 if (!holds && (worst is null || headroom.Decibels < worst.Value.Headroom.Decibels)) worst = (node, headroom);
             }
+        }
         if (worst is { } found) broken.Add(Broken(levels, found.Node, found.Headroom, act));
     }
 

@@ -55,6 +55,8 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
         }
         var view = plan.Facts.In(act);
         foreach (var subject in subjects)
+        {
+            LeaveOpenIfUnknown(subject, starts is null);
             foreach (var node in at is null ? Heard.Last(plan, subject) ?? [] : subject.Where(at.Contains))
             {
                 if (starts is null && !plan.Graph.IsUsed(node)) continue;
@@ -63,7 +65,16 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
                 Judge(node, passage, act, said);
                 if (!said.IsEmpty) return true;
             }
+        }
         return true;
+    }
+
+    /// <summary>What is known of no point, or of one that something leads into that could not be resolved, is fed for all we know.</summary>
+    private void LeaveOpenIfUnknown(HashSet<int> subject, bool isWhole)
+    {
+        if (!isWhole || !(subject.Count == 0 || subject.Overlaps(plan.Graph.UnknownSources))) return;
+        expect.IsLeftOpen = true;
+        isHeard = true;
     }
 
     private HashSet<int>? PointsAt(PathExpression port, ActSet act, DraftBag said)

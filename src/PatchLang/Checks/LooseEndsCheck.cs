@@ -51,6 +51,7 @@ internal static class LooseEndsCheck
         {
             foreach (var join in network.Joins) Path(join);
             if (network.TwinOf is { } twin) names.Add(twin.Name);
+            if (network.Settings["querier"] is { Text: { } querier }) names.Add(querier);
         }
         foreach (var keeper in foundation.Timekeepers)
         {
@@ -99,7 +100,8 @@ internal static class LooseEndsCheck
 
         void Say(Symbol symbol)
         {
-            if (symbol.Statement.Shape.Errors.IsEmpty) bag.Add(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor);
+            if (!symbol.Statement.Shape.Errors.IsEmpty) return;
+            bag.Add(new Draft(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor) { FollowsFrom = symbol is LoomSymbol ? [MissingCables.Any, Foundation.MayBeMeant(symbol.Name)] : [Foundation.MayBeMeant(symbol.Name)] });
         }
     }
 
@@ -161,15 +163,29 @@ internal static class LooseEndsCheck
     private static HashSet<string> Stuck(Plan plan)
     {
         var names = new HashSet<string>(StringComparer.Ordinal);
-        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings))
+        foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings | SignalTraits.UnknownInto | SignalTraits.UnknownEnd))
+            if (binding.Findings.Count > 0 || binding.Variants.Any(v => v.UnknownInto is not null || v.Ends.Any(e => e.IsUnknown && !e.IsAbsent)))
+                names.UnionWith(StartsFrom(binding));
+        if (names.Count == 0) return names;
+        // What a bundle holds, or a feed without a hop stands for, goes on with it.
+        var handsOn = plan.Signals.Pages.Near(SignalTraits.Bundle | SignalTraits.NoHops).Where(b => b.Symbol is BundleSymbol or FeedSymbol { Hops.IsEmpty: true }).ToList();
+        for (var count = 0; count != names.Count;)
         {
-            if (binding.Symbol is null || binding.Findings.Count == 0) continue;
-            var paths = (binding.Symbol as BundleSymbol)?.Members.Select(m => m.Path)
-                ?? ((binding.Symbol as FeedSymbol)?.Origin?.Tapped is { } tapped ? [tapped.Pick.Path] : FeedBinder.MembersOf((binding.Symbol as FeedSymbol)?.Origin));
-            foreach (var path in paths) names.Add(path.Steps[0].Name);
+            count = names.Count;
+            foreach (var binding in handsOn)
+                if (names.Contains(binding.Symbol!.Name)) names.UnionWith(StartsFrom(binding));
         }
         return names;
     }
+
+    /// <summary>The names that a bundle or feed takes its signals from.</summary>
+    private static IEnumerable<string> StartsFrom(FeedBinding binding) => binding.Symbol switch
+    {
+        BundleSymbol bundle => bundle.Members.Select(m => m.Path.Steps[0].Name),
+        FeedSymbol { Origin.Tapped: { } tapped } => [tapped.Pick.Path.Steps[0].Name],
+        FeedSymbol feed => FeedBinder.MembersOf(feed.Origin).Select(m => m.Steps[0].Name),
+        _ => [],
+    };
 
     /// <summary>The first end of a feed that leads nowhere.</summary>
     private static GraphPoint Loose(SignalGraph graph, FeedVariant variant)

@@ -19,6 +19,21 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
 
     /// <summary>The acts it was found in; none where acts do not matter.</summary>
     public ActSet Acts { get; init; }
+
+    /// <summary>What is wrong, in words that only the same mistake has: findings of one kind that share one are one mistake, and one finding.</summary>
+    public ImmutableArray<string> Causes { get; init; } = [];
+
+    /// <summary>What may be wrong for the same reason, and need not be said besides.</summary>
+    public ImmutableArray<string> Explains { get; init; } = [];
+
+    /// <summary>It is not said where another finding explains one of these.</summary>
+    public ImmutableArray<string> FollowsFrom { get; init; } = [];
+
+    /// <summary>Whether it is the one to be said of those that are one finding, wherever they stand: fewer things could be meant there.</summary>
+    public bool IsNarrowest { get; init; }
+
+    /// <summary>The ports it finds on no network, if that is what it finds.</summary>
+    public UnjoinedPorts? Unjoined { get; init; }
 }
 
 /// <summary>A mend before its statements' places are known.</summary>

@@ -155,10 +155,27 @@ internal sealed class Foundation
         return null;
     }
 
+    /// <summary>What a name stands for where a signal may begin.</summary>
+    public const string UnitFeedOrBundle = "unit, feed or bundle";
+
+    /// <summary>That nobody knows in which acts some things are there, in the words of <see cref="Draft.Explains"/>.</summary>
+    public const string UnknownActs = "an act is unknown";
+
+    /// <summary>That something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
+    public static string MayBeMeant(string name) => $"{name} may be meant";
+
     /// <summary>Says that a name is unknown, unless a file that could not be had may hold it.</summary>
     public static void SayUnknown(Scope scope, string sort, string name, IEnumerable<string> known, Anchor at, DraftBag bag)
     {
-        if (!scope.HasHoles) bag.Add(UnknownDraft(sort, name, known, at));
+        if (scope.HasHoles) return;
+        var draft = UnknownDraft(sort, name, known, at);
+        bag.Add(draft with
+        {
+            // Where a feed or bundle could stand, too, it may be the same unit that is meant.
+            Causes = [$"{(sort == UnitFeedOrBundle ? "unit" : sort)} {name} in {scope.Number}"],
+            IsNarrowest = sort == "unit",
+            Explains = sort == "act" ? [.. draft.Explains, UnknownActs] : draft.Explains,
+        });
     }
 
     /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it, which is a guess: names differ by little.</summary>
@@ -169,6 +186,7 @@ internal sealed class Foundation
         return new Draft(NameFindings.Unknown(sort, name, nearest), at)
         {
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at with { Span = new TextSpan(at.Span.End - name.Length, name.Length) }, nearest)],
+            Explains = nearest is null ? [] : [MayBeMeant(nearest)],
         };
     }
 
@@ -220,6 +238,24 @@ internal sealed class Foundation
         };
     }
 
+    /// <summary>Says that a name is taken already.</summary>
+    public void SayTwice(Symbol first, Symbol symbol, DraftBag bag)
+    {
+        // What can't be read in full may have had a `during`.
+        if (Acts.Length > 1 && !(first.Statement.Shape.Errors.IsEmpty && symbol.Statement.Shape.Errors.IsEmpty)) return;
+        bag.Add(new Draft(NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name), symbol.Anchor)
+        {
+            Related = [(first.Anchor, NameFindings.FirstHere)],
+            FollowsFrom = NamesActs(first) || NamesActs(symbol) ? [UnknownActs] : [],
+        });
+
+        static bool NamesActs(Symbol symbol)
+        {
+            using var reading = symbol.Statement.Read();
+            return reading.Root.Child(NodeKind.During).HasText;
+        }
+    }
+
     /// <summary>Takes a symbol into a scope; a second of the same name is a finding, once.</summary>
     private void Take(Scope scope, Symbol symbol)
     {
@@ -230,7 +266,7 @@ internal sealed class Foundation
         }
         if (ReferenceEquals(first, symbol)) return;
         if (duplicates.Add(symbol))
-            Findings.Add(NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name), symbol.Anchor, first.Anchor, NameFindings.FirstHere);
+            SayTwice(first, symbol, Findings);
     }
 
     private void Read(PlanFiles files)

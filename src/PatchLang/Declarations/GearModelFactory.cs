@@ -123,7 +123,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             CheckLatencies(latencies);
             GearSettings.Check(body.Settings, gear.Statement, bag);
             if (clocks.IsEmpty && !gear.IsCard && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
-                bag.Add(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor);
+                bag.Add(new Draft(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor) { Explains = [gear.Lacks("clock")] });
             return new GearModel(gear, arguments, rate)
             {
                 Sockets = [.. sockets],
@@ -283,7 +283,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             if (socket is null && slot is null)
             {
                 hasUnknownEnds = true;
-                if (gear.Statement.Shape.Errors.IsEmpty) bag.Add(NameFindings.UnknownInGear(name, gear.Name, "socket, strip, bus or slot", NearestInside(name)), At(place.Span));
+                if (gear.Statement.Shape.Errors.IsEmpty) SayUnknown(name, "socket, strip, bus or slot", place.Span);
                 return new RouteEnd(null, null, [(0, 0)]); // matches nothing
             }
             var ranges = ImmutableArray.CreateBuilder<(int, int)>();
@@ -298,6 +298,9 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
 
         private string? NearestInside(string name) =>
             Nearest.To(name, sockets.Select(s => s.Name).Concat(slots.Select(s => s.Name)));
+
+        private void SayUnknown(string name, string sorts, TextSpan span) =>
+            bag.Add(new Draft(NameFindings.UnknownInGear(name, gear.Name, sorts, NearestInside(name)), At(span)) { Causes = [gear.Lacks(name)] });
 
         private Route MakeRoute(RouteDeclaration route, int index) => new(
             index,
@@ -388,7 +391,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         {
             foreach (var (name, span) in limit.Through)
                 if (sockets.TrueForAll(s => s.Name != name) && slots.TrueForAll(s => s.Name != name))
-                    bag.Add(NameFindings.UnknownInGear(name, gear.Name, "socket or slot", NearestInside(name)), At(span));
+                    SayUnknown(name, "socket or slot", span);
             return new ChannelLimit(
                 Settle(limit.Count, 0), limit.IsIn ? Side.In : Side.Out, [.. limit.Through.Select(t => t.Name)], limit.Span);
         }
@@ -412,7 +415,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 else if (slots.Find(s => s.Name == source.Name) is { } slot)
                     from.Add(new ClockSource(ClockSourceSort.Slot, null, null, slot));
                 else
-                    bag.Add(NameFindings.UnknownInGear(source.Name, gear.Name, "socket or slot", NearestInside(source.Name)), At(source.Span));
+                    SayUnknown(source.Name, "socket or slot", source.Span);
             }
             if (from.Count == 0) from.Add(new ClockSource(ClockSourceSort.Internal, null, null, null));
             return new ClockModel(index, clock.Name, ClockFigures.Ppm(clock.Settings, "accuracy"), from.ToImmutable())

@@ -132,6 +132,9 @@ public sealed class GearSymbol : Symbol
     /// <summary>The counts it is made with.</summary>
     public ImmutableArray<GearParameter> Parameters => Head.Parameters;
 
+    /// <summary>That it lacks a part, in the words of <see cref="Draft.Causes"/>.</summary>
+    internal string Lacks(string part) => $"{Name} lacks {part}";
+
     private GearHead Head => head ??= GearHead.Read(Statement);
 
     /// <summary>What stands between its braces; read when first asked for.</summary>

@@ -120,7 +120,8 @@ public sealed class WrittenLevels
                 var figure = new WrittenLevel(decibels, feed, setting);
                 if (ReferenceEquals(figures, levels) && !variant.StartsAtSocket)
                 {
-                    mistakes.Add(new LevelMistake(LevelMistakeSort.NoSource, figure, default));
+                    // What it starts from may be nowhere, and was a socket, for all we know.
+                    if (variant.StopCount == 0 || variant.NodeAt(0, 0) >= 0) mistakes.Add(new LevelMistake(LevelMistakeSort.NoSource, figure, default));
                     return;
                 }
                 for (var element = 0; element < variant.Ends.Length; element++)

@@ -50,6 +50,9 @@ public sealed record Fix(string Title, bool IsSafe, ImmutableArray<TextEdit> Edi
 /// <param name="Place">Where it is.</param>
 public sealed record Finding(FindingKind Kind, string Message, Place Place)
 {
+    /// <summary>The remark at a related place where the same would have to be said.</summary>
+    internal const string AndHere = "and here";
+
     /// <summary>How much it matters.</summary>
     public Severity Severity { get; init; } = Kind.Severity;
 
@@ -58,6 +61,10 @@ public sealed record Finding(FindingKind Kind, string Message, Place Place)
 
     /// <summary>Mends, the likeliest first.</summary>
     public ImmutableArray<Fix> Fixes { get; init; } = [];
+
+    /// <summary>The first place in a stretch of a file at which the mistake shows: its own, or a related one where the same would have to be said.</summary>
+    public Place? PlaceIn(SourceText source, TextSpan within) =>
+        Related.Where(r => r.Remark == AndHere).Prepend(Place).FirstOrDefault(p => p.Source == source && p.Span.Start <= within.End && within.Start <= p.Span.End);
 
     /// <summary>The finding's code.</summary>
     public string Code => Kind.Code;

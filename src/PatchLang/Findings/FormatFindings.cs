@@ -60,11 +60,11 @@ public static class FormatFindings
         new(FormatsDiffer, $"{format} joins one output to one input: it is cabled, and makes no network");
 
     /// <summary>The same sentence for both directions: it is the same mistake.</summary>
-    internal static FindingMessage OnNoNetwork(string from, string to) =>
-        new(NotJoined, string.CompareOrdinal(from, to) < 0 ? $"neither {from} nor {to} is joined to a network" : $"neither {to} nor {from} is joined to a network");
+    internal static FindingMessage OnNoNetwork(IReadOnlyList<string> ports) =>
+        new(NotJoined, ports.Count == 2 ? $"neither {ports[0]} nor {ports[1]} is joined to a network" : $"{NameFindings.Listed(ports)} are joined to no network");
 
-    internal static FindingMessage NotOnNetwork(string port, string network) =>
-        new(NotJoined, $"{port} is not joined to the network {network}");
+    internal static FindingMessage NotOnNetwork(IReadOnlyList<string> ports, string network) =>
+        new(NotJoined, $"{NameFindings.Listed(ports)} {NameFindings.Are(ports.Count)} not joined to the network {network}");
 
     internal static FindingMessage OnOtherNetwork(string from, string left, string to, string right) =>
         new(NotJoined, $"{from} is on the network {left}, and {to} is on {right}");

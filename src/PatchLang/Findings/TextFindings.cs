@@ -18,6 +18,9 @@ public static class TextFindings
     internal static FindingMessage Missing(string missing, string before) =>
         new(UnexpectedText, $"`{missing}` is missing before {before}");
 
+    internal static FindingMessage OriginInside(string word) =>
+        new(UnexpectedText, $"`{word}( … )` begins a feed and can't stand here: write a feed of its own for it, and name that");
+
     internal static FindingMessage BracesMissing(string setting) =>
         new(UnexpectedText, $"settings stand in braces: `{{` is missing before {setting}, and `}}` behind the last");
 

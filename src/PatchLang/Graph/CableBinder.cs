@@ -137,7 +137,9 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                 var (device, channel) = target.At(i, side);
                 if (channel >= most)
                 {
-                    if (PathResolver.PastEnd(device, target.Socket, side, channel + 1, statement.At(span)) is { } draft) bag.Add(draft);
+                    var last = channel;
+                    for (var next = i + 1; next < target.WidthOn(side) && target.At(next, side) == (device, last + 1); next++) last++;
+                    if (PathResolver.PastEnd(device, target.Socket, side, (channel + 1, last + 1), statement.At(span)) is { } draft) bag.Add(draft);
                     return null;
                 }
                 var connector = new Connector(device, target.Socket, side, channel / per);
@@ -180,17 +182,17 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                     bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), statement.At(item.Span));
                     return [];
                 }
-                if (item.To > loom.Ways) return PastEnd(item.To, item.Span);
+                if (item.To > loom.Ways) return PastEnd(item.From, item.To, item.Span);
                 for (var way = item.From; way <= item.To; way++) numbers.Add(way);
             }
-        if (statement.Ways is null && count > loom.Ways) return PastEnd(count, statement.By!.Value.Span);
+        if (statement.Ways is null && count > loom.Ways) return PastEnd(1, count, statement.By!.Value.Span);
         if (numbers.Count == count) return numbers.DrainToImmutable();
         bag.Add(ChannelFindings.WayCount(loom.Name, numbers.Count, count), statement.At(statement.Ways!.Span));
         return [];
 
-        ImmutableArray<int> PastEnd(int way, TextSpan span)
+        ImmutableArray<int> PastEnd(int first, int last, TextSpan span)
         {
-            bag.Add(ChannelFindings.WayPastEnd(loom.Name, way, loom.Ways), statement.At(span), loom.Anchor, "declared here");
+            bag.Add(ChannelFindings.WayPastEnd(loom.Name, ChannelFindings.Beyond(first, last, loom.Ways), loom.Ways), statement.At(span), loom.Anchor, "declared here");
             return [];
         }
     }

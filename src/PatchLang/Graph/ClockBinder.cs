@@ -94,9 +94,9 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
             }
             else if (model.Clocks.Length != 1)
             {
-                bag.Add(
+                bag.Add(new Draft(
                     model.Clocks.IsEmpty ? ClockFindings.NoClockAt(row[0].Name, row[0].Host is not null) : NameFindings.WhichClock(row[0].Name, [.. model.Clocks.Select(c => c.Name)]),
-                    statement.At(path.Span));
+                    statement.At(path.Span)) { FollowsFrom = model.Clocks.IsEmpty ? [model.Gear.Lacks("clock")] : [] });
                 foreach (var device in row)
                     foreach (var each in model.Clocks) rig.UnknownClocks.Add(rig.Clocks[device.FirstClock + each.Index]);
                 return;
@@ -125,7 +125,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
                 if (!matches) continue;
                 if (source.Sort == ClockSourceSort.Socket && channel > Math.Max(source.Socket!.InCount, 1))
                 {
-                    if (PathResolver.PastEnd(clock.Device, source.Socket, Side.In, channel.Value, at) is { } draft) rig.Findings.Add(draft);
+                    if (PathResolver.PastEnd(clock.Device, source.Socket, Side.In, (channel.Value, channel.Value), at) is { } draft) rig.Findings.Add(draft);
                     return null;
                 }
                 return source.Sort == ClockSourceSort.Socket ? source with { Channel = channel ?? source.Channel } : source;

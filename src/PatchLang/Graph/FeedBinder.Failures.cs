@@ -35,18 +35,29 @@ internal sealed partial class FeedBinder
                 return Apart(from, to, span);
             }
             if (MissingCable(from, found) is var (near, far) && !near.IsUnknown)
-                return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString()), at) { Related = related };
+                return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString()), at)
+                {
+                    Related = related,
+                    Causes = [$"{PortOf(near)} -> {PortOf(far)}"],
+                    Explains = [MissingCables.Any, MissingCables.Into(PortOf(far))],
+                };
             if (MissingMember(from, found) is var (sender, receiver) && !sender.IsUnknown) return Apart(sender, receiver, span);
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
                 return new Draft(FormatFindings.InputIntoInput(from.ToString(), to.ToString()), at) { Related = related };
             if (Full(from, to, found) is { IsUnknown: false } full)
-                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, full.Channel + 1, at);
+                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, (full.Channel + 1, full.Channel + 1), at);
             if (found.DeadEnds.Find(p => p != from && p.Device == to.Device && p.Socket == to.Socket && p.Side == to.Side) is { IsUnknown: false } other)
                 return new Draft(FormatFindings.ArrivesElsewhere(from.ToString(), to.ToString(), other.ToString(), from.Channel + 1), at) { Related = related };
-            var ends = found.DeadEnds.Where(p => p != from).Select(p => p.ToString()).Distinct().Take(3).ToArray();
-            return new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), ends), at) { Related = related };
+            var ends = found.DeadEnds.Where(p => p != from).ToList();
+            var draft = new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), [.. ends.Select(p => p.ToString()).Distinct().Take(3)]), at) { Related = related };
+            // Where ways begin and end at the same ports, it is one cable or route that all of them lack.
+            return ends.Count == 0 ? draft : draft with
+            {
+                Causes = [$"{PortOf(from)} -> {PortOf(to)}, by {string.Join(" and ", ends.Select(PortOf).Distinct())}"],
+                Explains = [MissingCables.Any],
+            };
         }
 
         /// <summary>Whether something about a point has a finding already that may be why there is no way.</summary>
@@ -120,22 +131,16 @@ internal sealed partial class FeedBinder
                     };
             }
             var (left, right) = (rig.NetworkOf(from.Device, from.Socket, acts), rig.NetworkOf(to.Device, to.Socket, acts));
-            var (a, b) = ($"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}");
-            var message = (left, right) switch
+            var (a, b) = (PortOf(from), PortOf(to));
+            return (left, right) switch
             {
-                (null, null) => FormatFindings.OnNoNetwork(a, b),
-                (null, _) => FormatFindings.NotOnNetwork(a, right.Symbol.Name),
-                (_, null) => FormatFindings.NotOnNetwork(b, left.Symbol.Name),
-                _ => FormatFindings.OnOtherNetwork(a, left.Symbol.Name, b, right.Symbol.Name),
-            };
-            var network = left is null ? right : right is null ? left : null;
-            if (network is null) return new Draft(message, at);
-            var missing = left is null ? a : b;
-            return new Draft(message, at)
-            {
-                Related = [(network.Symbol.Anchor, "the network")],
-                Fixes = [new FixDraft($"join {missing} to {network.Symbol.Name}", false, network.Symbol.At(new TextSpan(network.Symbol.JoinOffset, 0)), $"\n  join {missing}")],
+                (null, null) => new UnjoinedPorts([.. new[] { a, b }.Order(StringComparer.Ordinal)], null).At(at),
+                (null, _) => new UnjoinedPorts([a], right.Symbol).At(at),
+                (_, null) => new UnjoinedPorts([b], left.Symbol).At(at),
+                _ => new Draft(FormatFindings.OnOtherNetwork(a, left.Symbol.Name, b, right.Symbol.Name), at),
             };
         }
+
+        private static string PortOf(GraphPoint point) => $"{point.Device.Name}.{point.Socket.Name}";
     }
 }

@@ -51,13 +51,13 @@ internal sealed partial class FeedBinder
             if (!target.IsIndexed)
             {
                 if (count > 0) return true;
-                if (PathResolver.PastEnd(target.Row[0], target.Socket, side, 1, At(target.Span)) is { } draft) bag.Add(draft);
+                if (PathResolver.PastEnd(target.Row[0], target.Socket, side, (1, 1), At(target.Span)) is { } draft) bag.Add(draft);
                 return false;
             }
             foreach (var (first, length) in target.Ranges)
                 if (first + length > count)
                 {
-                    if (PathResolver.PastEnd(target.Row[0], target.Socket, side, first + length, At(target.Span)) is { } draft) bag.Add(draft);
+                    if (PathResolver.PastEnd(target.Row[0], target.Socket, side, (first + 1, first + length), At(target.Span)) is { } draft) bag.Add(draft);
                     return false;
                 }
             return true;
@@ -123,7 +123,10 @@ internal sealed partial class FeedBinder
             if (!CheckEnd(target, side)) return pointRows.LendEmpty(width);
             if (target.WidthOn(side) != width)
             {
-                if (!isWidthSaid) bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
+                // Several hops of one width are right, and what arrives there is wrong.
+                if (!isWidthSaid && widthSaid != target.WidthOn(side))
+                    bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
+                widthSaid = target.WidthOn(side);
                 return pointRows.LendEmpty(width);
             }
             return PointsOf(target, side);

@@ -115,14 +115,24 @@ internal sealed partial class FeedBinder
                 _ => FromFeed(pick, start, next, keepsAbsent),
             };
             if (resolved is not { } source || tapped.Tap == Tap.Unstated) return resolved;
-            foreach (var end in source.Ends)
-                if (binder.rig.PointAt(end.Node) is { IsUnknown: false, Socket.Sort: not SocketSort.Strip } point)
-                {
-                    bag.Add(FormatFindings.TapNotOnStrip(point.ToString(), tapped.Tap.Words()), At(tapped.TapSpan));
-                    return source;
-                }
+            var isSaid = false;
+            for (var i = 0; i < source.Ends.Length; i++)
+            {
+                if (binder.rig.PointAt(source.Ends[i].Node) is not { IsUnknown: false, Socket.Sort: not SocketSort.Strip } point) continue;
+                if (!isSaid)
+                    bag.Add(new Draft(FormatFindings.TapNotOnStrip(point.ToString(), tapped.Tap.Words()), At(tapped.TapSpan))
+                    {
+                        Causes = [$"{point} is no strip"],
+                        Explains = [EndsAt(point)],
+                    });
+                isSaid = true;
+                source.Ends[i] = End.Unknown; // where it should have come from, nobody knows
+            }
             return source with { Tap = tapped.Tap };
         }
+
+        /// <summary>That a feed goes no further than a point.</summary>
+        private static string EndsAt(GraphPoint point) => $"something ends at {point}";
 
         /// <summary>A member that is absent in these acts keeps its width.</summary>
         private Source? Absent(PickExpression pick)
@@ -196,7 +206,12 @@ internal sealed partial class FeedBinder
                 if (feed is null || Passing(feed, element, target, next) is not { } point)
                 {
                     if (feed is null || !feed.IsBroken(element))
-                        bag.Add(FormatFindings.NeverThere(names?[i] ?? start.Symbol!.Name, $"{target.Row[0].Name}.{target.Socket.Name}", feed is null ? "unknown" : Way(feed, element)), At(at.Span), start.Symbol!.Anchor, $"the {start.Symbol.Sort}");
+                        bag.Add(new Draft(FormatFindings.NeverThere(names?[i] ?? start.Symbol!.Name, $"{target.Row[0].Name}.{target.Socket.Name}", feed is null ? "unknown" : Way(feed, element)), At(at.Span))
+                        {
+                            Related = [(start.Symbol!.Anchor, $"the {start.Symbol.Sort}")],
+                            // One without a hop passes nothing.
+                            FollowsFrom = feed?.Edges.IsEmpty == true && binder.rig.PointAt(ends[i].Node) is { IsUnknown: false } only ? [EndsAt(only)] : [],
+                        });
                     return Unknown;
                 }
                 ends[i] = new End(point.Node);

@@ -52,7 +52,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var bag = BagWith(said);
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
-        if (feed.Elements is { } declared && feed.Labels.Length is > 1 and var count && count != declared.Count)
+        if (feed.Elements is { } declared && feed.Statement.Shape.Errors.IsEmpty && feed.Labels.Length is > 1 and var count && count != declared.Count)
             bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(ExpressionReader.LabelSpan(feed.Statement, feed.Labels.Length - 1)));
         leads.Clear();
         // A sum is there without some of its members, too.
@@ -277,6 +277,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private readonly HopSet hopSet;
         private List<int>? unknownInto;
         private bool isWidthSaid;
+        private int widthSaid;
         private List<GraphPoint[]>? filledIn;
         private HashSet<int>? filledInStops;
         private bool keepsFilledIn;
@@ -300,6 +301,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             filledInStops = null;
             unknownInto = null;
             isWidthSaid = false;
+            widthSaid = 0;
             return this;
         }
 
@@ -375,7 +377,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                     var name = source.MemberNames?[i] ?? (source.Elements.IsIndexed ? source.Elements.NameOf(i) : member.Path.Steps[^1].Name);
                     if (source.Members?[i] is { Feed: { } feed, Element: var element } && !seen.Add((feed, element)))
                     {
-                        bag.Add(NameFindings.TwiceInBundle(name == source.Elements.NameOf(i) ? member.Path.Steps[^1].Name : name, bundle.Name), At(member.Span));
+                        bag.Add(new Draft(NameFindings.TwiceInBundle(name == source.Elements.NameOf(i) ? member.Path.Steps[^1].Name : name, bundle.Name), At(member.Span)) { FollowsFrom = [Foundation.UnknownActs] });
                         break;
                     }
                     sides &= Sides.IsSide(name);

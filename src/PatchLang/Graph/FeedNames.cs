@@ -95,7 +95,7 @@ internal sealed class FeedNames
             var symbol = symbols[number];
             if (!ReferenceEquals(file, symbol.File)) (file, isSeen) = (symbol.File, scope.Files.Contains(symbol.File));
             if (!isSeen || OwnerOf(scope, number, bag) is not { } first) continue;
-            if (duplicates.Add(symbol)) bag.Add(NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name), symbol.Anchor, first.Anchor, NameFindings.FirstHere);
+            if (duplicates.Add(symbol)) foundation.SayTwice(first, symbol, bag);
         }
     }
 

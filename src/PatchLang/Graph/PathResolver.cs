@@ -42,7 +42,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         foreach (var space in (ReadOnlySpan<NameSpace>)[scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
             if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(first, elsewhere, scope, step, statement, bag);
         var known = scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []);
-        Foundation.SayUnknown(scope, feeds is null ? "unit" : "unit, feed or bundle", first.Name, known, new Anchor(statement, first.NameSpan), bag);
+        Foundation.SayUnknown(scope, feeds is null ? "unit" : Foundation.UnitFeedOrBundle, first.Name, known, new Anchor(statement, first.NameSpan), bag);
         return new PathStart(null, scope, step + 1);
     }
 
@@ -168,6 +168,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         {
             Related = [(model.Gear.Anchor, $"{model.Gear.Name} is declared here")],
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
+            Causes = [model.Gear.Lacks(step.Name)],
         });
     }
 
@@ -201,7 +202,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             }
             if (item.To > most)
             {
-                if (!socket.IsBroken && PastEnd(device, socket, null, item.To, at) is { } draft) bag.Add(draft);
+                if (!socket.IsBroken && PastEnd(device, socket, null, (item.From, item.To), at) is { } draft) bag.Add(draft);
                 return null;
             }
             ranges.Add((item.From - 1, item.To - item.From + 1));
@@ -210,29 +211,30 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     }
 
     /// <summary>
-    /// What to say of a channel that is not there: the format full at this rate, too few connectors of a format that carries
+    /// What to say of channels of which some are not there: the format full at this rate, too few connectors of a format that carries
     /// the same at every rate, or the socket too small. Where nothing says yet by which side a path goes, the larger one counts.
     /// Null where the gear has its finding for that.
     /// </summary>
-    public static Draft? PastEnd(Device device, Socket socket, Side? towards, int channel, Anchor at)
+    public static Draft? PastEnd(Device device, Socket socket, Side? towards, (int First, int Last) asked, Anchor at)
     {
         var name = $"{device.Name}.{socket.Name}";
         var side = towards ?? (socket.IsInner ? Side.Inner : socket.OutCount > socket.InCount ? Side.Out : Side.In);
         var count = socket.CountOn(side);
-        if (socket.Format is not { } format) return Declared(ChannelFindings.InnerPastEnd(name, channel, count));
+        var missing = ChannelFindings.Beyond(asked.First, asked.Last, count);
+        if (socket.Format is not { } format) return Declared(ChannelFindings.InnerPastEnd(name, missing, count));
         var declared = side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn;
         var perConnector = format.ChannelsAt(socket.Rate);
-        if (socket.IsTooFull && channel <= declared) return null;
-        if (perConnector is { } full && channel <= declared && declared > count)
-            return Carried(ChannelFindings.FormatFull(name, format.Name, channel, count, full, declared, socket.Rate));
+        if (socket.IsTooFull && missing.Last <= declared) return null;
+        if (perConnector is { } full && missing.Last <= declared && declared > count)
+            return Carried(full == 0 ? FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate) : ChannelFindings.FormatFull(name, format.Name, missing, count, full, declared, socket.Rate));
         if (count > 0 && perConnector == socket.PerConnector(side) && format.CarriesTheSameAtEveryRate)
         {
-            var (needed, there) = (Connectors(channel), Connectors(count));
-            if (needed > there) return Carried(ChannelFindings.TooFewConnectors(name, format.Name, perConnector.Value, channel, needed, there));
+            var (needed, there) = (Connectors(missing.Last), Connectors(count));
+            if (needed > there) return Carried(ChannelFindings.TooFewConnectors(name, format.Name, perConnector.Value, missing.Last, needed, there));
         }
         var (ins, outs) = (socket.InCount, socket.OutCount);
-        if (count > 0 && ins > 0 && outs > 0 && ins != outs) return Declared(ChannelFindings.DirectionPastEnd(name, channel, ins, outs, towards is null ? null : side == Side.In));
-        return Declared(ChannelFindings.ChannelPastEnd(name, channel, count, declared > count ? socket.Rate : null));
+        if (count > 0 && ins > 0 && outs > 0 && ins != outs) return Declared(ChannelFindings.DirectionPastEnd(name, missing, ins, outs, towards is null ? null : side == Side.In));
+        return Declared(ChannelFindings.ChannelPastEnd(name, missing, count, declared > count ? socket.Rate : null));
 
         int Connectors(int channels) => (channels + socket.PerConnector(side) - 1) / socket.PerConnector(side);
 

@@ -137,7 +137,7 @@ internal sealed class RigBuilder
 
     private void CheckLabels(UnitSymbol unit)
     {
-        if (unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
+        if (!unit.Statement.Shape.Errors.IsEmpty || unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
         rig.Findings.Add(ChannelFindings.LabelCount(unit.Labels.Length, unit.Elements.Count), unit.At(ExpressionReader.LabelSpan(unit.Statement, unit.Labels.Length - 1)));
     }
 

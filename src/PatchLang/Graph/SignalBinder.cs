@@ -54,7 +54,13 @@ internal sealed class SignalBinder
         binder = new FeedBinder(foundation, rig, Paths, BindingOf);
         TakeOver();
         for (var number = 0; number < bindings.Length; number++)
-            if (bindings[number] is null && !names.IsDuplicate(symbols[number])) Bind(number);
+        {
+            if (bindings[number] is not null) continue;
+            if (!names.IsDuplicate(symbols[number])) Bind(number);
+            else
+                // It may have lost its name because an act that it names is nowhere.
+                foreach (var draft in FindingsOfActs(number) ?? []) Findings.Add(draft);
+        }
         // What lost its name to another is not bound.
         Bindings = names.HasDuplicates ? bindings.OfType<FeedBinding>().ToArray() : (FeedBinding[])bindings!;
         BindInserts(sorts);

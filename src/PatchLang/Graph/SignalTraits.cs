@@ -88,6 +88,9 @@ internal enum SignalTraits
 
     /// <summary>It is not one and the same in all its acts, or in none.</summary>
     Parted = 1 << 25,
+
+    /// <summary>An end of it is not known.</summary>
+    UnknownEnd = 1 << 26,
 }
 
 /// <summary>Finds the traits of signals.</summary>
@@ -108,7 +111,8 @@ internal static class TraitsOfSignals
         {
             if (variant.UnknownInto is not null) traits |= SignalTraits.UnknownInto;
             foreach (var end in variant.Ends)
-                if (!end.IsUnknown && !rig.SocketOf(end.Node).MayBeLast) traits |= SignalTraits.LooseEnd;
+                if (end.IsUnknown) traits |= SignalTraits.UnknownEnd;
+                else if (!rig.SocketOf(end.Node).MayBeLast) traits |= SignalTraits.LooseEnd;
             traits |= OfEdges(variant.Edges, rig);
         }
         return traits;

@@ -24,31 +24,32 @@ internal sealed class MissingDeclarations
     private readonly PlanFile file;
     private readonly Scope scope;
     private readonly Finding finding;
+    private readonly TextSpan span; // one of those at which it is missing
     private readonly IEnumerable<UsableFile> others;
     private readonly string name;
 
-    private MissingDeclarations(PlanQueries queries, SyntaxTree tree, Finding finding, IEnumerable<UsableFile> others)
+    private MissingDeclarations(PlanQueries queries, SyntaxTree tree, Finding finding, TextSpan span, IEnumerable<UsableFile> others)
     {
-        (this.queries, this.tree, this.finding, this.others) = (queries, tree, finding, others);
+        (this.queries, this.tree, this.finding, this.span, this.others) = (queries, tree, finding, span, others);
         file = queries.FileOf(tree);
         scope = queries.Plan.Foundation.HomeOf(file);
-        name = tree.Source.Slice(finding.Place.Span).ToString();
+        name = tree.Source.Slice(span).ToString();
     }
 
     /// <summary>What would mend each unknown name in a part of a file.</summary>
     public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IEnumerable<UsableFile> others)
     {
         foreach (var found in findings)
-            if (found.Kind == NameFindings.UnknownName && found.Place.Source == tree.Source && found.Place.Span.Start <= within.End && within.Start <= found.Place.Span.End)
-                foreach (var rewrite in new MissingDeclarations(queries, tree, found, others).All()) yield return rewrite;
+            if (found.Kind == NameFindings.UnknownName && found.PlaceIn(tree.Source, within) is { } place)
+                foreach (var rewrite in new MissingDeclarations(queries, tree, found, place.Span, others).All()) yield return rewrite;
     }
 
     private List<Rewrite> All()
     {
-        var index = tree.IndexAt(finding.Place.Span.Start);
+        var index = tree.IndexAt(span.Start);
         if (index < 0) return [];
         using var reading = tree[index].Read();
-        var chain = ChainTo(reading.Root, finding.Place.Span.Moved(-tree.StartOf(index)));
+        var chain = ChainTo(reading.Root, span.Moved(-tree.StartOf(index)));
         var reference = chain.FindIndex(n => n.Kind == NodeKind.Reference);
         if (reference > 0) return chain[reference].ChildrenOf(NodeKind.Name).Count == 1 ? ForReference(chain[reference - 1], reading.Root.Kind) : [];
         var path = chain.FindIndex(n => n.Kind == NodeKind.Path);

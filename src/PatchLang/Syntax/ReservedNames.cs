@@ -49,6 +49,11 @@ internal static class ReservedNames
     {
         var word = broken.TextOf(token);
         var span = broken.Reading.SpanOf(token);
+        if (broken.KindOf(token) is TokenKind.Sum or TokenKind.Either && token + 1 < broken.TokenCount && broken.KindOf(token + 1) == TokenKind.OpenParen)
+        {
+            broken.Add(token, new TextProblem(TextFindings.OriginInside(word), span));
+            return;
+        }
         var isRateOfUnit = token == 0 && broken is { Previous.Kind: NodeKind.Unit, Statement.Kind: NodeKind.Rate } && broken.KindOf(1) == TokenKind.Equal;
         broken.Add(token, new TextProblem(isRateOfUnit ? TextFindings.RateAsSetting : TextFindings.Reserved(word, broken.KindOf(token).IsOpener()), span)
         {

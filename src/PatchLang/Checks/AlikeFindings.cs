@@ -1,0 +1,81 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+
+namespace PatchLang.Checks;
+
+/// <summary>One mistake is one finding: what follows from another is left out, and many alike are one, with a count.</summary>
+internal static class AlikeFindings
+{
+    /// <summary>The same is said of the same thing at this many places at most, where nothing is known of its cause.</summary>
+    private const int MostAlike = 3;
+
+    /// <summary>A name may be missing at very many places: of so many the finding tells where they are.</summary>
+    private const int MostPlaces = 100;
+
+    /// <summary>Leaves out what another finding explains.</summary>
+    public static List<Draft> WithoutConsequences(List<Draft> drafts)
+    {
+        if (!drafts.Exists(d => !d.FollowsFrom.IsEmpty)) return drafts;
+        var explained = drafts.SelectMany(d => d.Explains).ToHashSet(StringComparer.Ordinal);
+        return drafts.FindAll(d => !d.FollowsFrom.Any(explained.Contains));
+    }
+
+    /// <summary>Puts together what is one mistake.</summary>
+    public static List<Draft> Fold(Plan plan, List<Draft> drafts)
+    {
+        if (drafts.Count <= 1) return drafts;
+        var folded = new List<Draft>(drafts.Count);
+        foreach (var alike in drafts.Where(d => d.Causes.IsEmpty).GroupBy(d => d.Message))
+        {
+            // What is not joined is one mistake, however many feeds are to go that way.
+            var most = alike.Key.Kind == FormatFindings.NotJoined ? 1 : MostAlike;
+            Add([.. alike.DistinctBy(d => d.At)], most);
+        }
+        foreach (var kind in drafts.Where(d => !d.Causes.IsEmpty).GroupBy(d => d.Message.Kind))
+            foreach (var mistake in ByCause(kind)) Add([.. mistake.DistinctBy(d => d.At)], 1);
+        return folded;
+
+        void Add(List<Draft> all, int most)
+        {
+            if (all.Count > most) folded.Add(Together(plan, all));
+            else folded.AddRange(all);
+        }
+    }
+
+    /// <summary>Those that share a cause, by way of others, too.</summary>
+    private static IEnumerable<List<Draft>> ByCause(IEnumerable<Draft> drafts)
+    {
+        var mistakes = new Dictionary<string, List<Draft>>(StringComparer.Ordinal);
+        foreach (var draft in drafts)
+        {
+            List<Draft> mistake = [draft];
+            foreach (var cause in draft.Causes)
+            {
+                if (!mistakes.TryGetValue(cause, out var other) || other == mistake) continue;
+                (mistake, other) = other.Count > mistake.Count ? (other, mistake) : (mistake, other);
+                mistake.AddRange(other);
+                foreach (var moved in other)
+                    foreach (var each in moved.Causes) mistakes[each] = mistake;
+            }
+            foreach (var cause in draft.Causes) mistakes[cause] = mistake;
+        }
+        return mistakes.Values.Distinct();
+    }
+
+    /// <summary>One finding for several, at the first of their places.</summary>
+    private static Draft Together(Plan plan, List<Draft> all)
+    {
+        all.Sort((a, b) => plan.Compare(a.At, b.At));
+        var first = all[0];
+        var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined!)]).At(first.At);
+        return said with
+        {
+            At = first.At,
+            Message = said.Message with { Text = $"{said.Message.Text}, here and at {all.Count - 1} more {(all.Count == 2 ? "place" : "places")}" },
+            Related = [.. said.Related, .. all.Skip(1).Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(d => (d.At, Finding.AndHere))],
+            Fixes = said.Unjoined is null && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
+                ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
+                : said.Fixes,
+        };
+    }
+}

@@ -1,0 +1,30 @@
+using System.Collections.Immutable;
+using PatchLang.Findings;
+using PatchLang.Text;
+
+namespace PatchLang.Declarations;
+
+/// <summary>Ports that a signal is to pass over a network, and that are joined to none.</summary>
+/// <param name="Ports">Their names.</param>
+/// <param name="Network">The network at the other end; null where that end is on none, either.</param>
+internal sealed record UnjoinedPorts(ImmutableArray<string> Ports, NetworkSymbol? Network)
+{
+    /// <summary>The same mistake, of several hops: one port after another is to reach the next.</summary>
+    public static UnjoinedPorts Together(IReadOnlyCollection<UnjoinedPorts> all) =>
+        new([.. all.SelectMany(u => u.Ports).Distinct().Order(StringComparer.Ordinal)], all.Select(u => u.Network).FirstOrDefault(n => n is not null));
+
+    public Draft At(Anchor at) => new(Network is null ? FormatFindings.OnNoNetwork(Ports) : FormatFindings.NotOnNetwork(Ports, Network.Name), at)
+    {
+        Related = Network is null ? [] : [(Network.Anchor, "the network")],
+        Fixes = Network is null ? [] : [new FixDraft($"join {NameFindings.Listed(Ports)} to {Network.Name}", false, Network.At(new TextSpan(Network.JoinOffset, 0)), $"\n  join {string.Join(", ", Ports)}")],
+        Causes = Ports,
+        Explains = Network is null ? [.. Ports.Select(NoNetworkAt)] : [.. Ports.Select(NoNetworkAt), MembersMissing(Network)],
+        Unjoined = this,
+    };
+
+    /// <summary>That a port is on no network.</summary>
+    public static string NoNetworkAt(string port) => $"no network at {port}";
+
+    /// <summary>That a network lacks members.</summary>
+    public static string MembersMissing(NetworkSymbol network) => $"members of {network.Name} are missing";
+}
