@@ -29,17 +29,13 @@ internal static class AlikeFindings
         {
             // What is not joined is one mistake, however many feeds are to go that way.
             var most = alike.Key.Kind == FormatFindings.NotJoined ? 1 : MostAlike;
-            Add([.. alike.DistinctBy(d => d.At)], most);
-        }
-        foreach (var kind in drafts.Where(d => !d.Causes.IsEmpty).GroupBy(d => d.Message.Kind))
-            foreach (var mistake in ByCause(kind)) Add([.. mistake.DistinctBy(d => d.At)], 1);
-        return folded;
-
-        void Add(List<Draft> all, int most)
-        {
+            List<Draft> all = [.. alike.DistinctBy(d => d.At)];
             if (all.Count > most) folded.Add(Together(plan, all));
             else folded.AddRange(all);
         }
+        foreach (var kind in drafts.Where(d => !d.Causes.IsEmpty).GroupBy(d => d.Message.Kind))
+            foreach (var mistake in ByCause(kind)) folded.Add(mistake.Count == 1 ? mistake[0] : Together(plan, mistake));
+        return folded;
     }
 
     /// <summary>Those that share a cause, by way of others, too.</summary>
@@ -65,14 +61,17 @@ internal static class AlikeFindings
     /// <summary>One finding for several, at the first of their places.</summary>
     private static Draft Together(Plan plan, List<Draft> all)
     {
-        all.Sort((a, b) => plan.Compare(a.At, b.At));
+        // In an order that does not hang on which was found first.
+        all.Sort((a, b) => plan.Compare(a.At, b.At) is not 0 and var order ? order : string.CompareOrdinal(a.Message.Text, b.Message.Text));
         var first = all[0];
-        var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined!)]).At(first.At);
+        var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined).OfType<UnjoinedPorts>()]).At(first.At);
+        var others = all.Select(d => d.At).Distinct().Skip(1).ToList();
+        if (others.Count == 0) return said;
         return said with
         {
             At = first.At,
-            Message = said.Message with { Text = $"{said.Message.Text}, here and at {all.Count - 1} more {(all.Count == 2 ? "place" : "places")}" },
-            Related = [.. said.Related, .. all.Skip(1).Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(d => (d.At, Finding.AndHere))],
+            Message = said.Message with { Text = $"{said.Message.Text}, here and at {others.Count} more {(others.Count == 1 ? "place" : "places")}" },
+            Related = [.. said.Related, .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
             Fixes = said.Unjoined is null && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
                 ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
                 : said.Fixes,

@@ -65,7 +65,7 @@ public sealed class OneMistakeTests
     [Fact]
     public void A_name_misspelt_at_several_places_is_mended_at_all_of_them()
     {
-        var compilation = Compile(Gear + "unit recorder : Recorder\nfeed song : player.play[1] -> recoder.track[1]\nfeed hymn : player.play[2] -> recoder.track[2]\n");
+        var compilation = Compile(Gear + "unit recorder : Recorder\ncable player.play -> recorder.track : 5 m\nfeed song : player.play[1] -> recoder.track[1]\nfeed hymn : player.play[2] -> recoder.track[2]\n");
 
         var mended = Mending.Of(compilation.Findings).Files.Should().ContainSingle().Subject;
 
