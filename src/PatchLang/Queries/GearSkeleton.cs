@@ -5,15 +5,16 @@ using PatchLang.Syntax;
 namespace PatchLang.Queries;
 
 /// <summary>
-/// Gear that nobody declared, as the plan uses it: the sockets that cables, feeds and networks name of its units, in the formats of
-/// what is at their other ends. What can't be known is left to whoever fills it in.
+/// Gear or a card that nobody declared, as the plan uses it: the sockets that cables, feeds and networks name of it, in the formats
+/// of what is at their other ends. What can't be known is left to whoever fills it in.
 /// </summary>
 internal sealed class GearSkeleton
 {
     private readonly PlanQueries queries;
     private readonly Scope scope;
-    private readonly HashSet<string> units = new(StringComparer.Ordinal);
+    private readonly HashSet<string> places = new(StringComparer.Ordinal);
     private readonly List<Part> parts = [];
+    private string? forSlot;
     private int[] arguments = [];
 
     private GearSkeleton(PlanQueries queries, Scope scope) => (this.queries, this.scope) = (queries, scope);
@@ -23,8 +24,15 @@ internal sealed class GearSkeleton
     {
         var skeleton = new GearSkeleton(queries, scope);
         skeleton.Visit(NodeKind.Unit, root => skeleton.ReadUnit(root, gear));
-        foreach (var kind in (NodeKind[])[NodeKind.Network, NodeKind.Cable, NodeKind.Feed]) skeleton.Visit(kind, skeleton.ReadPaths);
         return skeleton.Written(gear);
+    }
+
+    /// <summary>The declaration of a card by its name, for the slot that a unit has it in; null where nothing says what slot that is.</summary>
+    public static string? OfCard(PlanQueries queries, Scope scope, string card)
+    {
+        var skeleton = new GearSkeleton(queries, scope);
+        skeleton.Visit(NodeKind.Unit, root => skeleton.ReadSlots(root, card));
+        return skeleton.forSlot is null ? null : skeleton.Written(card);
     }
 
     /// <summary>The side of each socket that a way passes, one behind the other: in before out within one piece of equipment, out before in between two.</summary>
@@ -66,8 +74,28 @@ internal sealed class GearSkeleton
     private void ReadUnit(SyntaxNode root, string gear)
     {
         if (root.Child(NodeKind.Reference) is not { HasText: true } reference || !reference.Text.SequenceEqual(gear) || root.Child(NodeKind.Name) is not { IsName: true } name) return;
-        units.Add(name.Name());
-        if (root.Child(NodeKind.Arguments) is not { HasText: true } given) return;
+        places.Add(name.Name());
+        ReadArguments(root.Child(NodeKind.Arguments));
+    }
+
+    private void ReadSlots(SyntaxNode root, string card)
+    {
+        if (root.Child(NodeKind.Name) is not { IsName: true } name) return;
+        foreach (var setting in root.Child(NodeKind.Settings).ChildrenOf(NodeKind.Setting))
+        {
+            var fitted = setting.Child(NodeKind.Value);
+            if (fitted.Child(NodeKind.Reference) is not { HasText: true } reference || !reference.Text.SequenceEqual(card)) continue;
+            var slot = setting.Child(NodeKind.SettingName).Name();
+            if (scope.UnitOf(name.Name()) is not { } unit || queries.Plan.Rig.DevicesOf(unit) is not [{ Model: var model }, ..] || model.SlotOf(slot) is not { } its) continue;
+            forSlot ??= its.Takes;
+            places.Add($"{name.Name()}.{slot}");
+            ReadArguments(fitted.Child(NodeKind.Arguments));
+        }
+    }
+
+    private void ReadArguments(SyntaxNode given)
+    {
+        if (!given.HasText) return;
         var counts = given.Text.Trim("()").ToString().Split(',').Select(n => int.TryParse(n, out var count) ? count : 0).ToArray();
         if (counts.Length > arguments.Length) arguments = counts;
     }
@@ -104,15 +132,18 @@ internal sealed class GearSkeleton
     {
         var steps = All(path, NodeKind.Step);
         // What sits in a slot can't be seen from here.
-        if (steps.Count != 2 || !units.Contains(UnitOf(path)) || steps[1].Child(NodeKind.Name) is not { IsName: true } its) return;
+        if (steps.Count != (forSlot is null ? 2 : 3) || !places.Contains(PlaceOf(steps)) || steps[^1].Child(NodeKind.Name) is not { IsName: true } its) return;
         var name = its.Name();
         var part = parts.Find(p => p.Name == name);
         if (part is null) parts.Add(part = new Part(name));
         part.Format ??= format is not null && scope.Formats.Find(format.Name)?.First == format ? format : null;
-        part.Channels = Math.Max(part.Channels, steps[1].Child(NodeKind.Index).AsIndex()?.Items.Where(i => !i.IsName).Select(i => i.To).DefaultIfEmpty(1).Max() ?? 1);
+        part.Channels = Math.Max(part.Channels, steps[^1].Child(NodeKind.Index).AsIndex()?.Items.Where(i => !i.IsName).Select(i => i.To).DefaultIfEmpty(1).Max() ?? 1);
         if (side == Side.In) part.IsIn = true;
         else part.IsOut = true;
     }
+
+    /// <summary>What a path names a socket of: a unit, or a slot of one.</summary>
+    private static string PlaceOf(List<SyntaxNode> steps) => string.Join('.', steps.SkipLast(1).Select(s => s.Child(NodeKind.Name) is { IsName: true } its ? its.Name() : ""));
 
     /// <summary>The format at the other end; null if there is no such socket.</summary>
     private FormatSymbol? FormatAt(SyntaxNode path)
@@ -127,36 +158,44 @@ internal sealed class GearSkeleton
         return steps.Count > 1 ? device.Model.SocketOf(steps[^1].Child(NodeKind.Name).Text)?.Format : null;
     }
 
-    private string Written(string gear)
+    private string Written(string name)
     {
+        foreach (var kind in (NodeKind[])[NodeKind.Network, NodeKind.Cable, NodeKind.Feed]) Visit(kind, ReadPaths);
         // Of what nothing is known, most is analogue: as the library writes it, or as the rest of this gear has it.
         var likely = scope.Formats.Find("analog")?.First as FormatSymbol ?? parts.Find(p => p.Format is { IsDigital: false })?.Format;
         foreach (var part in parts) part.Format ??= likely;
         var known = parts.Where(p => p.Format is not null).OrderBy(p => p.IsPort ? 2 : p.IsIn ? 0 : 1).ToList();
         var counts = Counts(known);
         var lines = known.Select(p => p.IsPort
-            ? $"port {p.Name} : {p.Format!.Name} {{ in {p.Channels} out {p.Channels} }}"
+            ? $"port {p.Name} : {p.Format!.Name} {{ in {CountOf(p)} out {CountOf(p)} }}"
             : $"{(p.IsIn ? "in" : "out")} {p.Name}{(counts.TryGetValue(p, out var count) ? $"[{count}]" : p.Channels > 1 ? $"[{p.Channels}]" : "")} : {p.Format!.Name}").ToList();
         var (ins, outs) = (known.Where(p => p.IsIn || p.IsPort).Select(p => p.Name).ToList(), known.Where(p => p.IsOut || p.IsPort).Select(p => p.Name).ToList());
-        if (ins.Count > 0 && outs.Count > 0 && known.Count > 1) lines.Add($"route {string.Join(", ", ins)} -> {string.Join(", ", outs)} free");
-        if (known.Exists(p => p.Format!.IsDigital)) lines.Add($"clock main {{ from {string.Join(", ", known.Where(p => p.Format!.IsDigital && (p.IsIn || p.IsPort)).Select(p => p.Name).Prepend("internal"))} }}");
+        // What goes on between a card and the rest is its host's business.
+        if (forSlot is null && ins.Count > 0 && outs.Count > 0 && known.Count > 1) lines.Add($"route {string.Join(", ", ins)} -> {string.Join(", ", outs)} free");
+        if (known.Exists(p => p.Format!.IsDigital)) lines.Add($"clock main {{ from {string.Join(", ", known.Where(p => p.Format!.IsDigital && (p.IsIn || p.IsPort)).Select(p => p.Name).Prepend(forSlot is null ? "internal" : "internal, host"))} }}");
         var given = arguments.Length == 0 ? "" : $"({string.Join(", ", arguments.Select((_, i) => counts.Values.FirstOrDefault(c => c == NameOf(i, known)) ?? $"count_{i + 1}"))})";
-        return lines.Count == 0 ? $"gear {gear}{given} {{ }}" : $"gear {gear}{given} {{\n{string.Concat(lines.Select(l => $"  {l}\n"))}}}";
+        var head = forSlot is null ? $"gear {name}{given}" : $"card {name}{given} for {forSlot}";
+        return lines.Count == 0 ? $"{head} {{ }}" : $"{head} {{\n{string.Concat(lines.Select(l => $"  {l}\n"))}}}";
+
+        string CountOf(Part port) => counts.TryGetValue(port, out var its) ? its : $"{port.Channels}";
     }
 
-    /// <summary>Which sockets have as many channels as the units say: the first count goes to the first socket that is no port, and so on.</summary>
+    /// <summary>Which sockets have as many channels as the units say: the first count goes to the first socket that may have one, and so on.</summary>
     private Dictionary<Part, string> Counts(List<Part> known)
     {
         var counts = new Dictionary<Part, string>();
-        var plain = known.FindAll(p => !p.IsPort);
+        var plain = known.FindAll(MayHaveCount);
         for (var i = 0; i < arguments.Length && i < plain.Count; i++)
             if (plain[i].Channels <= arguments[i]) counts[plain[i]] = NameOf(i, known);
         return counts;
     }
 
-    private static string NameOf(int number, List<Part> known)
+    /// <summary>Gear says what comes and goes on plain sockets; of a card, whose one port may be all it has, the port too.</summary>
+    private bool MayHaveCount(Part part) => forSlot is not null || !part.IsPort;
+
+    private string NameOf(int number, List<Part> known)
     {
-        var plain = known.FindAll(p => !p.IsPort);
+        var plain = known.FindAll(MayHaveCount);
         return number < plain.Count && !known.Exists(p => p.Name == $"{plain[number].Name}_count") ? $"{plain[number].Name}_count" : $"count_{number + 1}";
     }
 

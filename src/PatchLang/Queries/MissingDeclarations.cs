@@ -13,7 +13,7 @@ public readonly record struct UsableFile(string Written, SyntaxTree Tree);
 
 /// <summary>
 /// Writes the declaration of what a plan names and nobody declares: a <c>use</c> where some file has it, else a unit, feed, act or
-/// loom, gear, a socket of the plan's own gear, or a card for an empty slot. What it can't know it takes from what stands beside it.
+/// loom, gear, a card, a socket of the plan's own gear, or a card for an empty slot. What it can't know it takes from what stands beside it.
 /// </summary>
 internal sealed class MissingDeclarations
 {
@@ -79,7 +79,8 @@ internal sealed class MissingDeclarations
         NodeKind.During => [Declare(NodeKind.Act, $"act {name}", $"declare act {name}")],
         NodeKind.Cable => [Declare(NodeKind.Loom, $"loom {name} : {Math.Max(1, HighestWay())} ways", $"declare loom {name}")],
         NodeKind.Unit => Uses(NodeKind.Gear).ToList() is { Count: > 0 } uses ? uses : [Declare(NodeKind.Gear, GearSkeleton.Of(queries, scope, name), $"declare gear {name}, as it is used")],
-        NodeKind.Value when statement == NodeKind.Unit => [.. Uses(NodeKind.Card)],
+        NodeKind.Value when statement == NodeKind.Unit => Uses(NodeKind.Card).ToList() is { Count: > 0 } uses ? uses
+            : GearSkeleton.OfCard(queries, scope, name) is { } card ? [Declare(NodeKind.Card, card, $"declare card {name}, as it is used")] : [],
         NodeKind.Network or NodeKind.Socket or NodeKind.Port => [.. Uses(NodeKind.Format)],
         _ => [],
     };

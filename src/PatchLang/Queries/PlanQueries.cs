@@ -22,11 +22,12 @@ public sealed class PlanQueries
 
     internal Plan Plan => plan;
 
-    /// <summary>What became of the feed or bundle that a statement declares. A statement's own note of it may be of a later text.</summary>
+    /// <summary>What became of the feed, bundle or insert that a statement writes. A statement's own note of it may be of a later text.</summary>
     internal FeedBinding? BindingOf(Statement statement) => LazyInitializer.EnsureInitialized(ref bindings, () =>
     {
         var all = new Dictionary<Statement, FeedBinding>(plan.Signals.Bindings.Length, ReferenceEqualityComparer.Instance);
         foreach (var binding in plan.Signals.Bindings) all[binding.Statement] = binding;
+        foreach (var (_, binding) in plan.Signals.Inserts) all[binding.Statement] = binding;
         return all;
     }).GetValueOrDefault(statement);
 

@@ -37,5 +37,6 @@ public sealed record Rewrite(string Title, RewriteSort Sort, ImmutableArray<Text
         .. WayRewrites.In(queries, tree, within),
         .. RangeRewrites.In(tree, within),
         .. GearRewrites.In(queries, tree, within),
+        .. AlikeGear.In(queries, findings, tree, within),
     ];
 }

@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Something that the compiler knows of a feed and the plan does not write.</summary>
+/// <summary>Something that the compiler knows of a feed or an insert and the plan does not write.</summary>
 /// <param name="Offset">Where to show it, from the file's start.</param>
 /// <param name="Text">What to show.</param>
 /// <param name="Remark">Why.</param>
@@ -22,37 +22,30 @@ public static class SignalHints
         var hints = new List<SignalHint>();
         for (var i = Math.Max(0, tree.IndexAt(within.Start)); i < tree.Count && tree.StartOf(i) <= within.End; i++)
         {
-            if (FeedAt(queries, tree, i) is var (feed, binding)) Add(queries, tree.StartOf(i), feed, binding, hints);
+            if (WrittenWay.At(queries, tree, i) is { } way) Add(queries, tree.StartOf(i), way, hints);
         }
         hints.RemoveAll(h => h.Offset < within.Start || h.Offset > within.End);
         return hints;
     }
 
-    /// <summary>The feed that a statement declares, and what became of it; null where it declares none.</summary>
-    internal static (FeedSymbol Feed, FeedBinding Binding)? FeedAt(PlanQueries queries, SyntaxTree tree, int index) =>
-        tree[index].Kind == NodeKind.Feed && queries.BindingOf(tree[index]) is { Symbol: FeedSymbol feed } binding ? (feed, binding) : null;
-
-    /// <summary>The first of a feed's stops that is a hop: a sum starts at many places, and so at none.</summary>
-    internal static int FirstHop(FeedSymbol feed) => feed.Origin is SumOrigin ? 0 : 1;
-
-    private static void Add(PlanQueries queries, int start, FeedSymbol feed, FeedBinding binding, List<SignalHint> hints)
+    private static void Add(PlanQueries queries, int start, WrittenWay way, List<SignalHint> hints)
     {
-        if (binding.Variants is not [{ IsUnknown: false } variant, ..] || feed.Hops.IsEmpty) return;
+        if (way.Binding.Variants is not [{ IsUnknown: false } variant, ..] || way.Hops.IsEmpty) return;
         var (written, filled) = (0, new List<string>());
-        for (var i = FirstHop(feed); i < variant.StopCount; i++)
+        for (var i = way.FirstStop; i < way.StopsOf(variant); i++)
         {
             if (variant.FilledInStops?.Contains(i) == true)
             {
                 if (PointsOf(variant.PointsAt(i, queries.Plan.Rig)) is { } points) filled.Add(points);
                 continue;
             }
-            if (written >= feed.Hops.Length) return;
-            var hop = feed.Hops[written++];
+            if (written >= way.Hops.Length) return;
+            var hop = way.Hops[written++];
             if (filled.Count > 0) hints.Add(new SignalHint(start + hop.Span.Start, string.Join(" -> ", filled) + " ->", "filled in: it can go no other way", true));
             filled.Clear();
             if (hop.Steps[^1].Index is null && ChannelsOf(variant.PointsAt(i, queries.Plan.Rig)) is { } channels) hints.Add(new SignalHint(start + hop.Span.End, $"[{channels}]", "all channels, in order", false));
         }
-        AddArrival(queries, start, feed, variant, hints);
+        if (way.Feed is { } feed) AddArrival(queries, start, feed, variant, hints);
     }
 
     private static void AddArrival(PlanQueries queries, int start, FeedSymbol feed, FeedVariant variant, List<SignalHint> hints)

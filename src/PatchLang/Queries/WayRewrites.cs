@@ -9,29 +9,32 @@ namespace PatchLang.Queries;
 /// <summary>Writes what the compiler filled in: hops that can go one way alone, and the channels that a bare socket stands for.</summary>
 internal static class WayRewrites
 {
-    /// <summary>The rewrites of the feeds in a part of a file.</summary>
+    /// <summary>The rewrites of the feeds and inserts in a part of a file.</summary>
     public static IEnumerable<Rewrite> In(PlanQueries queries, SyntaxTree tree, TextSpan within)
     {
         var (hops, channels) = (new List<TextChange>(), new List<TextChange>());
-        var names = new List<string>();
+        var ways = new List<WrittenWay>();
         for (var i = Math.Max(0, tree.IndexAt(within.Start)); i < tree.Count && tree.StartOf(i) <= within.End; i++)
         {
-            if (SignalHints.FeedAt(queries, tree, i) is not var (feed, binding)) continue;
+            if (WrittenWay.At(queries, tree, i) is not { } way) continue;
             var count = hops.Count;
-            Add(queries, queries.FileOf(tree), tree.StartOf(i), feed, binding, hops, channels);
-            if (hops.Count > count) names.Add(feed.Name);
+            Add(queries, queries.FileOf(tree), tree.StartOf(i), way, hops, channels);
+            if (hops.Count > count) ways.Add(way);
         }
-        if (hops.Count > 0) yield return new Rewrite(names.Count == 1 ? $"write out the way of {names[0]}" : $"write out the ways of {names.Count} feeds", RewriteSort.Rewriting, TidyChange.Of(tree, hops));
+        if (hops.Count > 0) yield return new Rewrite(TitleOf(ways), RewriteSort.Rewriting, TidyChange.Of(tree, hops));
         if (channels.Count > 0) yield return new Rewrite(channels.Count == 1 ? $"write the channels: {channels[0].NewText}" : "write the channels", RewriteSort.Rewriting, TidyChange.Of(tree, channels));
     }
 
-    private static void Add(PlanQueries queries, PlanFile file, int start, FeedSymbol feed, FeedBinding binding, List<TextChange> hops, List<TextChange> channels)
+    private static string TitleOf(List<WrittenWay> ways) =>
+        ways is [var only] ? $"write out the way of {only.Name}" : ways.TrueForAll(w => w.Feed is not null) ? $"write out the ways of {ways.Count} feeds" : $"write out {ways.Count} ways";
+
+    private static void Add(PlanQueries queries, PlanFile file, int start, WrittenWay way, List<TextChange> hops, List<TextChange> channels)
     {
         List<TextChange>? ways = null;
         List<TextChange>? indexes = null;
-        foreach (var variant in binding.Variants)
+        foreach (var variant in way.Binding.Variants)
         {
-            if (variant.IsUnknown || Read(queries, file, start, feed, variant) is not var (its, picked)) return;
+            if (variant.IsUnknown || Read(queries, file, start, way, variant) is not var (its, picked)) return;
             // What differs from act to act can't be written once.
             if (ways is not null && (!ways.SequenceEqual(its) || !indexes!.SequenceEqual(picked))) return;
             (ways, indexes) = (its, picked);
@@ -41,11 +44,11 @@ internal static class WayRewrites
     }
 
     /// <summary>What would be written for one variant; null where a plan has no words for it.</summary>
-    private static (List<TextChange> Hops, List<TextChange> Channels)? Read(PlanQueries queries, PlanFile file, int start, FeedSymbol feed, FeedVariant variant)
+    private static (List<TextChange> Hops, List<TextChange> Channels)? Read(PlanQueries queries, PlanFile file, int start, WrittenWay way, FeedVariant variant)
     {
         var (hops, channels) = (new List<TextChange>(), new List<TextChange>());
         var (written, filled) = (0, new List<string>());
-        for (var i = SignalHints.FirstHop(feed); i < variant.StopCount; i++)
+        for (var i = way.FirstStop; i < way.StopsOf(variant); i++)
         {
             var stop = variant.PointsAt(i, queries.Plan.Rig);
             if (Array.Exists(stop, p => p.IsUnknown)) return null;
@@ -55,8 +58,8 @@ internal static class WayRewrites
                 if (filled.Count == 0 || filled[^1] != path) filled.Add(path);
                 continue;
             }
-            if (written >= feed.Hops.Length) return null;
-            var hop = feed.Hops[written++];
+            if (written >= way.Hops.Length) return null;
+            var hop = way.Hops[written++];
             if (filled.Count > 0) hops.Add(new TextChange(new TextSpan(start + hop.Span.Start, 0), string.Join(" -> ", filled) + " -> "));
             filled.Clear();
             if (hop.Steps[^1].Index is null && stop.Length > 1 && stop[0].Socket.CountOn(stop[0].Side) > 1 && AreOfOneSocket(stop)) channels.Add(new TextChange(new TextSpan(start + hop.Span.End, 0), Index(stop)));
