@@ -16,15 +16,15 @@ internal static class Clients
           "workspace": {
             "workspaceFolders": true, "applyEdit": true, "workspaceEdit": { "documentChanges": true },
             "didChangeWatchedFiles": { "dynamicRegistration": true }, "fileOperations": { "willRename": true },
-            "textDocumentContent": {}, "inlayHint": { "refreshSupport": true }, "diagnostics": { "refreshSupport": true }
+            "textDocumentContent": {}, "symbol": { "symbolKind": { "valueSet": [1, 26] } }, "inlayHint": { "refreshSupport": true }, "diagnostics": { "refreshSupport": true }
           },
           "textDocument": {
             "publishDiagnostics": { "relatedInformation": true, "versionSupport": true, "codeDescriptionSupport": true, "tagSupport": { "valueSet": [1, 2] } },
-            "completion": { "completionItem": { "snippetSupport": true, "documentationFormat": ["markdown", "plaintext"] } },
+            "completion": { "completionItem": { "snippetSupport": true, "documentationFormat": ["markdown", "plaintext"] }, "completionItemKind": { "valueSet": [1, 25] } },
             "hover": { "contentFormat": ["markdown", "plaintext"] },
             "signatureHelp": { "signatureInformation": { "documentationFormat": ["markdown"], "parameterInformation": { "labelOffsetSupport": true } } },
             "definition": { "linkSupport": true }, "declaration": { "linkSupport": true }, "typeDefinition": { "linkSupport": true },
-            "documentSymbol": { "hierarchicalDocumentSymbolSupport": true },
+            "documentSymbol": { "hierarchicalDocumentSymbolSupport": true, "symbolKind": { "valueSet": [1, 26] } },
             "codeAction": { "codeActionLiteralSupport": { "codeActionKind": { "valueSet": ["quickfix", "refactor", "source.fixAll"] } }, "isPreferredSupport": true },
             "rename": { "prepareSupport": true }, "foldingRange": {}
           }

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.Globalization;
+using System.IO.Pipelines;
 using System.Text;
 using System.Text.Json.Nodes;
 
@@ -17,7 +18,9 @@ internal sealed class ServerProcess : IDisposable
 
     private static readonly string? Native = Environment.GetEnvironmentVariable("PATCHLANG_PROGRAM");
 
-    private readonly Process process;
+    private readonly Process? process;
+    private readonly Stream input;
+    private readonly Stream output;
     private readonly ConcurrentDictionary<int, TaskCompletionSource<JsonObject>> asked = new();
     private readonly List<JsonObject> told = [];
     private readonly Lock gate = new();
@@ -25,13 +28,13 @@ internal sealed class ServerProcess : IDisposable
     private TaskCompletionSource news = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int lastId;
 
-    private ServerProcess(Process process)
+    private ServerProcess(Process? process, Stream input, Stream output)
     {
-        this.process = process;
+        (this.process, this.input, this.output) = (process, input, output);
         reading = Task.Run(Read);
     }
 
-    public Process Process => process;
+    public Process Process => process ?? throw new InvalidOperationException("This server has no process of its own.");
 
     /// <summary>Every message that went over the line, in order, for a reader who holds it against the protocol.</summary>
     public MessageLog Log { get; } = new();
@@ -51,7 +54,16 @@ internal sealed class ServerProcess : IDisposable
         if (Native is null) start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll"));
         start.ArgumentList.Add("serve");
         foreach (var (variable, value) in environment) start.Environment[variable] = value;
-        return new ServerProcess(Process.Start(start)!);
+        var started = Process.Start(start)!;
+        return new ServerProcess(started, started.StandardInput.BaseStream, started.StandardOutput.BaseStream);
+    }
+
+    /// <summary>Starts a server within this process, for tests of very many short sessions.</summary>
+    public static ServerProcess StartWithin()
+    {
+        var (asked, answered) = (new Pipe(), new Pipe());
+        _ = ServerSession.Run(asked.Reader.AsStream(), answered.Writer.AsStream(), "tests");
+        return new ServerProcess(null, asked.Writer.AsStream(), answered.Reader.AsStream());
     }
 
     /// <summary>Starts a server and a session with it.</summary>
@@ -160,10 +172,10 @@ internal sealed class ServerProcess : IDisposable
     /// <summary>Writes bytes as they are, right or wrong.</summary>
     public void WriteBytes(byte[] bytes)
     {
-        lock (process)
+        lock (input)
         {
-            process.StandardInput.BaseStream.Write(bytes);
-            process.StandardInput.BaseStream.Flush();
+            input.Write(bytes);
+            input.Flush();
         }
     }
 
@@ -178,14 +190,18 @@ internal sealed class ServerProcess : IDisposable
     public async Task<int> Exit()
     {
         using var late = new CancellationTokenSource(Patience);
-        await process.WaitForExitAsync(late.Token);
-        return process.ExitCode;
+        await Process.WaitForExitAsync(late.Token);
+        return Process.ExitCode;
     }
 
     public void Dispose()
     {
-        if (!process.HasExited) process.Kill();
-        process.Dispose();
+        if (process is null) input.Dispose(); // the end of the line ends the session
+        else
+        {
+            if (!process.HasExited) process.Kill();
+            process.Dispose();
+        }
         Log.Save();
     }
 
@@ -197,10 +213,9 @@ internal sealed class ServerProcess : IDisposable
 
     private async Task Read()
     {
-        var input = process.StandardOutput.BaseStream;
         try
         {
-            while (await ReadMessage(input) is { } message) Take(message);
+            while (await ReadMessage(output) is { } message) Take(message);
         }
         catch (Exception e) when (e is IOException or ObjectDisposedException)
         {

@@ -57,11 +57,15 @@ internal sealed class Client
 
     public bool ShowsUnnecessary => capabilities.TextDocument?.PublishDiagnostics?.TagSupport?.ValueSetItems?.Contains((int)DiagnosticTag.Unnecessary) == true;
 
+    public bool ReadsVersions => capabilities.TextDocument?.PublishDiagnostics?.VersionSupport == true;
+
     public bool ShowsProgress => capabilities.Window?.WorkDoneProgress == true;
 
     public bool RegistersWatchers => capabilities.Workspace?.DidChangeWatchedFiles?.DynamicRegistration == true;
 
     public bool EditsVersionedDocuments => capabilities.Workspace?.WorkspaceEdit?.DocumentChanges == true;
+
+    public bool AsksBeforeRenaming => capabilities.TextDocument?.Rename?.PrepareSupport == true;
 
     public bool AsksBeforeRenamingFiles => capabilities.Workspace?.FileOperations?.WillRename == true;
 
@@ -69,6 +73,15 @@ internal sealed class Client
     public bool FetchesContent => capabilities.Workspace?.TextDocumentContent is not null;
 
     public bool TakesSnippets => capabilities.TextDocument?.Completion?.CompletionItem?.SnippetSupport == true;
+
+    /// <summary>Whether it shows every kind of proposal; else those of the protocol's first version alone. A client that names a set takes what is not in it too.</summary>
+    public bool ShowsAllCompletionKinds => capabilities.TextDocument?.Completion?.CompletionItemKind?.ValueSetItems is not null;
+
+    /// <summary>Whether it shows every kind of symbol of a document; else those of the protocol's first version alone.</summary>
+    public bool ShowsAllDocumentSymbols => capabilities.TextDocument?.DocumentSymbol?.SymbolKind?.ValueSetItems is not null;
+
+    /// <summary>The same of the symbols of all documents.</summary>
+    public bool ShowsAllWorkspaceSymbols => capabilities.Workspace?.Symbol?.SymbolKind?.ValueSetItems is not null;
 
     public string CompletionMarkup => MarkupOf(capabilities.TextDocument?.Completion?.CompletionItem?.DocumentationFormat);
 

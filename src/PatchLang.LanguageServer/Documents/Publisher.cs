@@ -48,7 +48,7 @@ internal sealed class Publisher(Connection connection)
         var wasPushed = sent.TryGetValue(uri, out var before) && before.IsPushed;
         var isPushed = version is null || !client.PullsDiagnostics;
         sent[uri] = new Sent(version, diagnostics, isPushed && diagnostics.Count > 0);
-        if (isPushed) _ = connection.Notify("textDocument/publishDiagnostics", new PublishDiagnosticsParams(uri, [.. diagnostics]) { Version = version });
+        if (isPushed) _ = connection.Notify("textDocument/publishDiagnostics", new PublishDiagnosticsParams(uri, [.. diagnostics]) { Version = client.ReadsVersions ? version : null });
         else if (wasPushed) _ = connection.Notify("textDocument/publishDiagnostics", new PublishDiagnosticsParams(uri, []));
     }
 

@@ -30,7 +30,7 @@ internal static class CompletionFeature
         var snippet = proposal.Sort == ProposalSort.Statement && client.TakesSnippets ? StatementSnippets.All.GetValueOrDefault(proposal.Text) : null;
         return new CompletionItem(proposal.Text)
         {
-            Kind = KindOf(proposal.Sort),
+            Kind = KindOf(proposal.Sort, client.ShowsAllCompletionKinds),
             Detail = proposal.Sort == ProposalSort.Statement ? null : proposal.Detail,
             Documentation = DocumentationOf(proposal, queries, client),
             SortText = number.ToString("d4", CultureInfo.InvariantCulture),
@@ -44,7 +44,7 @@ internal static class CompletionFeature
         : proposal.Subject is { } subject && queries is not null ? HoverFeature.Markup(Description.Of(queries, new Occurrence(default, subject, false)), client.CompletionMarkup)
         : null;
 
-    private static CompletionItemKind KindOf(ProposalSort sort) => sort switch
+    private static CompletionItemKind KindOf(ProposalSort sort, bool isAnyShown) => sort switch
     {
         ProposalSort.Statement or ProposalSort.Word => CompletionItemKind.Keyword,
         ProposalSort.Setting or ProposalSort.Part => CompletionItemKind.Property,
@@ -54,9 +54,9 @@ internal static class CompletionFeature
         ProposalSort.Gear => CompletionItemKind.Class,
         ProposalSort.Format => CompletionItemKind.Interface,
         ProposalSort.Network or ProposalSort.Prefix => CompletionItemKind.Module,
-        ProposalSort.Loom => CompletionItemKind.Struct,
-        ProposalSort.Act => CompletionItemKind.Event,
-        ProposalSort.Channel => CompletionItemKind.EnumMember,
+        ProposalSort.Loom => isAnyShown ? CompletionItemKind.Struct : CompletionItemKind.Class,
+        ProposalSort.Act => isAnyShown ? CompletionItemKind.Event : CompletionItemKind.Reference,
+        ProposalSort.Channel => isAnyShown ? CompletionItemKind.EnumMember : CompletionItemKind.Value,
         ProposalSort.File => CompletionItemKind.File,
         _ => CompletionItemKind.Reference,
     };

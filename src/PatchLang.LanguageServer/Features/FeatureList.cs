@@ -29,7 +29,7 @@ internal static class FeatureList
         DocumentFormattingProvider = true,
         DocumentRangeFormattingProvider = true,
         DocumentOnTypeFormattingProvider = new OnTypeFormattingOptions(FormattingFeature.FirstTrigger) { MoreTriggerCharacter = [FormattingFeature.OtherTrigger] },
-        RenameProvider = new RenameOptions(PrepareProvider: true),
+        RenameProvider = new RenameOptions(client.AsksBeforeRenaming),
         FoldingRangeProvider = true,
         SelectionRangeProvider = true,
         CallHierarchyProvider = true,

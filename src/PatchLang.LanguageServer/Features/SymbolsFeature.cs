@@ -16,7 +16,7 @@ internal static class SymbolsFeature
         var outline = Outline.Of(view.Tree);
         return view.Client.ShowsSymbolTrees
             ? outline.Select(e => TreeOf(e, view)).ToArray()
-            : outline.SelectMany(e => (OutlineEntry[])[e, .. e.Children]).Select(e => new SymbolInformation(e.Name, KindOf(e.Sort), view.LocationOf(view.Source, e.Span))).ToArray();
+            : outline.SelectMany(e => (OutlineEntry[])[e, .. e.Children]).Select(e => new SymbolInformation(e.Name, KindOf(e.Sort, view.Client.ShowsAllDocumentSymbols), view.LocationOf(view.Source, e.Span))).ToArray();
     }
 
     public static SymbolInformation[] Workspace(Snapshot snapshot, WorkspaceSymbolParams parameters)
@@ -31,7 +31,7 @@ internal static class SymbolsFeature
                 foreach (var entry in Outline.Of(tree))
                 {
                     if (!Matches(entry.Name, parameters.Query)) continue;
-                    found.Add(new SymbolInformation(entry.Name, KindOf(entry.Sort), new Location(uri, snapshot.Client.Positions.RangeOf(tree.Source, entry.NameSpan))) { ContainerName = entry.Detail });
+                    found.Add(new SymbolInformation(entry.Name, KindOf(entry.Sort, snapshot.Client.ShowsAllWorkspaceSymbols), new Location(uri, snapshot.Client.Positions.RangeOf(tree.Source, entry.NameSpan))) { ContainerName = entry.Detail });
                     if (found.Count == Most) return [.. found];
                 }
             }
@@ -51,22 +51,25 @@ internal static class SymbolsFeature
     }
 
     private static DocumentSymbol TreeOf(OutlineEntry entry, DocumentView view) =>
-        new(entry.Name, KindOf(entry.Sort), view.RangeOf(entry.Span), view.RangeOf(entry.NameSpan))
+        new(entry.Name, KindOf(entry.Sort, view.Client.ShowsAllDocumentSymbols), view.RangeOf(entry.Span), view.RangeOf(entry.NameSpan))
         {
             Detail = entry.Detail,
             Children = entry.Children.IsEmpty ? null : [.. entry.Children.Select(c => TreeOf(c, view))],
         };
 
-    public static SymbolKind KindOf(string sort) => sort switch
+    /// <summary>What to call a declaration by its sort.</summary>
+    /// <param name="sort">The sort.</param>
+    /// <param name="isAnyShown">Whether the client shows kinds that the protocol's first version did not have.</param>
+    public static SymbolKind KindOf(string sort, bool isAnyShown = true) => sort switch
     {
-        "unit" => SymbolKind.Object,
+        "unit" => isAnyShown ? SymbolKind.Object : SymbolKind.Variable,
         "feed" => SymbolKind.Function,
         "bundle" => SymbolKind.Array,
         "gear" or "card" => SymbolKind.Class,
         "format" => SymbolKind.Interface,
         "network" => SymbolKind.Namespace,
-        "loom" => SymbolKind.Struct,
-        "act" => SymbolKind.Event,
+        "loom" => isAnyShown ? SymbolKind.Struct : SymbolKind.Class,
+        "act" => isAnyShown ? SymbolKind.Event : SymbolKind.Module,
         "rig" => SymbolKind.Package,
         "use" => SymbolKind.Module,
         "expect" => SymbolKind.Constant,

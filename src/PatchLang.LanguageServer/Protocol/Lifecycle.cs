@@ -60,6 +60,8 @@ internal sealed record WorkspaceClientCapabilities
 
     public FileOperationClientCapabilities? FileOperations { get; init; }
 
+    public WorkspaceSymbolClientCapabilities? Symbol { get; init; }
+
     public Refreshable? Diagnostics { get; init; }
 
     public Refreshable? InlayHint { get; init; }
@@ -104,6 +106,8 @@ internal sealed record TextDocumentClientCapabilities
 
     public CodeActionClientCapabilities? CodeAction { get; init; }
 
+    public RenameClientCapabilities? Rename { get; init; }
+
     public FoldingRangeClientCapabilities? FoldingRange { get; init; }
 }
 
@@ -132,6 +136,8 @@ internal sealed record DiagnosticClientCapabilities
 internal sealed record CompletionClientCapabilities
 {
     public CompletionItemClientCapabilities? CompletionItem { get; init; }
+
+    public ValueSet? CompletionItemKind { get; init; }
 }
 
 internal sealed record CompletionItemClientCapabilities
@@ -168,6 +174,13 @@ internal sealed record LinkClientCapabilities
 internal sealed record DocumentSymbolClientCapabilities
 {
     public bool? HierarchicalDocumentSymbolSupport { get; init; }
+
+    public ValueSet? SymbolKind { get; init; }
+}
+
+internal sealed record WorkspaceSymbolClientCapabilities
+{
+    public ValueSet? SymbolKind { get; init; }
 }
 
 internal sealed record CodeActionClientCapabilities
@@ -179,6 +192,11 @@ internal sealed record CodeActionClientCapabilities
 }
 
 internal sealed record CodeActionLiteralSupport;
+
+internal sealed record RenameClientCapabilities
+{
+    public bool? PrepareSupport { get; init; }
+}
 
 internal sealed record FoldingRangeClientCapabilities
 {

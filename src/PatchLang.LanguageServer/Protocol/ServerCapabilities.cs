@@ -1,3 +1,6 @@
+using System.Text.Json.Serialization;
+using PatchLang.LanguageServer.Transport;
+
 namespace PatchLang.LanguageServer.Protocol;
 
 internal sealed record ServerCapabilities
@@ -83,6 +86,8 @@ internal sealed record OnTypeFormattingOptions(string FirstTriggerCharacter)
     public string[]? MoreTriggerCharacter { get; init; }
 }
 
+/// <summary>That things can be renamed, and whether it can be asked before; a client that does not ask is told the first alone.</summary>
+[JsonConverter(typeof(RenameOptionsConverter))]
 internal sealed record RenameOptions(bool PrepareProvider);
 
 internal sealed record ExecuteCommandOptions(string[] Commands);
