@@ -23,7 +23,7 @@ public sealed class CapabilityTests : IDisposable
         follow rack from net
         feed fiddle : rack.mic[1] -> desk.expansion.net[1] -> desk.ch[1]
         feed double : rack.mic[2] -> desk.expansion.net[1] -> desk.ch[2]
-
+        /* A remark that is not closed: what mends it needs nobody's consent.
         """;
 
     private static readonly Dictionary<string, Func<Session, bool>> Abilities = new()

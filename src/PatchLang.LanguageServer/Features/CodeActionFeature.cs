@@ -1,7 +1,9 @@
 using PatchLang.Findings;
+using PatchLang.Formatting;
 using PatchLang.LanguageServer.Documents;
 using PatchLang.LanguageServer.Protocol;
 using PatchLang.Queries;
+using PatchLang.Syntax;
 
 namespace PatchLang.LanguageServer.Features;
 
@@ -64,7 +66,7 @@ internal static class CodeActionFeature
     {
         Diagnostics = [Documents.Diagnostics.Of(finding, view.Plan, view.Snapshot)],
         IsPreferred = view.Client.PrefersActions && fix.IsSafe && ReferenceEquals(fix, finding.Fixes[0]) ? true : null,
-        Edit = EditOf(fix.Edits, view),
+        Edit = EditOf(view.Plan.Compilation.Queries.EditsOf(fix), view),
     };
 
     private static CodeAction? AllFixes(DocumentView view)
@@ -77,8 +79,8 @@ internal static class CodeActionFeature
         var edits = new EditCollector(view.Snapshot);
         foreach (var after in changed.Values)
         {
-            if (view.Plan.TreeNamed(after.Path) is not { Source: var before }) continue;
-            var (span, text) = Difference(before.Content, after.Content);
+            if (view.Plan.TreeNamed(after.Path) is not { Source: var before } tree) continue;
+            var (span, text) = Difference(before.Content, Tidy.Edits(tree).IsEmpty ? Tidy.Format(SyntaxTree.Parse(after)) : after.Content);
             edits.Add(view.Plan, before, span, text);
         }
         return edits.IsEmpty ? null : new CodeAction("make every change that needs no decision", FixAll) { Edit = edits.Edit };

@@ -139,7 +139,7 @@ internal sealed class MissingDeclarations
             if (!parts.All(p => model.SocketOf(p) is not null || model.SlotOf(p) is not null || model.ClockOf(p) is not null)) continue;
             var gear = model.Gear.Name + (model.Arguments.IsEmpty ? "" : $"({string.Join(", ", model.Arguments)})");
             if (!made.Add(gear)) continue;
-            yield return Declare(NodeKind.Unit, $"unit {name}{(pieces > 0 ? $"[1..{pieces}]" : "")} : {gear}", $"declare unit {name}, a {gear}");
+            yield return Declare(NodeKind.Unit, $"unit {name}{(pieces > 0 ? $"[1..{pieces}]" : "")} : {gear}", $"declare unit {name}, {("AEIOU".Contains(gear[0], StringComparison.Ordinal) ? "an" : "a")} {gear}");
             if (made.Count == MostChoices) yield break;
         }
     }

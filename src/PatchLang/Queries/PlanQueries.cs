@@ -208,6 +208,14 @@ public sealed class PlanQueries
         return TextSpan.FromTo(0, reading.SpanOf(reading.TokenCount).Start);
     }
 
+    /// <summary>The edits of a fix, tidy where the text was.</summary>
+    public ImmutableArray<TextEdit> EditsOf(Fix fix) =>
+    [
+        .. fix.Edits.GroupBy(e => e.Source).SelectMany(file => plan.Files.Trees.FirstOrDefault(t => t.Source == file.Key) is { } tree
+            ? TidyChange.OfFix(tree, [.. file.Select(e => new TextChange(e.Span, e.NewText))])
+            : [.. file]),
+    ];
+
     /// <summary>What a file calls a unit: its name, perhaps behind a prefix; null where it has no name for it.</summary>
     internal string? NameIn(PlanFile file, UnitSymbol unit)
     {

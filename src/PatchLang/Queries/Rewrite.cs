@@ -36,7 +36,7 @@ public sealed record Rewrite(string Title, RewriteSort Sort, ImmutableArray<Text
         .. MissingDeclarations.In(queries, findings, tree, within, others),
         .. WayRewrites.In(queries, tree, within),
         .. RangeRewrites.In(tree, within),
-        .. GearRewrites.In(queries, tree, within),
+        .. GearRewrites.In(queries, findings, tree, within),
         .. AlikeGear.In(queries, findings, tree, within),
     ];
 }

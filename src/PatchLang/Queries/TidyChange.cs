@@ -16,7 +16,12 @@ internal static class TidyChange
     private const int MostNeighbours = 200;
 
     /// <summary>The edits that the changes come to: one for each place in the file.</summary>
-    public static ImmutableArray<TextEdit> Of(SyntaxTree tree, params IReadOnlyList<TextChange> changes)
+    public static ImmutableArray<TextEdit> Of(SyntaxTree tree, params IReadOnlyList<TextChange> changes) => Made(tree, changes, keepsTidyOnes: false);
+
+    /// <summary>The same, but changes that are tidy as they are stay as they are.</summary>
+    public static ImmutableArray<TextEdit> OfFix(SyntaxTree tree, IReadOnlyList<TextChange> changes) => Made(tree, changes, keepsTidyOnes: true);
+
+    private static ImmutableArray<TextEdit> Made(SyntaxTree tree, IReadOnlyList<TextChange> changes, bool keepsTidyOnes)
     {
         var edits = ImmutableArray.CreateBuilder<TextEdit>();
         var (window, near) = (default(TextSpan), new List<TextChange>());
@@ -32,22 +37,25 @@ internal static class TidyChange
 
         void End()
         {
-            if (near.Count > 0) edits.Add(EditOf(tree, window, near));
+            if (near.Count > 0) edits.AddRange(EditsOf(tree, window, near, keepsTidyOnes));
             near.Clear();
         }
     }
 
-    private static TextEdit EditOf(SyntaxTree tree, TextSpan window, List<TextChange> changes)
+    private static IEnumerable<TextEdit> EditsOf(SyntaxTree tree, TextSpan window, List<TextChange> changes, bool keepsTidyOnes)
     {
         var before = tree.Source.Slice(window).ToString();
         var after = before;
         for (var i = changes.Count - 1; i >= 0; i--)
             after = string.Concat(after.AsSpan(0, changes[i].Span.Start - window.Start), changes[i].NewText, after.AsSpan(changes[i].Span.End - window.Start));
-        if (Tidied(before) == before) after = Tidied(after);
+        // What is written ahead of everything ends with the lines that part it from what follows.
+        var tidy = Tidied(before) != before ? after : before.Length > 0 ? Tidied(after) : Tidied(after) + after[after.AsSpan().TrimEnd("\r\n").Length..];
+        if (keepsTidyOnes && tidy == after) return changes.Select(c => new TextEdit(tree.Source, c.Span, c.NewText)).ToList();
+        after = tidy;
         var start = before.AsSpan().CommonPrefixLength(after);
         var same = 0;
         while (same < Math.Min(before.Length, after.Length) - start && before[^(same + 1)] == after[^(same + 1)]) same++;
-        return new TextEdit(tree.Source, TextSpan.FromTo(window.Start + start, window.End - same), after[start..^same]);
+        return [new TextEdit(tree.Source, TextSpan.FromTo(window.Start + start, window.End - same), after[start..^same])];
     }
 
     /// <summary>The statements from one place to another and the neighbours that stand in columns with them.</summary>
@@ -68,6 +76,7 @@ internal static class TidyChange
     /// <summary>Whether a blank line stands somewhere before a statement, behind the one ahead of it.</summary>
     private static bool IsApart(SyntaxTree tree, int index)
     {
+        if (index == 0) return true; // ahead of the first there is none
         var start = PlanQueries.SpanOf(tree[index - 1]).Moved(tree.StartOf(index - 1)).End;
         var between = tree.Source.Slice(TextSpan.FromTo(start, tree.StartOf(index)));
         var breaks = 0;

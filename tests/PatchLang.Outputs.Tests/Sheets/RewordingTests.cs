@@ -10,6 +10,8 @@ namespace PatchLang.Outputs.Tests.Sheets;
 /// <summary>A plan that says the same in other words has the same sheets.</summary>
 public sealed class RewordingTests
 {
+    private const int FirstUnits = 4;
+
     private const string Boxes = """
         rig "Lantern Quay"
         format wire { joins point_to_point  way one  time none  medium copper }
@@ -46,14 +48,14 @@ public sealed class RewordingTests
 
     private static IEnumerable<string> Titles(Compilation plan) => OfWholeFiles(plan).Select(r => r.Title);
 
-    /// <summary>What may be done to all of a file at once, and to each unit's gear.</summary>
+    /// <summary>What may be done to all of a file at once, and to the gear of its first units.</summary>
     private static IEnumerable<Rewrite> OfWholeFiles(Compilation plan)
     {
         foreach (var tree in plan.Trees.Where(t => !t.Source.IsLibrary))
         {
             foreach (var rewrite in Rewrite.In(plan.Queries, plan.Findings, tree, new TextSpan(0, tree.Source.Length), [])) yield return rewrite;
-            for (var i = 0; i < tree.Count; i++)
-                if (tree[i].Kind == NodeKind.Unit && plan.Queries.In(tree, i).FirstOrDefault(o => !o.IsDeclaration) is { Subject: not null } gear)
+            foreach (var unit in Enumerable.Range(0, tree.Count).Where(i => tree[i].Kind == NodeKind.Unit).Take(FirstUnits))
+                if (plan.Queries.In(tree, unit).FirstOrDefault(o => !o.IsDeclaration) is { Subject: not null } gear)
                     foreach (var rewrite in Rewrite.In(plan.Queries, plan.Findings, tree, new TextSpan(gear.Span.Start, 0), []).Where(r => r.Sort == RewriteSort.Extraction)) yield return rewrite;
         }
     }
