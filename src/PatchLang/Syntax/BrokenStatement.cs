@@ -144,6 +144,7 @@ internal sealed class BrokenStatement
     private void Tell(int number)
     {
         if (ReservedNames.Tell(this, number)
+            || OtherSpellings.TellTap(this, number)
             || MalformedWords.Tell(this, number)
             || MissingUnits.Tell(this, number)
             || OtherSpellings.Tell(this, number)) return;

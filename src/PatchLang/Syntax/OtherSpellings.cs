@@ -18,8 +18,8 @@ internal static class OtherSpellings
         var error = broken.Shape.Errors[number];
         if (error.Token >= broken.TokenCount || broken.TokenCount > Repairs.MostTokens) return false;
         // Behind something on its line two dashes may be an arrow.
-        return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellBrackets(broken, error) || TellFunction(broken, error)
-            || TellTap(broken, error) || TellDot(broken, error) || TellDashes(broken, error.Token);
+        return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellFunction(broken, error) || TellBrackets(broken, error)
+            || TellDot(broken, error) || TellDashes(broken, error.Token);
     }
 
     /// <summary>A remark behind two dashes; false if it is none.</summary>
@@ -118,8 +118,9 @@ internal static class OtherSpellings
     }
 
     /// <summary>A tap as desks call it: `post`, `pre fader`.</summary>
-    private static bool TellTap(BrokenStatement broken, ShapeError error)
+    public static bool TellTap(BrokenStatement broken, int number)
     {
+        var error = broken.Shape.Errors[number];
         if (broken.KindOf(error.Token) != TokenKind.Name) return false;
         var word = broken.TextOf(error.Token).ToLowerInvariant();
         var meant = word is "pre" or "prefader" or "pre_fader" ? "before fader" : word is "post" or "postfader" or "post_fader" ? "after fader" : null;
@@ -136,7 +137,7 @@ internal static class OtherSpellings
     private static bool TellDot(BrokenStatement broken, ShapeError error)
     {
         var at = error.Token;
-        if (!error.Expected.Contains(TokenKind.Arrow) || !broken.KindOf(at).CanBeName() || broken.KindOf(at - 1) != TokenKind.Name || broken.KindOf(at + 1) != TokenKind.OpenBracket
+        if (!error.Expected.Contains(TokenKind.Arrow) || !broken.KindOf(at).CanBeName() || broken.KindOf(at) == TokenKind.To || broken.KindOf(at - 1) != TokenKind.Name || broken.KindOf(at + 1) != TokenKind.OpenBracket
             || broken.KindOf(at - 2) is not (TokenKind.Colon or TokenKind.Arrow or TokenKind.Cable or TokenKind.Comma or TokenKind.OpenParen)) return false;
         var gap = TextSpan.FromTo(broken.Reading.SpanOf(at - 1).End, broken.Reading.SpanOf(at).Start);
         var end = at + 2;
