@@ -6,7 +6,7 @@ using Xunit;
 namespace PatchLang.LanguageServer.Tests;
 
 /// <summary>Whatever comes in, the server answers or ends calmly, and goes on giving right answers.</summary>
-public sealed class BadInputTests : IDisposable
+public sealed class BadInputTests(SharedServer shared) : IClassFixture<SharedServer>, IDisposable
 {
     private const string Uri = "untitled:quay";
 
@@ -25,7 +25,7 @@ public sealed class BadInputTests : IDisposable
     [InlineData("textDocument/linkedEditingRange")]
     public async Task A_position_past_the_end_is_the_end(string method)
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        var server = shared.Server;
         server.Open(Uri, "rig \"Quay\"\nunit desk : Desk48");
 
         foreach (var (line, character) in new (uint, uint)[] { (0, 4_000_000_000), (99, 0), (4_000_000_000, 4_000_000_000), (1, 18) })
@@ -37,6 +37,7 @@ public sealed class BadInputTests : IDisposable
             });
             answer["error"].Should().BeNull();
         }
+        server.Close(Uri);
     }
 
     [Theory]
@@ -48,9 +49,7 @@ public sealed class BadInputTests : IDisposable
     [InlineData("textDocument/foldingRange")]
     public async Task A_document_that_is_not_open_has_no_answer(string method)
     {
-        using var server = await ServerProcess.Start(Clients.Full);
-
-        var answer = await server.Ask(method, new JsonObject
+        var answer = await shared.Server.Ask(method, new JsonObject
         {
             ["textDocument"] = new JsonObject { ["uri"] = "untitled:nowhere" },
             ["position"] = new JsonObject { ["line"] = 0, ["character"] = 0 },
