@@ -72,7 +72,7 @@ internal static class AlikeFindings
             At = first.At,
             Message = said.Message with { Text = $"{said.Message.Text}, here and at {others.Count} more {(others.Count == 1 ? "place" : "places")}" },
             Related = [.. said.Related, .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
-            Fixes = said.Unjoined is null && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
+            Fixes = said is { Unjoined: null, Fixes.Length: 1 } && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
                 ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
                 : said.Fixes,
         };
