@@ -62,7 +62,7 @@ public sealed class FixTests : IDisposable
     [Fact]
     public void A_file_that_may_not_be_written_is_left_and_said()
     {
-        session.With("gear.rig", Gear).With("quay.rig", Plan.Replace("cable player", "cabel player"));
+        session.With("gear.rig", Gear).With("quay.rig", Plan.Replace("rig \"Lantern", "rgi \"Lantern"));
         new FileInfo(session.PathOf("quay.rig")).IsReadOnly = true;
 
         var outcome = session.Run("check", "quay.rig", "--fix");
