@@ -25,6 +25,7 @@ internal static class StandbyCheck
     private static void Check(Plan plan, ClockView view, ClockLoss loss, List<Draft> drafts)
     {
         var keeper = loss.Keeping;
+        if (HasRival(plan, view, loss)) return; // which has a finding of its own
         var fails = false;
         for (var i = 0; i < keeper.Standbys.Length; i++)
         {
@@ -43,6 +44,11 @@ internal static class StandbyCheck
             Related = [(slip.FromRoot.Device.Unit.Anchor, $"{slip.FromRoot.Name} runs free then"), (slip.ToRoot.Device.Unit.Anchor, $"{slip.ToRoot.Name} runs free then")],
         });
     }
+
+    /// <summary>Whether another timekeeper is this one's standby, or on a network that it leads: then nobody knows who takes over from whom.</summary>
+    private static bool HasRival(Plan plan, ClockView view, ClockLoss loss) =>
+        plan.Rig.Timekeepers.Exists(t => t != loss.Keeping && t.Acts.Meets(view.Acts)
+            && (loss.Keeping.Standbys.Contains(t.Clock) || loss.Led.Any(n => n.Members.Exists(m => m.Device.Outermost == t.Clock.Device.Outermost))));
 
     // A standby that could not be made out is not among the clocks, and has its finding.
     private static Anchor PlaceOf(Timekeeping keeper, int standby) =>

@@ -130,12 +130,7 @@ public static class ChannelFindings
         new(DrivenTwice, $"{point} takes one source, and gets two{during}: {first} and {second}");
 
     internal static FindingMessage TwoAtOneSource(string point, string port, string first, string second, string setting, string its, string others, string during) =>
-        new(DrivenTwice, $"{point} is one source, and is to be two{during}: {first} ({setting} \"{its}\") and {second} ({setting} \"{others}\"); {GoOn(first, second, port)}");
-
-    internal static FindingMessage TwoNamesOfOneSource(string point, string port, string first, string label, string second, string other, string during) =>
-        new(DrivenTwice, $"{point} is one source, and has two labels{during}: \"{label}\" in {first} and \"{other}\" in {second}; {GoOn(first, second, port)}");
-
-    private static string GoOn(string first, string second, string port) => $"if they are one, let {second} go on from the other: `{first} at {port}`";
+        new(DrivenTwice, $"{point} is one source, and is to be two{during}: {first} ({setting} \"{its}\") and {second} ({setting} \"{others}\"); if they are one, let {second} go on from the other: `{first} at {port}`");
 
     internal static FindingMessage FeedsTwoPlaces(string output, string first, string second, string during) =>
         new(FeedsTwo, $"{output} is one output and can feed one input, and is to feed two{during}: {second} and {first}");

@@ -13,7 +13,7 @@ internal sealed class EdgeLists
     private const int Bits = 9;
     private const int Size = 1 << Bits;
 
-    private static readonly Page Empty = new(new int[Size + 1], []) { Meetings = [], SocketMeetings = [] };
+    private static readonly Page Empty = new(new int[Size + 1], []) { Meetings = [] };
 
     private readonly Page[] pages;
 
@@ -26,9 +26,6 @@ internal sealed class EdgeLists
     {
         /// <summary>The nodes with several edges in one act, from the page's first; null until someone asks.</summary>
         public int[]? Meetings { get; set; }
-
-        /// <summary>Those of them that are at sockets, and no strips or buses; null until someone asks.</summary>
-        public int[]? SocketMeetings { get; set; }
     }
 
     /// <summary>The edges at a node.</summary>
@@ -116,7 +113,7 @@ internal sealed class EdgeLists
             edges = [.. edges];
             foreach (ref var edge in edges.AsSpan())
                 if (edge >= end) edge += shift;
-            return new Page(page.Starts, edges) { Meetings = page.Meetings, SocketMeetings = page.SocketMeetings };
+            return new Page(page.Starts, edges) { Meetings = page.Meetings };
         }
     }
 
@@ -127,18 +124,6 @@ internal sealed class EdgeLists
         for (var p = 0; p < pages.Length; p++)
             foreach (var node in pages[p].Meetings ??= FindMeetings(graph, pages[p]))
                 yield return (p << Bits) + node;
-    }
-
-    /// <summary>Those of them that are at sockets, and no strips or buses.</summary>
-    /// <param name="graph">Says in which acts an edge is there, and what its nodes are.</param>
-    public IEnumerable<int> SocketMeetings(SignalGraph graph)
-    {
-        for (var p = 0; p < pages.Length; p++)
-        {
-            var first = p << Bits;
-            foreach (var node in pages[p].SocketMeetings ??= Array.FindAll(FindMeetings(graph, pages[p]), n => !graph.Rig.SocketOf(first + n).IsInner))
-                yield return first + node;
-        }
     }
 
     private static int[] FindMeetings(SignalGraph graph, Page page)

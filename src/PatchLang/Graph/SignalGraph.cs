@@ -118,9 +118,6 @@ public sealed class SignalGraph
 
     internal FeedBinding BindingOf(int edge) => bindings[owners[edge]];
 
-    /// <summary>What an edge's owner is in the acts of that edge.</summary>
-    internal FeedVariant VariantOf(int edge) => variants[owners[edge]];
-
     /// <summary>The place of an edge's owner, a feed in acts in which nothing about it differs, among all owners: in the order of the plan, inserts last.</summary>
     internal int OwnerOf(int edge) => owners[edge];
 
@@ -142,9 +139,6 @@ public sealed class SignalGraph
 
     /// <summary>The nodes that several edges lead into in one act.</summary>
     internal IEnumerable<int> Meetings => into.Meetings(this);
-
-    /// <summary>The nodes at sockets that several edges leave in one act.</summary>
-    internal IEnumerable<int> Partings => outOf.SocketMeetings(this);
 
     /// <summary>Whether a signal returns to itself, over some acts together.</summary>
     internal bool HasCircles => hasCircles.Value;

@@ -91,6 +91,9 @@ internal enum SignalTraits
 
     /// <summary>An end of it is not known.</summary>
     UnknownEnd = 1 << 26,
+
+    /// <summary>A microphone or a stand is written for it.</summary>
+    SourceGear = 1 << 27,
 }
 
 /// <summary>Finds the traits of signals.</summary>
@@ -129,6 +132,7 @@ internal static class TraitsOfSignals
                 "public" => SignalTraits.Public,
                 "performer" => SignalTraits.Performer,
                 "delay" => SignalTraits.Delay,
+                "mic" or "stand" => SignalTraits.SourceGear,
                 _ => SignalTraits.None,
             };
         return feed.StatesLevels ? traits | SignalTraits.Levels : traits;

@@ -65,11 +65,12 @@ public sealed class OneMistakeTests
     [Fact]
     public void A_name_misspelt_at_several_places_is_mended_at_all_of_them()
     {
-        var compilation = Compile(Gear + "unit recorder : Recorder\ncable player.play -> recorder.track : 5 m\nfeed song : player.play[1] -> recoder.track[1]\nfeed hymn : player.play[2] -> recoder.track[2]\n");
+        var text = Gear + "unit recorder : Recorder\ncable player.play -> recorder.track : 5 m\nfeed song : player.play[1] -> recoder.track[1]\nfeed hymn : player.play[2] -> recoder.track[2]\n";
 
-        var mended = Mending.Of(compilation.Findings).Files.Should().ContainSingle().Subject;
+        var fix = Compile(text).Findings.Should().ContainSingle().Which.Fixes.Should().ContainSingle().Subject;
+        foreach (var edit in fix.Edits.OrderByDescending(e => e.Span.Start)) text = text.Remove(edit.Span.Start, edit.Span.Length).Insert(edit.Span.Start, edit.NewText);
 
-        Compile(mended.Content).Findings.Should().BeEmpty();
+        Compile(text).Findings.Should().BeEmpty();
     }
 
     private static Compilation Compile(string text) =>
