@@ -45,12 +45,6 @@ internal sealed class Client
 
     public bool RefreshesDiagnostics => capabilities.Workspace?.Diagnostics?.RefreshSupport == true;
 
-    public bool RefreshesInlayHints => capabilities.Workspace?.InlayHint?.RefreshSupport == true;
-
-    public bool RefreshesCodeLenses => capabilities.Workspace?.CodeLens?.RefreshSupport == true;
-
-    public bool RefreshesSemanticTokens => capabilities.Workspace?.SemanticTokens?.RefreshSupport == true;
-
     public bool ShowsRelated => capabilities.TextDocument?.PublishDiagnostics?.RelatedInformation == true;
 
     public bool ShowsCodeDescription => capabilities.TextDocument?.PublishDiagnostics?.CodeDescriptionSupport == true;
@@ -89,8 +83,6 @@ internal sealed class Client
 
     public string SignatureMarkup => MarkupOf(capabilities.TextDocument?.SignatureHelp?.SignatureInformation?.DocumentationFormat);
 
-    public bool TakesLabelOffsets => capabilities.TextDocument?.SignatureHelp?.SignatureInformation?.ParameterInformation?.IsSupported == true;
-
     public bool TakesDefinitionLinks => capabilities.TextDocument?.Definition?.LinkSupport == true;
 
     public bool TakesDeclarationLinks => capabilities.TextDocument?.Declaration?.LinkSupport == true;
@@ -102,8 +94,6 @@ internal sealed class Client
     public bool TakesCodeActions => capabilities.TextDocument?.CodeAction?.CodeActionLiteralSupport is not null;
 
     public bool PrefersActions => capabilities.TextDocument?.CodeAction?.IsPreferredSupport == true;
-
-    public bool FoldsLinesOnly => capabilities.TextDocument?.FoldingRange?.LineFoldingOnly == true;
 
     private static string MarkupOf(string[]? formats) => formats?.Contains(Markdown) == true ? Markdown : "plaintext";
 }

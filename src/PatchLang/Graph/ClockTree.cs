@@ -14,7 +14,8 @@ public sealed class ClockTree
     private readonly Lock gate = new();
     private readonly Dictionary<ClockView, ClockCrossings> crossings = [];
     private readonly Dictionary<ClockView, ImmutableArray<ClockLoss>> losses = [];
-    private (ClockView View, Network? Network, ClockResolver Resolver) lastAsked;
+    private (ClockView View, Network Network, ClockResolver Resolver) lastOnNetwork;
+    private (ClockView View, ClockResolver Resolver) lastBesides;
 
     internal ClockTree(Rig rig, SignalGraph graph)
     {
@@ -59,8 +60,13 @@ public sealed class ClockTree
         var network = source.Socket is { } socket ? rig.NetworkOf(clock.Device, socket, view.Acts) : null;
         lock (gate)
         {
-            if (lastAsked.View != view || lastAsked.Network != network) lastAsked = (view, network, new ClockResolver(rig, links, view.Acts));
-            return lastAsked.Resolver.UpstreamBy(clock, source);
+            if (network is null)
+            {
+                if (lastBesides.View != view) lastBesides = (view, new ClockResolver(rig, links, view.Acts));
+                return lastBesides.Resolver.UpstreamBy(clock, source);
+            }
+            if (lastOnNetwork.View != view || lastOnNetwork.Network != network) lastOnNetwork = (view, network, new ClockResolver(rig, links, view.Acts));
+            return lastOnNetwork.Resolver.UpstreamBy(clock, source);
         }
     }
 

@@ -29,10 +29,12 @@ internal sealed class RuleFolder : IDisposable
 
     public RuleOutcome? Outcome { get; private set; }
 
+    /// <summary>Puts a rule there, in the place of one of that name.</summary>
     public RuleFolder With(string name, string script)
     {
         var path = Path.Combine(Folder, name);
         File.WriteAllText(path, script);
+        rules.RemoveAll(r => r.FullPath == path);
         rules.Add(RuleFile.Read(path).Rule!);
         return this;
     }
