@@ -238,10 +238,13 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
         int Connectors(int channels) => (channels + socket.PerConnector(side) - 1) / socket.PerConnector(side);
 
-        Draft Carried(FindingMessage message) => new(message, at) { Related = [(format.Anchor, $"{format.Name} is declared here")] };
+        Draft Carried(FindingMessage message) => Said(message, format.Anchor, format.Name);
 
-        Draft Declared(FindingMessage message) =>
-            new(message, at) { Related = [(new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), $"{socket.Name} is declared here")] };
+        Draft Declared(FindingMessage message) => Said(message, new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), socket.Name);
+
+        // Whatever was to arrive there does not, its time included.
+        Draft Said(FindingMessage message, Anchor declaration, string declared) =>
+            new(message, at) { Related = [(declaration, $"{declared} is declared here")], Explains = [MissingCables.Into(name)] };
     }
 
     private static string FirstSockets(GearModel model) =>
