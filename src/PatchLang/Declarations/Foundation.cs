@@ -66,10 +66,14 @@ internal sealed class Foundation
 
     public List<FollowStatement> Follows { get; } = [];
 
-    /// <summary>Whether a kind of statement belongs to the foundation.</summary>
-    public static bool Holds(NodeKind kind) => kind is
-        NodeKind.Rig or NodeKind.Rate or NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit
-        or NodeKind.Network or NodeKind.Loom or NodeKind.Cable or NodeKind.Timekeeper or NodeKind.Follow;
+    /// <summary>Whether a statement belongs to the foundation; a word of the path or the title ahead of it does not.</summary>
+    public static bool Holds(SyntaxTree tree, int index) => tree[index].Kind switch
+    {
+        NodeKind.Rig or NodeKind.Rate => index == 0 || !ReservedNames.IsContinuation(tree[index - 1], tree[index]),
+        NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit
+            or NodeKind.Network or NodeKind.Loom or NodeKind.Cable or NodeKind.Timekeeper or NodeKind.Follow => true,
+        _ => false,
+    };
 
     /// <summary>The scope in which a file's own names are looked up.</summary>
     public Scope HomeOf(PlanFile file)
@@ -297,8 +301,8 @@ internal sealed class Foundation
                 var statement = tree[i];
                 switch (statement.Kind)
                 {
-                    case NodeKind.Rig or NodeKind.Rate when i > 0 && ReservedNames.IsContinuation(tree[i - 1], statement):
-                        break; // a word of the path or the title before it
+                    case NodeKind.Rig or NodeKind.Rate when !Holds(tree, i):
+                        break;
                     case NodeKind.Rig:
                         rig = ReadRig(f, statement, rig);
                         break;

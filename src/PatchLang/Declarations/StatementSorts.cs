@@ -18,7 +18,7 @@ internal sealed class StatementSorts
         foreach (var tree in files.Trees)
             for (var i = 0; i < tree.Count; i++)
                 if (IsSignal(tree[i].Kind)) signalCount++;
-                else if (Declarations.Foundation.Holds(tree[i].Kind)) foundationCount++;
+                else if (Declarations.Foundation.Holds(tree, i)) foundationCount++;
         var foundation = ImmutableArray.CreateBuilder<Statement>(foundationCount);
         Signals = new Statement[signalCount];
         signalCount = 0;
@@ -29,7 +29,7 @@ internal sealed class StatementSorts
             {
                 var statement = tree[i];
                 if (IsSignal(statement.Kind)) Signals[signalCount++] = statement;
-                else if (Declarations.Foundation.Holds(statement.Kind)) foundation.Add(statement);
+                else if (Declarations.Foundation.Holds(tree, i)) foundation.Add(statement);
                 else others.Add((files.Files[f], statement));
             }
             signalEnds[f] = signalCount;

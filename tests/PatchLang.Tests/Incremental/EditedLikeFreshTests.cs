@@ -46,6 +46,17 @@ public sealed class EditedLikeFreshTests
     [InlineData(2)]
     public void A_plan_of_many_signals_edited_at_random(int seed) => Edit(ManySignals(), 8 * Count, seed);
 
+    // The comma makes `rig` a word of what stands before it: the statement is the same, and is the plan's title no more.
+    [Fact]
+    public void A_title_that_the_line_before_it_takes_for_itself_is_none()
+    {
+        var before = new SourceText("quay.rig", "sum(lead rig \"Lantern Quay\"\nrate 48 kHz\n");
+        var compilation = Compilation.Create(before, _ => FileReading.Failed(FileProblem.NotFound));
+        compilation.Title.Should().Be("Lantern Quay");
+
+        compilation.With(before.With(new TextChange(new TextSpan(8, 0), ","))).Title.Should().BeNull();
+    }
+
     [Fact]
     public void A_plan_with_findings_at_each_line_edited_at_random() =>
         Edit(GeneratedPlan.Text(1_000).Replace("recorder", "mic", StringComparison.Ordinal), Count, 3);
