@@ -21,7 +21,7 @@ test('the problem matcher takes each finding of a check, and nothing else', () =
       ['quay.rig', '18', '42', 'error', 'PL0301'],
     ]
   );
-  assert.equal(found[1][message], 'rack.mic carries 32 channels; there is no channel 34');
+  assert.equal(found[1][message], 'rack.mic carries 32 channels; there are no channels 33 to 34');
 });
 
 test('a path may have blanks and a drive in it', () => {
