@@ -21,12 +21,6 @@ internal static class ClocksCheck
         ActsOfDrafts.AddTogether(plan, drafts, bag);
     }
 
-    /// <summary>A border between two clocks: where it is, and what either side could follow instead.</summary>
-    private sealed record Border(Clock Left, Clock Right, string LeftName, string RightName, Anchor At, Socket Taken)
-    {
-        public double Rate => Taken.Rate;
-    }
-
     private sealed class Work(Plan plan, ClockView view, List<Draft> drafts)
     {
         private readonly int[] sides = [.. Enumerable.Range(0, plan.Rig.Clocks.Length)];
@@ -34,7 +28,8 @@ internal static class ClocksCheck
         private readonly HashSet<Clock> inConflict = [];
         private readonly HashSet<int> sidesOfTwo = [];
         private readonly ClockCrossings crossings = plan.Clocks.Crossings(view);
-        private readonly Dictionary<object, Border> borders = [];
+        private readonly ClockBorders borders = new(plan, view, plan.Clocks.Crossings(view));
+        private readonly ClockMends mends = new(plan, view);
 
         public void Run()
         {
@@ -43,68 +38,16 @@ internal static class ClocksCheck
                 Join(crossing.Left, crossing.Right);
                 involved.Add(crossing.Left);
                 involved.Add(crossing.Right);
-                if (Differ(crossing.Left, crossing.Right)) AddBorder(crossing);
             }
             SayFaults();
             JoinFollowers();
             SayLostElections();
             SayTwoKeepers();
             LeaveToSlots();
-            foreach (var border in borders.Values) SayConflict(border);
+            foreach (var border in borders.All) SayConflict(border);
             SayKeepers();
             SayUndecided();
         }
-
-        /// <summary>Keeps one border for each place where two clocks meet.</summary>
-        private void AddBorder(ClockCrossing crossing)
-        {
-            var (from, to, left, right) = (crossing.From, crossing.To, crossing.Left, crossing.Right);
-            var hop = plan.Graph.HopOf(crossing.Edge);
-            if (!hop.IsLink)
-            {
-                AddSlot(crossing);
-                return;
-            }
-            if (from.Socket.Rate != to.Socket.Rate) return;
-            if (hop.Network is { } over)
-            {
-                // The member that is off the network's time is the border; where nobody leads, the pair is.
-                var leader = view.LeaderOf(over);
-                var off = leader is null ? null : Differ(leader, right) ? right : left;
-                object key = off is null ? (over, Pair(left, right)) : (over, off);
-                if (borders.ContainsKey(key)) return;
-                var at = Member(over, off == left ? from : to)?.Anchor ?? plan.AnchorOf(crossing.Edge);
-                borders.Add(key, new Border(left, right, $"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}", at, to.Socket));
-                return;
-            }
-            var cable = hop.Kind == HopKind.Cable ? plan.Rig.CablesFrom.GetValueOrDefault(from.Connector)?.Find(c => c.Acts.Meets(view.Acts)) ?? plan.Rig.CablesTo.GetValueOrDefault(from.Connector with { Side = Side.In })?.Find(c => c.Acts.Meets(view.Acts)) : null;
-            var where = cable is null ? plan.AnchorOf(crossing.Edge) : cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
-            borders.Add(crossing.Key, new Border(left, right, from.Connector.ToString(), to.Connector.ToString(), where, to.Socket));
-        }
-
-        /// <summary>Between a unit and the card in it.</summary>
-        private void AddSlot(ClockCrossing crossing)
-        {
-            var (left, right) = (crossing.From.Device, crossing.To.Device);
-            var card = left.Host is null ? right : left;
-            if (card.Host is null || borders.ContainsKey(card)) return;
-            var fitted = card.Unit.Cards.FirstOrDefault(c => c.Slot == card.Slot!.Name);
-            var at = fitted is null ? card.Unit.Anchor : card.Unit.At(fitted.SlotSpan.To(fitted.Span));
-            var host = left == card ? right : left;
-            borders.Add(card, new Border(plan.Rig.ClockOf(host, null) ?? crossing.Left, plan.Rig.ClockOf(card, null) ?? crossing.Right, host.Name, card.Name, at, crossing.To.Socket));
-        }
-
-        private static PlanPoint? Member(Network network, GraphPoint point)
-        {
-            foreach (var member in network.Members)
-                if (member.Device == point.Device && member.Socket == point.Socket) return member.Where;
-            return null;
-        }
-
-        private static (int, int) Pair(Clock left, Clock right) => left.Index < right.Index ? (left.Index, right.Index) : (right.Index, left.Index);
-
-        private bool Differ(Clock left, Clock right) =>
-            view[left].Root is { } one && view[right].Root is { } other && one != other;
 
         // ---- Sides of the rig: clocks that are joined without a resampler
 
@@ -118,23 +61,19 @@ internal static class ClocksCheck
 
         // ---- Findings
 
-        private void SayConflict(Border border)
+        private void SayConflict(ClockBorder border)
         {
             inConflict.Add(border.Left);
             inConflict.Add(border.Right);
             var (left, right) = (view[border.Left].Root!, view[border.Right].Root!);
-            var slip = SlipAt(border);
             drafts.Add(new Draft(
-                ClockFindings.TwoClocks(border.LeftName, left.Name, border.RightName, right.Name, border.Rate, slip), border.At)
+                ClockFindings.TwoClocks(border.LeftName, left.Name, border.RightName, right.Name, border.Rate, borders.SlipAt(border)), border.At)
             {
                 Acts = view.Acts,
                 Related = [.. Where(border.Left), .. Where(border.Right), .. Undeclared(left), .. Undeclared(right)],
-                Fixes = [.. FollowFixes(border.Right, left), .. FollowFixes(border.Left, right)],
+                Fixes = [.. mends.Follow(border.Right, left), .. mends.Follow(border.Left, right)],
             });
         }
-
-        private string SlipAt(Border border) =>
-            ClockSlip.Describe(border.Rate, view[border.Left].Root!.Model.AccuracyPpm, view[border.Right].Root!.Model.AccuracyPpm, border.Taken.SlipBlock);
 
         /// <summary>The declaration that would settle how far off a clock may be.</summary>
         private static IEnumerable<(Anchor, string)> Undeclared(Clock clock)
@@ -153,29 +92,27 @@ internal static class ClocksCheck
             {
                 if (view.ElectionOf(network) is not { Keeper: { } keeper, Leader: { } leader }) continue;
                 if (view[leader].Root is not { } led || view[keeper.Clock].Root is not { } kept || led == kept || led.Device.Outermost == keeper.Clock.Device.Outermost) continue;
-                var between = borders.Where(b => RootsOf(b.Value) == Pair(led, kept)).ToList();
+                var between = borders.Between(led, kept);
                 if (between.Count == 0) continue; // one of the sides says it
-                foreach (var (key, border) in between) Remove(key, border);
-                SayOtherLeader(network, leader, led, keeper, SlipAt(between[0].Value));
+                SayOtherLeader(network, leader, led, keeper, borders.SlipAt(between[0]));
+                between.ForEach(LeaveOut);
             }
         }
 
         /// <summary>Where a unit and its card run apart, whatever else slips between the same two clocks follows from that, and is mended with it.</summary>
         private void LeaveToSlots()
         {
-            var inUnits = borders.Where(b => b.Key is Device).Select(b => RootsOf(b.Value)).ToHashSet();
-            if (inUnits.Count == 0) return;
-            foreach (var (key, border) in borders.Where(b => b.Key is not Device && inUnits.Contains(RootsOf(b.Value))).ToList()) Remove(key, border);
+            var inUnits = borders.All.Where(b => b.IsSlot).Select(borders.RootsOf).ToHashSet();
+            foreach (var border in borders.All.Where(b => !b.IsSlot && inUnits.Contains(borders.RootsOf(b))).ToList()) LeaveOut(border);
         }
 
-        private void Remove(object key, Border border)
+        /// <summary>For a border that another finding speaks of.</summary>
+        private void LeaveOut(ClockBorder border)
         {
-            borders.Remove(key);
+            borders.Remove(border);
             inConflict.Add(border.Left);
             inConflict.Add(border.Right);
         }
-
-        private (int, int) RootsOf(Border border) => Pair(view[border.Left].Root!, view[border.Right].Root!);
 
         /// <summary>A network that a timekeeper is to lead, and at which another announces just the same.</summary>
         private void SayUndecided()
@@ -197,70 +134,6 @@ internal static class ClocksCheck
             yield return state.Following is { } following
                 ? (following.Statement.At(following.Statement.Source.Span), says)
                 : (clock.Device.Unit.Anchor, says + ", by its factory default");
-        }
-
-        /// <summary>The ways to make a clock run on another's time: a source of its own list that leads there.</summary>
-        private IEnumerable<FixDraft> FollowFixes(Clock clock, Clock wanted)
-        {
-            foreach (var source in clock.Model.From)
-            {
-                if (source.Sort == ClockSourceSort.Internal || RootBy(clock, source) != wanted) continue;
-                if (MovesTo(clock, source) is not { } moves) yield break;
-                var words = ClockBinder.Words(source);
-                var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
-                    + (moves.Count == 1 ? "" : $", and {moves[1].Clock.Name} follow {ClockBinder.Words(moves[1].Source)}");
-                var edits = Follow(moves);
-                // A clock that follows another keeps time no longer: the one it follows does.
-                if (plan.Rig.Timekeepers.Find(t => moves.Exists(m => m.Clock == t.Clock) && t.Acts.Meets(view.Acts)) is { } keeper)
-                {
-                    var isKept = plan.Rig.Timekeepers.Exists(t => t != keeper && t.Acts.Meets(view.Acts) && t.Clock.Device.Outermost == wanted.Device.Outermost);
-                    title += $", and {(isKept ? "keep" : "name")} {wanted.Name} as the timekeeper";
-                    edits.Add(isKept ? Without(keeper) : new EditDraft(keeper.Statement.At(keeper.Statement.Clock.Span), wanted.Name));
-                }
-                yield return new FixDraft(title, false, [.. edits]);
-                yield break;
-            }
-        }
-
-        /// <summary>
-        /// What has to follow what for a clock to take its time from a source: a card that leaves its host takes the host along, or
-        /// the two would run apart. Null where the host can't follow its card.
-        /// </summary>
-        private List<(Clock Clock, ClockSource Source)>? MovesTo(Clock clock, ClockSource source)
-        {
-            if (view[clock].Source.Sort != ClockSourceSort.Host || plan.Rig.ClockOf(clock.Device.Host!, null) is not { } host) return [(clock, source)];
-            var toCard = host.Model.From.FirstOrDefault(s => s.Sort == ClockSourceSort.Slot && s.Slot == clock.Device.Slot);
-            return toCard is null ? null : [(clock, source), (host, toCard)];
-        }
-
-        private List<EditDraft> Follow(List<(Clock Clock, ClockSource Source)> moves)
-        {
-            var edits = new List<EditDraft>();
-            var added = "";
-            foreach (var (clock, source) in moves)
-            {
-                var words = ClockBinder.Words(source);
-                if (view[clock].Following is { } following) edits.Add(new EditDraft(following.Statement.At(following.Statement.Source.Span), words));
-                else added += $"\nfollow {clock.Name} from {words}";
-            }
-            if (added.Length > 0) edits.Add(new EditDraft(Anchors.EndOf(moves[0].Clock.Device.Unit.Statement), added));
-            return edits;
-        }
-
-        private static EditDraft Without(Timekeeping keeper) => new(Anchors.WholeOf(keeper.Statement.Statement), "");
-
-        /// <summary>The root a clock would have if it took its time from another of its sources.</summary>
-        private Clock? RootBy(Clock clock, ClockSource source)
-        {
-            var next = plan.Clocks.Upstream(view, clock, source);
-            var steps = 0;
-            // It may lead into a circle that the clock itself is no part of.
-            for (var at = next; at is not null && steps++ < plan.Rig.Clocks.Length; at = view[at].Upstream)
-            {
-                if (at == clock) return null;
-                if (view[at].IsFree) return at;
-            }
-            return null;
         }
 
         private void SayFaults()
@@ -357,30 +230,16 @@ internal static class ClocksCheck
             {
                 if (side.ToList() is not [var first, var second, ..] || !involved.Any(c => SideOf(c.Index) == side.Key)) continue;
                 sidesOfTwo.Add(side.Key);
-                string? slip = null;
-                if (view[first.Clock].Root is { } one && view[second.Clock].Root is { } other && one != other)
-                    foreach (var (key, border) in borders.Where(b => RootsOf(b.Value) == Pair(one, other)).ToList())
-                    {
-                        slip ??= SlipAt(border);
-                        Remove(key, border);
-                    }
+                List<ClockBorder> between = view[first.Clock].Root is { } one && view[second.Clock].Root is { } other && one != other ? borders.Between(one, other) : [];
+                var slip = between.Count == 0 ? null : borders.SlipAt(between[0]);
+                between.ForEach(LeaveOut);
                 drafts.Add(new Draft(ClockFindings.TwoKeepers(first.Clock.Name, second.Clock.Name, slip), second.Statement.At(second.Statement.Clock.Span))
                 {
                     Acts = view.Acts,
                     Related = [(first.Statement.At(first.Statement.Clock.Span), "the other timekeeper")],
-                    Fixes = [.. KeepOne(first, second), .. KeepOne(second, first)],
+                    Fixes = [.. mends.KeepOne(first, second), .. mends.KeepOne(second, first)],
                 });
             }
-        }
-
-        /// <summary>The mend that leaves one of two timekeepers, if that one keeps time: the other follows it.</summary>
-        private IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)
-        {
-            if (view[keep.Clock].Root is not { } root || root.Device.Outermost != keep.Clock.Device.Outermost) return [];
-            if (view[leave.Clock].Root == root && leave.Clock != root) return [new FixDraft($"keep {keep.Clock.Name} as the timekeeper", false, [Without(leave)])];
-            // A unit that is reached through a card alone takes its time through that.
-            var cards = plan.Rig.Clocks.Where(c => c.Device.Host == leave.Clock.Device && view[c].Source.Sort == ClockSourceSort.Host);
-            return cards.Prepend(leave.Clock).SelectMany(c => FollowFixes(c, root)).Take(1);
         }
 
         private void SayKeepers()

@@ -1,0 +1,106 @@
+using PatchLang.Declarations;
+using PatchLang.Findings;
+using PatchLang.Graph;
+using PatchLang.Physics;
+using PatchLang.Syntax;
+
+namespace PatchLang.Checks;
+
+/// <summary>A border between two clocks that have different roots: where it is, and what meets there.</summary>
+/// <param name="Place">What it is known by: a unit's card, a network and its member, or two sockets.</param>
+/// <param name="Left">The clock on one side.</param>
+/// <param name="Right">The clock on the other.</param>
+/// <param name="LeftName">What the plan calls the one side.</param>
+/// <param name="RightName">What the plan calls the other.</param>
+/// <param name="At">The place in the text.</param>
+/// <param name="Taken">The socket that takes the signal: what slips, slips there.</param>
+internal sealed record ClockBorder(object Place, Clock Left, Clock Right, string LeftName, string RightName, Anchor At, Socket Taken)
+{
+    /// <summary>In Hz.</summary>
+    public double Rate => Taken.Rate;
+
+    /// <summary>Whether a unit and the card in it meet there.</summary>
+    public bool IsSlot => Place is Device;
+}
+
+/// <summary>The borders of some acts: one for each place where two clocks meet, however many channels cross it.</summary>
+internal sealed class ClockBorders
+{
+    private readonly Plan plan;
+    private readonly ClockView view;
+    private readonly Dictionary<object, ClockBorder> borders = [];
+
+    public ClockBorders(Plan plan, ClockView view, ClockCrossings crossings)
+    {
+        (this.plan, this.view) = (plan, view);
+        foreach (var crossing in crossings.All)
+            if (Differ(crossing.Left, crossing.Right) && BorderOf(crossing) is { } border) borders.TryAdd(border.Place, border);
+    }
+
+    public IReadOnlyCollection<ClockBorder> All => borders.Values;
+
+    /// <summary>Those between the time of two roots.</summary>
+    public List<ClockBorder> Between(Clock root, Clock other) => [.. All.Where(b => RootsOf(b) == Pair(root, other))];
+
+    public void Remove(ClockBorder border) => borders.Remove(border.Place);
+
+    /// <summary>The roots of both sides, in an order of their own.</summary>
+    public (int, int) RootsOf(ClockBorder border) => Pair(view[border.Left].Root!, view[border.Right].Root!);
+
+    /// <summary>What is heard of a border: how often it slips, and by how much.</summary>
+    public string SlipAt(ClockBorder border) =>
+        ClockSlip.Describe(border.Rate, view[border.Left].Root!.Model.AccuracyPpm, view[border.Right].Root!.Model.AccuracyPpm, border.Taken.SlipBlock);
+
+    private bool Differ(Clock left, Clock right) =>
+        view[left].Root is { } one && view[right].Root is { } other && one != other;
+
+    private static (int, int) Pair(Clock left, Clock right) => left.Index < right.Index ? (left.Index, right.Index) : (right.Index, left.Index);
+
+    /// <summary>The border that a crossing is the first of; null where that is known, or no digital signal passes.</summary>
+    private ClockBorder? BorderOf(ClockCrossing crossing)
+    {
+        var (from, to, left, right) = (crossing.From, crossing.To, crossing.Left, crossing.Right);
+        var hop = plan.Graph.HopOf(crossing.Edge);
+        if (!hop.IsLink) return InSlot(crossing);
+        if (from.Socket.Rate != to.Socket.Rate) return null;
+        if (hop.Network is { } network) return OnNetwork(network, crossing);
+        var cable = hop.Kind == HopKind.Cable ? CableAt(from.Connector) : null;
+        var at = cable is null ? plan.AnchorOf(crossing.Edge) : cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
+        return new ClockBorder(crossing.Key, left, right, from.Connector.ToString(), to.Connector.ToString(), at, to.Socket);
+    }
+
+    /// <summary>The cable at a connector, whichever way round it is written.</summary>
+    private Cable? CableAt(Connector connector) =>
+        plan.Rig.CablesFrom.GetValueOrDefault(connector)?.Find(c => c.Acts.Meets(view.Acts))
+        ?? plan.Rig.CablesTo.GetValueOrDefault(connector with { Side = Side.In })?.Find(c => c.Acts.Meets(view.Acts));
+
+    /// <summary>The member that is off the network's time is the border; where nobody leads, the pair is.</summary>
+    private ClockBorder? OnNetwork(Network network, ClockCrossing crossing)
+    {
+        var (from, to, left, right) = (crossing.From, crossing.To, crossing.Left, crossing.Right);
+        var off = view.LeaderOf(network) is not { } leader ? null : Differ(leader, right) ? right : left;
+        object place = off is null ? (network, Pair(left, right)) : (network, off);
+        if (borders.ContainsKey(place)) return null;
+        var at = MemberAt(network, off == left ? from : to)?.Anchor ?? plan.AnchorOf(crossing.Edge);
+        return new ClockBorder(place, left, right, $"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}", at, to.Socket);
+    }
+
+    private static PlanPoint? MemberAt(Network network, GraphPoint point)
+    {
+        foreach (var member in network.Members)
+            if (member.Device == point.Device && member.Socket == point.Socket) return member.Where;
+        return null;
+    }
+
+    /// <summary>Between a unit and the card in it.</summary>
+    private ClockBorder? InSlot(ClockCrossing crossing)
+    {
+        var (left, right) = (crossing.From.Device, crossing.To.Device);
+        var card = left.Host is null ? right : left;
+        if (card.Host is null || borders.ContainsKey(card)) return null;
+        var fitted = card.Unit.Cards.FirstOrDefault(c => c.Slot == card.Slot!.Name);
+        var at = fitted is null ? card.Unit.Anchor : card.Unit.At(fitted.SlotSpan.To(fitted.Span));
+        var host = left == card ? right : left;
+        return new ClockBorder(card, plan.Rig.ClockOf(host, null) ?? crossing.Left, plan.Rig.ClockOf(card, null) ?? crossing.Right, host.Name, card.Name, at, crossing.To.Socket);
+    }
+}
