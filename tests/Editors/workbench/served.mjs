@@ -32,8 +32,9 @@ const settings = {
  * Starts the editor.
  * @param installed the folder that install.sh printed
  * @param vsix the package to install
+ * @param beside folders of extensions that only try something, to be installed beside it
  */
-export async function serve(installed, vsix) {
+export async function serve(installed, vsix, ...beside) {
   const home = fs.mkdtempSync(path.join(os.tmpdir(), 'patchlang-editor-'));
   const user = path.join(home, 'user');
   const write = (whose, values) => {
@@ -56,7 +57,8 @@ export async function serve(installed, vsix) {
     XDG_CACHE_HOME: path.join(home, 'cache'),
     EXTENSIONS_GALLERY: JSON.stringify({ serviceUrl: nowhere, itemUrl: nowhere, resourceUrlTemplate: nowhere }),
   };
-  const install = spawnSync(node, [...given, '--install-extension', vsix], { env, encoding: 'utf8' });
+  const packages = [vsix, ...beside.map(folder => packed(folder, home))];
+  const install = spawnSync(node, [...given, ...packages.flatMap(file => ['--install-extension', file])], { env, encoding: 'utf8' });
   assert.equal(install.status, 0, install.stdout + install.stderr);
 
   // A group of its own, so that all it starts ends with it.
@@ -87,11 +89,22 @@ export async function serve(installed, vsix) {
     url,
     end,
     log: () => logOf(user),
+    /** The program that came in the package. */
+    program: () => path.join(home, 'extensions', fs.globSync('patchlang.patchlang-*/server/patchlang', { cwd: path.join(home, 'extensions') })[0]),
     /** Sets what no folder may set: the user's own settings of this machine. */
     set: values => write('Machine', values),
     /** The files that programs keep for the user, by their paths in the cache folder. */
     cached: () => fs.globSync('**/*', { cwd: path.join(home, 'cache') }),
   };
+}
+
+// A package of an extension that is not built: its folder, as it is.
+function packed(folder, home) {
+  const name = path.basename(folder);
+  fs.cpSync(folder, path.join(home, name, 'extension'), { recursive: true });
+  const zipped = spawnSync('python3', ['-m', 'zipfile', '-c', `${name}.vsix`, 'extension'], { cwd: path.join(home, name), encoding: 'utf8' });
+  assert.equal(zipped.status, 0, zipped.stderr);
+  return path.join(home, name, `${name}.vsix`);
 }
 
 // What the extension wrote into its output channel, in all windows; the newest window last.

@@ -18,7 +18,7 @@ let failures = 0;
 let leave = async () => {}; // the window and the plan that are open
 
 before(async () => {
-  editor = await serve(installed, vsix);
+  editor = await serve(installed, vsix, path.join(import.meta.dirname, '../agreement/asker'));
   browser = await chromium.launch({
     executablePath: browserProgram,
     args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage', '--disable-background-networking', '--disable-component-update'],
@@ -35,6 +35,9 @@ export const log = () => editor.log();
 
 /** Sets what the user sets for this machine, and no folder can. */
 export const set = values => editor.set(values);
+
+/** The program that came in the package. */
+export const program = () => editor.program();
 
 /** What programs keep for the user. */
 export const cached = () => editor.cached();
