@@ -18,6 +18,7 @@ public static class FindingCatalogue
         TextFindings.MalformedNumber,
         TextFindings.StatementTooLong,
         TextFindings.UnreadableFile,
+        TextFindings.ManyUnread,
 
         NameFindings.UnknownName,
         NameFindings.DuplicateName,

@@ -161,6 +161,12 @@ public static class TextFindings
     /// <summary>PL0110: a file that is not text.</summary>
     public static readonly FindingKind UnreadableFile = new("PL0110", Severity.Error, "a file that is not text");
 
+    /// <summary>PL0111: very many statements that can't be read.</summary>
+    public static readonly FindingKind ManyUnread = new("PL0111", Severity.Error, "very many statements that can't be read");
+
+    internal static FindingMessage MoreUnread(int count, int most) =>
+        new(ManyUnread, $"{count:N0} more {(count == 1 ? "statement" : "statements")} from here on can't be read; of one file the first {most:N0} are told");
+
     private static string Either(IReadOnlyList<string> phrases) => List(phrases, " or ");
 
     private static string All(IReadOnlyList<string> phrases) => List(phrases, " and ");

@@ -7,12 +7,16 @@ namespace PatchLang.Syntax;
 /// <remarks>Runs on every edit. A statement that can be read costs one look at its shape; one that can't keeps what was found in it.</remarks>
 internal static class TextProblems
 {
+    /// <summary>Of so many statements that can't be read it is told what is wrong: a file of more is no plan, or has lost something that all of them want.</summary>
+    public const int MostTold = 1_000;
+
     public static ImmutableArray<Finding> Of(SyntaxTree tree)
     {
         ImmutableArray<Finding>.Builder? findings = null;
         List<(TextProblem Problem, int Start)>? looseLines = null;
         var isPreviousRead = true;
         var remarkEnd = -1;
+        var (unread, firstUntold) = (0, 0);
         for (var i = 0; i < tree.Count; i++)
         {
             var statement = tree[i];
@@ -24,6 +28,8 @@ internal static class TextProblems
                 continue;
             }
             isPreviousRead = isRead;
+            if (!isRead && ++unread == MostTold + 1) firstUntold = i;
+            if (unread > MostTold) continue;
             findings ??= ImmutableArray.CreateBuilder<Finding>();
             looseLines ??= [];
             var problems = statement.ProblemsBetween(i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
@@ -44,7 +50,15 @@ internal static class TextProblems
         }
         if (findings is null) return [];
         EndLooseLines();
+        if (unread > MostTold) findings.Add(Untold());
         return findings.DrainToImmutable();
+
+        Finding Untold()
+        {
+            using var first = tree[firstUntold].Read();
+            var message = TextFindings.MoreUnread(unread - MostTold, MostTold);
+            return new Finding(message.Kind, message.Text, new Place(tree.Source, first.SpanOf(0).Moved(tree.StartOf(firstUntold))));
+        }
 
         static int EndOfLine(string text, int at) => text.AsSpan(at).IndexOfAny('\r', '\n') is var length and >= 0 ? at + length : text.Length;
 

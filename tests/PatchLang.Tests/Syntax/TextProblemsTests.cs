@@ -268,6 +268,44 @@ public sealed class TextProblemsTests
     }
 
     [Fact]
+    public void Of_very_many_statements_that_cannot_be_read_a_thousand_are_told_and_how_many_more_there_are()
+    {
+        var text = string.Join('\n', Enumerable.Range(0, 5_000).Select(i => $"feed f{i} :"));
+        var findings = FindingsOf(text);
+
+        findings.Select(f => f.Kind).Should().Equal([.. Enumerable.Repeat(TextFindings.UnexpectedText, TextProblems.MostTold), TextFindings.ManyUnread]);
+        findings[^1].Message.Should().Be("4,000 more statements from here on can't be read; of one file the first 1,000 are told");
+        text[findings[^1].Place.Span.Start..].Should().StartWith("feed f1000 :");
+    }
+
+    [Fact]
+    public void What_is_not_told_of_very_many_is_not_looked_into()
+    {
+        const int lines = 200_000;
+        var tree = SyntaxTree.Parse(new SourceText("plan.rig", string.Concat(Enumerable.Repeat("high tide\n", lines))));
+        var before = GC.GetAllocatedBytesForCurrentThread();
+        tree.Findings.Should().HaveCount(2);
+
+        // About a kilobyte for each that is told; of the others not even a word.
+        (GC.GetAllocatedBytesForCurrentThread() - before).Should().BeLessThan(16 * lines);
+    }
+
+    [Theory]
+    [InlineData(0, "feed f0 : a\n")]
+    [InlineData(0, "feed x :\nfeed y :\n")]
+    [InlineData(500, "")]
+    [InlineData(1_000, "")]
+    public void An_edit_moves_the_end_of_what_is_told(int line, string to)
+    {
+        List<string> lines = [.. Enumerable.Range(0, 1_001).Select(i => $"feed f{i} :\n")];
+        var tree = SyntaxTree.Parse(new SourceText("plan.rig", string.Concat(lines)));
+        _ = tree.Findings;
+        var next = tree.With(new TextChange(new TextSpan(lines.Take(line).Sum(l => l.Length), lines[line].Length), to));
+
+        next.Findings.Select(Said).Should().Equal(SyntaxTree.Parse(next.Source).Findings.Select(Said));
+    }
+
+    [Fact]
     public void Any_text_gives_findings_that_lie_in_it_and_speak_of_the_plan() =>
         Mutation.Sample(text =>
         {
