@@ -49,6 +49,10 @@ internal sealed class PositionMap(PositionEncoding encoding)
         return TextSpan.FromTo(start, Math.Max(start, OffsetOf(text, range.End)));
     }
 
+    /// <summary>How long a piece of a line of a text is, in the agreed unit.</summary>
+    public int Measure(SourceText text, int from, int to) =>
+        encoding == PositionEncoding.Utf16 ? to - from : Measure(text.Slice(TextSpan.FromTo(from, to)));
+
     /// <summary>How long a piece of a line is, in the agreed unit.</summary>
     public int Measure(ReadOnlySpan<char> text)
     {

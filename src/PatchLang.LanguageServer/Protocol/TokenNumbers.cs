@@ -11,6 +11,8 @@ namespace PatchLang.LanguageServer.Protocol;
 [JsonConverter(typeof(TokenNumbersConverter))]
 internal readonly record struct TokenNumbers(ReadOnlyMemory<byte> Json)
 {
+    private const int Block = 1024;
+
     /// <summary>The numbers, with commas between.</summary>
     public ReadOnlySpan<byte> Items => Json.Span[1..^1];
 
@@ -44,6 +46,8 @@ internal readonly record struct TokenNumbers(ReadOnlyMemory<byte> Json)
     private static int TailAlike(ReadOnlySpan<byte> one, ReadOnlySpan<byte> other)
     {
         var alike = 0;
+        // Block by block, then sign by sign in the block that differs.
+        while (alike + Block <= Math.Min(one.Length, other.Length) && one[^(alike + Block)..^alike].SequenceEqual(other[^(alike + Block)..^alike])) alike += Block;
         while (alike < Math.Min(one.Length, other.Length) && one[^(alike + 1)] == other[^(alike + 1)]) alike++;
         if (BeginsAt(one, alike) && BeginsAt(other, alike)) return alike;
         return one[^alike..].IndexOf((byte)',') is >= 0 and var comma ? alike - comma - 1 : 0;

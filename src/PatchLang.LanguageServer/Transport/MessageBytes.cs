@@ -69,7 +69,7 @@ internal sealed class MessageBytes : IBufferWriter<byte>
         }
         else
         {
-            pieces.Add(new byte[size]);
+            pieces.Add(GC.AllocateUninitializedArray<byte>(size));
         }
         lengths.Add(0);
     }

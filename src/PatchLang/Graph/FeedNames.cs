@@ -55,10 +55,14 @@ internal sealed class FeedNames
         return names;
     }
 
+    /// <summary>Stands for what the names mean: another object as soon as one may mean something else.</summary>
+    public object Meaning => spaces;
+
     public Named? Find(Scope scope, string name)
     {
         var space = spaces[scope.Number];
-        return space.Firsts.Find(name, symbols) is >= 0 and var first ? new Named(symbols[first], [.. space.OthersOf(first).Select(n => symbols[n])]) : null;
+        if (space.Firsts.Find(name, symbols) is not (>= 0 and var first)) return null;
+        return new Named(symbols[first], space.OthersOf(first) is { Length: > 0 } others ? [.. others.Select(n => symbols[n])] : []);
     }
 
     /// <summary>The number of a signal; −1 if it lost its name to another, or is none.</summary>

@@ -76,6 +76,9 @@ internal sealed class SignalBinder
     /// <summary>All of them, and what there is to look at in them.</summary>
     public SignalPages Pages { get; }
 
+    /// <summary>Stands for what the plan's names mean: another object as soon as one may mean something else.</summary>
+    public object MeaningOfNames => names.Meaning;
+
     /// <summary>Whether two feeds may have one label in the sheets.</summary>
     public bool MayShareLabels => names.MayShareLabels;
 

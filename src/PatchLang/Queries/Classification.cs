@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Syntax;
 using PatchLang.Text;
@@ -34,62 +35,73 @@ public enum TextClass
 /// <summary>A stretch of text and what it is; counted from the file's start.</summary>
 public readonly record struct ClassifiedText(TextSpan Span, TextClass Class, bool IsDeclaration, bool IsLibrary);
 
-/// <summary>Tells what each word, number and remark of a file is.</summary>
-public static class Classification
+/// <summary>Tells what each word, number and remark of a file is, statement by statement.</summary>
+public sealed class Classification
 {
     /// <summary>So many statements are a piece.</summary>
-    private const int Piece = 500;
+    private const int Piece = 250;
 
-    /// <summary>A feed has about so many words, numbers and signs.</summary>
-    private const int PerStatement = 16;
+    private readonly SyntaxTree tree;
+    private readonly OccurrenceReader reader;
+    private readonly List<ClassifiedText> found = [];
 
-    /// <summary>
-    /// Tells what stands in a file, or in a part of it, piece by piece: several pieces at once where it is long. What is told of a piece is in
-    /// order, and stands in a list that is only there until something is made of it.
-    /// </summary>
-    /// <returns>What was made of each piece, in order.</returns>
-    public static T[] InPieces<T>(PlanQueries queries, SyntaxTree tree, TextSpan within, Func<IReadOnlyList<ClassifiedText>, T> make)
+    // What names a shape has is the same in all its statements.
+    private readonly Dictionary<Shape, TextClass?[]> namesOf = new(ReferenceEqualityComparer.Instance);
+
+    private Classification(PlanQueries queries, SyntaxTree tree)
     {
-        var first = Math.Max(0, tree.IndexAt(within.Start));
-        var end = Math.Max(first, tree.IndexAt(within.End) + 1);
-        var made = new T[Math.Max(1, (end - first + Piece - 1) / Piece)];
+        this.tree = tree;
+        reader = new OccurrenceReader(queries.Plan, queries.FileOf(tree));
+    }
+
+    /// <summary>Goes through a file's statements piece by piece: several pieces at once where they are many.</summary>
+    /// <param name="queries">The plan.</param>
+    /// <param name="tree">The file.</param>
+    /// <param name="first">The first statement.</param>
+    /// <param name="end">The one behind the last.</param>
+    /// <param name="make">Makes something of those from one number up to, not including, another, which it asks for.</param>
+    /// <returns>What was made of each piece, in order.</returns>
+    public static T[] InPieces<T>(PlanQueries queries, SyntaxTree tree, int first, int end, Func<Classification, int, int, T> make)
+    {
+        var made = new T[(end - first + Piece - 1) / Piece];
         SideBySide.Do(made.Length, end - first, piece =>
         {
             var from = first + piece * Piece;
-            var to = Math.Min(end, from + Piece);
-            var found = new List<ClassifiedText>(PerStatement * (to - from));
-            if (piece == 0) AddRemarks(tree.Source.Content, tree.Header.Start, tree.Header.End, found);
-            AddStatements(queries, tree, from, to, found);
-            found.RemoveAll(f => !within.Contains(f.Span));
-            made[piece] = make(found);
+            made[piece] = make(new Classification(queries, tree), from, Math.Min(end, from + Piece));
         });
         return made;
     }
 
-    private static void AddStatements(PlanQueries queries, SyntaxTree tree, int from, int end, List<ClassifiedText> found)
+    /// <summary>The remarks ahead of a file's first statement.</summary>
+    public static ReadOnlySpan<ClassifiedText> HeaderOf(SyntaxTree tree)
     {
-        // What names a shape has is the same in all its statements.
-        var namesOf = new Dictionary<Shape, TextClass?[]>(ReferenceEqualityComparer.Instance);
-        var reader = new OccurrenceReader(queries.Plan, queries.FileOf(tree));
-        for (var i = from; i < end; i++)
-        {
-            using var reading = tree[i].Read();
-            if (!namesOf.TryGetValue(tree[i].Shape, out var names))
-            {
-                namesOf.Add(tree[i].Shape, names = new TextClass?[reading.TokenCount + 1]);
-                FindNames(reading.Root, names);
-            }
-            Add(tree.Source.Content, tree.StartOf(i), reading, reader.Read(reading), names, found);
-        }
+        var remarks = new List<ClassifiedText>();
+        AddRemarks(tree.Source.Content, tree.Header.Start, tree.Header.End, remarks);
+        return CollectionsMarshal.AsSpan(remarks);
     }
 
-    private static void Add(string content, int start, StatementReading reading, List<Occurrence> occurrences, TextClass?[] names, List<ClassifiedText> found)
+    /// <summary>What stands in a statement, in order. It is there until the next one is asked for.</summary>
+    public ReadOnlySpan<ClassifiedText> Of(int statement)
+    {
+        found.Clear();
+        using var reading = tree[statement].Read();
+        if (!namesOf.TryGetValue(tree[statement].Shape, out var names))
+        {
+            namesOf.Add(tree[statement].Shape, names = new TextClass?[reading.TokenCount + 1]);
+            FindNames(reading.Root, names);
+        }
+        Add(tree.Source.Content, tree.StartOf(statement), reading, reader.Read(reading), names);
+        return CollectionsMarshal.AsSpan(found);
+    }
+
+    private void Add(string content, int start, StatementReading reading, List<Occurrence> occurrences, TextClass?[] names)
     {
         var (next, end) = (0, 0);
         for (var token = 0; token < reading.TokenCount; token++)
         {
             var span = reading.SpanOf(token);
-            if (span.Start > end) AddRemarks(content, start + end, start + span.Start, found);
+            // A remark has two signs at least.
+            if (span.Start > end + 1) AddRemarks(content, start + end, start + span.Start, found);
             end = span.End;
             while (next < occurrences.Count && occurrences[next].Span.Start < span.Start) next++;
             if (next < occurrences.Count && occurrences[next].Span == span)

@@ -59,6 +59,12 @@ public sealed class PlanQueries
         return before;
     }
 
+    /// <summary>
+    /// Stands for what the plan's names mean. While it is the same object, a statement that did not change names the same things as before:
+    /// who keeps what was made of statements can go by that, without keeping the plan.
+    /// </summary>
+    public object MeaningOfNames => plan.Signals.MeaningOfNames;
+
     /// <summary>What may be written at a position, half-typed statements included.</summary>
     public Proposals ProposalsAt(SyntaxTree tree, int offset) => ProposalFinder.At(this, tree, offset);
 
