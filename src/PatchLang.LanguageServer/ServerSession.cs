@@ -19,6 +19,7 @@ public sealed class ServerSession : IDisposable
 
     private readonly Connection connection;
     private readonly RuleWatch rules = new();
+    private readonly Refresher refresher;
     private readonly string version;
     private readonly Action<string> forget;
     private readonly TaskCompletionSource ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -31,6 +32,7 @@ public sealed class ServerSession : IDisposable
     {
         this.version = version;
         connection = new Connection(input, output) { Refusal = Refusal };
+        refresher = new Refresher(method => _ = connection.Ask(method, null));
         connection.Complain = (method, e) => Complain(Apology.For(method, e));
         var json = ProtocolJson.Default;
         connection.OnRequest("initialize", json.InitializeParams, (parameters, _) => Task.FromResult<object?>(Initialize(parameters)));
@@ -45,7 +47,7 @@ public sealed class ServerSession : IDisposable
         connection.OnNotification("textDocument/didSave", json.TextDocumentParams, _ => { });
         connection.OnNotification("workspace/didChangeWatchedFiles", json.DidChangeWatchedFilesParams, p => FilesChanged(p.Changes));
         connection.OnNotification("workspace/didChangeWorkspaceFolders", json.DidChangeWorkspaceFoldersParams, p => workspace?.FoldersChanged(p.Event));
-        forget = FeatureList.AddTo(connection, cancelled => workspace!.Now(cancelled));
+        forget = FeatureList.AddTo(connection, (answer, cancelled) => workspace!.Ask(answer, cancelled));
     }
 
     /// <summary>Serves a client until it says that it is done, or is gone.</summary>
@@ -66,6 +68,7 @@ public sealed class ServerSession : IDisposable
     public void Dispose()
     {
         rules.Dispose();
+        refresher.Dispose();
         workspace?.Dispose();
         connection.Dispose();
     }
@@ -86,10 +89,11 @@ public sealed class ServerSession : IDisposable
         {
             Settled = snapshot =>
             {
-                publisher.Publish(snapshot);
+                if (publisher.Publish(snapshot)) refresher.LookForFindings(client);
                 rules.Look(snapshot);
                 RehearseOnce(client);
             },
+            Changed = refresher.Look,
             Complain = Complain,
         };
         rules.Tell = workspace.Judge;

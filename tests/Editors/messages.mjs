@@ -10,6 +10,7 @@ const {
 } = types;
 
 const none = value => value === null || value === undefined;
+const nothing = value => none(value) || (Array.isArray(value) && value.length === 0); // in JSON-RPC an empty list is no params
 const all = guard => value => Array.isArray(value) && value.every(guard);
 const maybe = guard => value => none(value) || guard(value);
 const text = value => typeof value === 'string';
@@ -76,7 +77,10 @@ const told = {
   'window/showMessage': value => uinteger.is(value.type) && text(value.message),
   'patchlang/changed': value => all(text)(value.plans),
   'client/registerCapability': value => all(r => text(r.id) && text(r.method))(value.registrations),
-  'workspace/diagnostic/refresh': value => none(value) || (Array.isArray(value) && value.length === 0), // in JSON-RPC an empty list is no params
+  'workspace/diagnostic/refresh': nothing,
+  'workspace/inlayHint/refresh': nothing,
+  'workspace/codeLens/refresh': nothing,
+  'workspace/semanticTokens/refresh': nothing,
 };
 
 const counts = new Map();

@@ -16,7 +16,8 @@ internal static class Clients
           "workspace": {
             "workspaceFolders": true, "applyEdit": true, "workspaceEdit": { "documentChanges": true },
             "didChangeWatchedFiles": { "dynamicRegistration": true }, "fileOperations": { "willRename": true },
-            "textDocumentContent": {}, "symbol": { "symbolKind": { "valueSet": [1, 26] } }, "inlayHint": { "refreshSupport": true }, "diagnostics": { "refreshSupport": true }
+            "textDocumentContent": {}, "symbol": { "symbolKind": { "valueSet": [1, 26] } }, "diagnostics": { "refreshSupport": true },
+            "inlayHint": { "refreshSupport": true }, "codeLens": { "refreshSupport": true }, "semanticTokens": { "refreshSupport": true }
           },
           "textDocument": {
             "publishDiagnostics": { "relatedInformation": true, "versionSupport": true, "codeDescriptionSupport": true, "tagSupport": { "valueSet": [1, 2] } },

@@ -156,6 +156,26 @@ internal sealed class ServerProcess : IDisposable
         }
     }
 
+    /// <summary>Waits for a request of the server's, from now on or from before, that has no parameters.</summary>
+    public async Task Asked(string method)
+    {
+        using var late = new CancellationTokenSource(Patience);
+        while (true)
+        {
+            Task next;
+            lock (gate)
+            {
+                if (told.FindIndex(m => (string?)m["method"] == method) is >= 0 and var found)
+                {
+                    told.RemoveAt(found);
+                    return;
+                }
+                next = news.Task;
+            }
+            await next.WaitAsync(late.Token);
+        }
+    }
+
     /// <summary>Whether a message of a method has come that nobody took.</summary>
     public bool HasTold(string method)
     {

@@ -45,6 +45,12 @@ internal sealed class Client
 
     public bool RefreshesDiagnostics => capabilities.Workspace?.Diagnostics?.RefreshSupport == true;
 
+    public bool RefreshesHints => capabilities.Workspace?.InlayHint?.RefreshSupport == true;
+
+    public bool RefreshesLenses => capabilities.Workspace?.CodeLens?.RefreshSupport == true;
+
+    public bool RefreshesTokens => capabilities.Workspace?.SemanticTokens?.RefreshSupport == true;
+
     public bool ShowsRelated => capabilities.TextDocument?.PublishDiagnostics?.RelatedInformation == true;
 
     public bool ShowsCodeDescription => capabilities.TextDocument?.PublishDiagnostics?.CodeDescriptionSupport == true;

@@ -11,7 +11,8 @@ internal sealed class Publisher(Connection connection)
     private IReadOnlyDictionary<string, (Compilation, RuleAnswer?)> told = new Dictionary<string, (Compilation, RuleAnswer?)>(StringComparer.Ordinal);
 
     /// <summary>Says what is found in a snapshot and was not said before.</summary>
-    public void Publish(Snapshot snapshot)
+    /// <returns>Whether an open document has other findings, though its text is as it was.</returns>
+    public bool Publish(Snapshot snapshot)
     {
         var found = Diagnostics.ByDocument(snapshot);
         var open = snapshot.Documents.Values.ToDictionary(d => d.Uri, d => d.Version, StringComparer.Ordinal);
@@ -21,7 +22,7 @@ internal sealed class Publisher(Connection connection)
             int? version = open.TryGetValue(uri, out var known) ? known : null;
             if (sent.TryGetValue(uri, out var before) && before.Version == version && IsSame(before.Diagnostics, diagnostics)) continue;
             if (before is null && version is null && diagnostics.Count == 0) continue;
-            isAnyOtherChanged |= before is not null && before.Version == version;
+            isAnyOtherChanged |= version is not null && before is not null && before.Version == version;
             Send(uri, version, diagnostics, snapshot.Client);
         }
         foreach (var uri in sent.Keys.Where(u => !found.ContainsKey(u)).ToList())
@@ -30,8 +31,7 @@ internal sealed class Publisher(Connection connection)
             sent.Remove(uri);
         }
         if (snapshot.Client.HearsOfChanges) TellOfChanges(snapshot);
-        // A client that asks has asked for what it changed itself; that another document is concerned it can't know.
-        if (isAnyOtherChanged && snapshot.Client is { PullsDiagnostics: true, RefreshesDiagnostics: true }) _ = connection.Ask("workspace/diagnostic/refresh", null);
+        return isAnyOtherChanged;
     }
 
     /// <summary>Names the plans that came, went, or are no longer as they were.</summary>

@@ -23,6 +23,11 @@ internal sealed class Workspace : IDisposable
     /// <summary>So long without a change, and what was asked about the last one has its answer; the next key is not yet struck.</summary>
     private static readonly TimeSpan Breath = TimeSpan.FromMilliseconds(15);
 
+    /// <summary>So many moments an answer is ahead of the findings of the text that it is about. One that takes longer is worked out beside them.</summary>
+    private const int MostMoments = 4;
+
+    private static readonly TimeSpan Moment = TimeSpan.FromMilliseconds(1);
+
     /// <summary>So long without a change is a pause: whoever types is quicker.</summary>
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
 
@@ -52,6 +57,9 @@ internal sealed class Workspace : IDisposable
         writer = new Thread(Write) { IsBackground = true, Name = "compiler" };
     }
 
+    /// <summary>Told of each snapshot, and of the one before it, on the writer's thread: of all that somebody may have asked about.</summary>
+    public Action<Snapshot, Snapshot> Changed { get; set; } = (_, _) => { };
+
     /// <summary>Told of each snapshot behind which no change waits, on the writer's thread.</summary>
     public Action<Snapshot> Settled { get; set; } = _ => { };
 
@@ -67,15 +75,22 @@ internal sealed class Workspace : IDisposable
     /// <summary>Begins to take changes in.</summary>
     public void Start() => writer.Start();
 
-    /// <summary>The state in which every message that came before is taken in, and none that came later.</summary>
-    public Task<Snapshot> Now(CancellationToken cancelled)
+    /// <summary>Works out an answer in the state in which every message that came before is taken in, and none that came later.</summary>
+    public async Task<object?> Ask(Func<Snapshot, object?> answer, CancellationToken cancelled)
     {
-        if (Volatile.Read(ref waiting) == 0) return Task.FromResult(current);
-        var result = new TaskCompletionSource<Snapshot>(TaskCreationOptions.RunContinuationsAsynchronously);
-        var registration = cancelled.Register(() => result.TrySetCanceled(cancelled));
-        _ = result.Task.ContinueWith(_ => registration.Dispose(), TaskScheduler.Default);
-        Add(new Reader(result));
-        return result.Task;
+        if (Volatile.Read(ref waiting) == 0) return answer(await Task.FromResult(current).ConfigureAwait(ConfigureAwaitOptions.ForceYielding));
+        var reader = new Reader();
+        using var registration = cancelled.Register(() => reader.State.TrySetCanceled(cancelled));
+        Add(reader);
+        var snapshot = await reader.State.Task.ConfigureAwait(ConfigureAwaitOptions.ForceYielding);
+        try
+        {
+            return answer(snapshot);
+        }
+        finally
+        {
+            reader.Answered.SetResult();
+        }
     }
 
     public void Open(TextDocumentItem item) => Add(new Change(() => Set(OpenDocument.Open(item))));
@@ -133,7 +148,7 @@ internal sealed class Workspace : IDisposable
         }
         catch (InvalidOperationException) // the session has ended
         {
-            if (step is Reader reader) reader.Result.TrySetCanceled();
+            if (step is Reader reader) reader.State.TrySetCanceled();
         }
     }
 
@@ -164,11 +179,19 @@ internal sealed class Workspace : IDisposable
                 if (step is Change change) Guarded(change.Make);
             }
             // A reader who has gone needs no answer, but what came before still has to be taken in.
-            if (reader is null || !reader.Result.Task.IsCompleted || steps.Count == 0) Settle();
+            if (reader is null || !reader.State.Task.IsCompleted || steps.Count == 0) Settle();
             Interlocked.Add(ref waiting, -count);
-            // Who waits for an answer need not wait for the findings to be told, too.
-            reader?.Result.TrySetResult(current);
+            // Who waits for an answer need not wait for the findings to be told, too, nor share the processors with those who find them.
+            if (reader?.State.TrySetResult(current) == true) LetAnswer(reader);
             if (steps.Count == 0) Tell();
+        }
+    }
+
+    /// <summary>Stands back until an answer is worked out, for a moment at most, and no longer than until a change comes.</summary>
+    private void LetAnswer(Reader reader)
+    {
+        for (var moment = 0; moment < MostMoments && steps.Count == 0 && !reader.Answered.Task.Wait(Moment); moment++)
+        {
         }
     }
 
@@ -209,9 +232,11 @@ internal sealed class Workspace : IDisposable
         if (isJudged || changed.Count > 0 || moved.Count > 0 || isAnyClosed || documents.Count != current.Documents.Count || plans.Count != current.Plans.Length)
         {
             Guarded(Compile);
+            var before = current;
             current = new Snapshot(client, documents.ToImmutableDictionary(StringComparer.Ordinal), [.. plans.Values.OrderBy(p => p.RootPath, StringComparer.Ordinal)]);
             isDirty = true;
             isJudged = false;
+            Guarded(() => Changed(before, current));
         }
     }
 
@@ -348,5 +373,12 @@ internal sealed class Workspace : IDisposable
 
     private sealed record Change(Action Make) : Step;
 
-    private sealed record Reader(TaskCompletionSource<Snapshot> Result) : Step;
+    private sealed record Reader : Step
+    {
+        /// <summary>Gets the state in which the question was put.</summary>
+        public TaskCompletionSource<Snapshot> State { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+        /// <summary>Is done when the answer is worked out.</summary>
+        public TaskCompletionSource Answered { get; } = new();
+    }
 }

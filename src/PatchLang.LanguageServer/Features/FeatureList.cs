@@ -49,8 +49,10 @@ internal static class FeatureList
     };
 
     /// <summary>Gives each question its answer.</summary>
+    /// <param name="connection">Where questions come from.</param>
+    /// <param name="ask">Has an answer worked out, in the state in which the question was put.</param>
     /// <returns>To be told of each document that is closed, by its name.</returns>
-    public static Action<string> AddTo(Connection connection, Func<CancellationToken, Task<Snapshot>> now)
+    public static Action<string> AddTo(Connection connection, Func<Func<Snapshot, object?>, CancellationToken, Task<object?>> ask)
     {
         var json = ProtocolJson.Default;
         var tokens = new SemanticTokensFeature();
@@ -94,10 +96,6 @@ internal static class FeatureList
         return tokens.Forget;
 
         void On<TParams>(string method, JsonTypeInfo<TParams> parameters, Func<Snapshot, TParams, object?> answer) =>
-            connection.OnRequest(method, parameters, async (given, cancelled) =>
-            {
-                var snapshot = await now(cancelled).ConfigureAwait(ConfigureAwaitOptions.ForceYielding);
-                return answer(snapshot, given);
-            });
+            connection.OnRequest(method, parameters, (given, cancelled) => ask(snapshot => answer(snapshot, given), cancelled));
     }
 }

@@ -80,7 +80,9 @@ internal sealed class ProposalFinder
         for (var i = 0; i + 1 < before.Length; i++)
             if (before[i] == '"') quotes++;
             else if (before[i] == '/' && before[i + 1] == '/' && quotes % 2 == 0) return true;
-        return source.Content.AsSpan(0, offset) is var all && all.LastIndexOf("/*") is >= 0 and var open && all[open..].IndexOf("*/") < 0;
+        // A remark of several lines ends in the statement that it began in, or ahead of all.
+        var start = tree.IndexAt(offset) is >= 0 and var index ? tree.StartOf(index) : 0;
+        return source.Content.AsSpan(start, offset - start) is var ahead && ahead.LastIndexOf("/*") is >= 0 and var open && ahead[open..].IndexOf("*/") < 0;
     }
 
     /// <summary>Reads the statement up to the word, and proposes what may follow. True if a statement may open there.</summary>
