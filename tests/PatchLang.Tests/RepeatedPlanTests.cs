@@ -55,6 +55,11 @@ public sealed class RepeatedPlanTests
         CodesOf(Times(4_000, i => $"reserve rack.mic[9] \"spare\"\nfeed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]")).Distinct().Should().Equal("PL0901");
 
     [Fact]
+    public void Each_of_very_many_misspelt_names_is_told_with_what_was_meant() =>
+        CodesOf(Times(10_000, i => $"feed feeder{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]\nfeed tap{i} : feedr{i}"))
+            .Should().HaveCount(10_000).And.OnlyContain(code => code == "PL0201");
+
+    [Fact]
     public void Mixers_behind_each_other_over_two_ways_are_followed() =>
         CodesOf("unit m[1..1001] : AnalogMixer(2, 2)\nfeed s0 : rack.mic[1] -> rack.line[1] -> m[1].local[1] -> m[1].ch[1]\nfeed t0 : rack.mic[2] -> rack.line[2] -> m[1].local[2] -> m[1].ch[2]\n"
             + Times(1_000, i => $"feed s{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[1] -> m[{i + 1}].line[1] -> m[{i + 2}].local[1] -> m[{i + 2}].ch[1]\nfeed t{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[2] -> m[{i + 1}].line[2] -> m[{i + 2}].local[2] -> m[{i + 2}].ch[2]"))

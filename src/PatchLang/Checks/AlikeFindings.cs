@@ -61,8 +61,8 @@ internal static class AlikeFindings
     /// <summary>One finding for several, at the first of their places.</summary>
     private static Draft Together(Plan plan, List<Draft> all)
     {
-        // In an order that does not hang on which was found first.
-        all.Sort((a, b) => plan.Compare(a.At, b.At) is not 0 and var order ? order : string.CompareOrdinal(a.Message.Text, b.Message.Text));
+        // In an order that does not hang on which was found first. There may be very many, so each place is looked up once.
+        all = [.. all.OrderBy(d => plan.PlaceOf(d.At.Statement)).ThenBy(d => d.At.Span.Start).ThenBy(d => d.Message.Text, StringComparer.Ordinal)];
         var first = all[0];
         var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined).OfType<UnjoinedPorts>()]).At(first.At);
         var others = all.Select(d => d.At).Distinct().Skip(1).ToList();

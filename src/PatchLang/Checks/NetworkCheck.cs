@@ -183,7 +183,7 @@ internal static class NetworkCheck
                 var scope = plan.Foundation.HomeOf(symbol.File);
                 if (scope.Things.Find(name) is not { } named)
                 {
-                    Foundation.SayUnknown(scope, "unit", name, scope.Things.Names, at, bag);
+                    Foundation.SayUnknown(scope, "unit", name, scope.Things.Known, at, bag);
                     return;
                 }
                 if (named.First is not UnitSymbol) bag.Add(NameFindings.OtherSort(name, named.First.Sort, "unit"), at, named.First.Anchor, "declared here");

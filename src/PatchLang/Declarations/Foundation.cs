@@ -137,7 +137,7 @@ internal sealed class Foundation
         {
             if (scope.Through(prefix) is not { } through)
             {
-                SayUnknown(scope, "prefix", prefix, scope.Things.Entries.Where(e => e.First is PrefixSymbol).Select(e => e.First.Name), at, bag);
+                SayUnknown(scope, "prefix", prefix, scope.Things.Known, at, bag, n => scope.Things.Find(n)?.First is PrefixSymbol);
                 return null;
             }
             scope = through;
@@ -155,7 +155,7 @@ internal sealed class Foundation
                 bag.Add(NameFindings.OtherSort(reference.Written, elsewhere.Sort, sort), at, elsewhere.Anchor, "declared here");
                 return null;
             }
-        SayUnknown(scope, sort, reference.Name, fits is null ? names.Names : names.Entries.Where(e => e.First is T its && fits(its)).Select(e => e.First.Name), at, bag);
+        SayUnknown(scope, sort, reference.Name, names.Known, at, bag, fits is null ? null : n => names.Find(n)?.First is T its && fits(its));
         return null;
     }
 
@@ -169,10 +169,10 @@ internal sealed class Foundation
     public static string MayBeMeant(string name) => $"{name} may be meant";
 
     /// <summary>Says that a name is unknown, unless a file that could not be had may hold it.</summary>
-    public static void SayUnknown(Scope scope, string sort, string name, IEnumerable<string> known, Anchor at, DraftBag bag)
+    public static void SayUnknown(Scope scope, string sort, string name, KnownNames known, Anchor at, DraftBag bag, Func<string, bool>? fits = null)
     {
         if (scope.HasHoles) return;
-        var draft = UnknownDraft(sort, name, known, at);
+        var draft = UnknownDraft(sort, name, known, at, fits);
         bag.Add(draft with
         {
             // Where a feed or bundle could stand, too, it may be the same unit that is meant.
@@ -183,10 +183,10 @@ internal sealed class Foundation
     }
 
     /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it, which is a guess: names differ by little.</summary>
-    public static Draft UnknownDraft(string sort, string name, IEnumerable<string> known, Anchor at)
+    private static Draft UnknownDraft(string sort, string name, KnownNames known, Anchor at, Func<string, bool>? fits)
     {
         if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at);
-        var nearest = Nearest.To(name, known);
+        var nearest = known.NearestTo(name, fits);
         return new Draft(NameFindings.Unknown(sort, name, nearest), at)
         {
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at with { Span = new TextSpan(at.Span.End - name.Length, name.Length) }, nearest)],

@@ -25,6 +25,7 @@ public sealed class GearModel
     private Socket[]? socketsByNode;
     private readonly Lazy<bool> hasSourceLevels;
     private readonly Lazy<ImmutableArray<Socket>> ownMixers;
+    private readonly Lazy<KnownNames> knownInside;
 
     internal GearModel(GearSymbol gear, ImmutableArray<int> arguments, double rate)
     {
@@ -32,6 +33,7 @@ public sealed class GearModel
         Arguments = arguments;
         Rate = rate;
         hasSourceLevels = new Lazy<bool>(() => Sockets.Any(s => s.Levels.Source is not null));
+        knownInside = new Lazy<KnownNames>(() => new KnownNames(Sockets.Select(s => s.Name).Concat(Slots.Select(s => s.Name))));
         ownMixers = new Lazy<ImmutableArray<Socket>>(() => [.. Sockets.Where(IsMixed)]);
     }
 
@@ -70,6 +72,9 @@ public sealed class GearModel
 
     /// <summary>The sockets at which someone listens to a mix of their own: the unit mixes freely what comes in there.</summary>
     internal ImmutableArray<Socket> OwnMixers => ownMixers.Value;
+
+    /// <summary>The names of its sockets and slots, for who looks for what was meant.</summary>
+    internal KnownNames KnownInside => knownInside.Value;
 
     /// <summary>The number of channels on all sides of all sockets together.</summary>
     public int NodeCount { get; internal init; }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
@@ -29,10 +30,14 @@ internal sealed class NameSpace
 {
     private readonly Dictionary<string, Named> entries = [];
     private readonly Dictionary<string, Named>.AlternateLookup<ReadOnlySpan<char>> byText;
+    private KnownNames? known;
 
     public NameSpace() => byText = entries.GetAlternateLookup<ReadOnlySpan<char>>();
 
     public IEnumerable<string> Names => entries.Keys;
+
+    /// <summary>The same, for who looks for what was meant.</summary>
+    public KnownNames Known => known ?? LazyInitializer.EnsureInitialized(ref known, () => new KnownNames(entries.Keys));
 
     public IEnumerable<Named> Entries => entries.Values;
 
@@ -47,6 +52,7 @@ internal sealed class NameSpace
     /// <summary>Takes a symbol in. Gives the one that has the name already in an act of its own, if there is one; the new one is then left out.</summary>
     public Symbol? Add(Symbol symbol)
     {
+        known = null;
         if (entries.TryAdd(symbol.Name, new Named(symbol, []))) return null;
         var named = entries[symbol.Name];
         foreach (var other in named)

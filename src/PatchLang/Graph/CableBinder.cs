@@ -163,7 +163,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         {
             var known = format.Media.Select(m => m.Name).Distinct().ToList();
             bag.Add(
-                FormatFindings.OtherMedium(format.Name, by.Name, known, Nearest.To(by.Name, known.Concat(scope.Looms.Names))),
+                FormatFindings.OtherMedium(format.Name, by.Name, known, Nearest.To(by.Name, known.Concat(scope.Looms.Known.NearestTo(by.Name) is { } loom ? [loom] : []))),
                 statement.At(by.Span), format.Anchor, $"{format.Name} is declared here");
         }
         return (null, by.Name);

@@ -20,6 +20,9 @@ internal readonly record struct PathLead(PathExpression Path, Scope Scope, int S
 /// <summary>Finds out what paths name. What it can't find it says once, and gives null.</summary>
 internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? feeds)
 {
+    // By scope; made when something is first misspelt there.
+    private readonly KnownNames?[] knownAtStart = new KnownNames?[foundation.Scopes.Length];
+
     /// <summary>The unit, feed or bundle a path begins with, in an act set that knows only one of that name.</summary>
     public PathStart Start(PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag) =>
         path.Unit is { } unit
@@ -41,10 +44,12 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         var first = path.Steps[step];
         foreach (var space in (ReadOnlySpan<NameSpace>)[scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
             if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(first, elsewhere, scope, step, statement, bag);
-        var known = scope.Things.Names.Concat(feeds?.NamesIn(scope) ?? []);
-        Foundation.SayUnknown(scope, feeds is null ? "unit" : Foundation.UnitFeedOrBundle, first.Name, known, new Anchor(statement, first.NameSpan), bag);
+        Foundation.SayUnknown(scope, feeds is null ? "unit" : Foundation.UnitFeedOrBundle, first.Name, KnownAtStart(scope), new Anchor(statement, first.NameSpan), bag);
         return new PathStart(null, scope, step + 1);
     }
+
+    private KnownNames KnownAtStart(Scope scope) => feeds is null ? scope.Things.Known
+        : LazyInitializer.EnsureInitialized(ref knownAtStart[scope.Number], () => new KnownNames(scope.Things.Names.Concat(feeds.NamesIn(scope))));
 
     private static PathStart NotAThing(StepExpression first, Symbol symbol, Scope scope, int step, Statement statement, DraftBag bag)
     {
@@ -163,7 +168,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             return;
         }
         if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
-        var nearest = NumberedIn(model, step) ?? Nearest.To(step.Name, model.Sockets.Select(s => s.Name).Concat(model.Slots.Select(s => s.Name)));
+        var nearest = NumberedIn(model, step) ?? model.KnownInside.NearestTo(step.Name);
         bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
         {
             Related = [(model.Gear.Anchor, $"{model.Gear.Name} is declared here")],

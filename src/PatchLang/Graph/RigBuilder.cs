@@ -73,7 +73,7 @@ internal sealed class RigBuilder
     private void SayUnknownFormat(Symbol gear, string written, Anchor at, DraftBag bag)
     {
         var scope = foundation.HomeOf(gear.File);
-        Foundation.SayUnknown(scope, "format", written, scope.Formats.Names, at, bag);
+        Foundation.SayUnknown(scope, "format", written, scope.Formats.Known, at, bag);
     }
 
     private void CheckUnusedGear()

@@ -90,17 +90,25 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
     private void Report(Parser parser)
     {
         BeginErrorCondition(parser);
-        var expected = new SortedSet<TokenKind>();
+        var expected = UInt128.Zero; // a bit for each kind
         foreach (var state in statesSinceToken) Add(parser.Atn.NextTokens(parser.Atn.states[state]));
         Add(parser.GetExpectedTokens());
-        errors.Add(new ShapeError(parser.InputStream.Index, 0, (NodeKind)parser.Context.RuleIndex, OpenNode(), [.. expected]));
+        errors.Add(new ShapeError(parser.InputStream.Index, 0, (NodeKind)parser.Context.RuleIndex, OpenNode(), KindsIn(expected)));
 
         void Add(IntervalSet set)
         {
-            foreach (var kind in set.ToArray())
-                if (kind >= 0) expected.Add((TokenKind)kind);
-                else if (kind == TokenConstants.EOF) expected.Add(TokenKind.None);
+            foreach (var interval in set.GetIntervals())
+                for (var kind = interval.a; kind <= interval.b; kind++)
+                    if (kind >= 0) expected |= UInt128.One << kind;
+                    else if (kind == TokenConstants.EOF) expected |= UInt128.One << (int)TokenKind.None;
         }
+    }
+
+    private static ImmutableArray<TokenKind> KindsIn(UInt128 bits)
+    {
+        var kinds = ImmutableArray.CreateBuilder<TokenKind>((int)UInt128.PopCount(bits));
+        for (; bits != UInt128.Zero; bits &= bits - UInt128.One) kinds.Add((TokenKind)(int)UInt128.TrailingZeroCount(bits));
+        return kinds.MoveToImmutable();
     }
 }
 

@@ -12,6 +12,9 @@ internal sealed class ShapeParser
     private readonly ShapeErrorStrategy strategy = new();
     private ShapeBuilder? builder;
 
+    // What can't be read comes in rows, and to give up costs as much as to repair: behind one of them no more strict runs, until one is right.
+    private bool wasBroken;
+
     /// <summary>Reads a statement of at most <see cref="Statement.MostTokens"/> tokens.</summary>
     public Shape Parse(ReadOnlySpan<TokenKind> kinds)
     {
@@ -26,16 +29,27 @@ internal sealed class ShapeParser
             builder.RemoveErrorListeners();
             strategy.OpenNode = () => builder.OpenNode;
         }
-        try
-        {
-            Run(kinds, isStrict: true);
-        }
-        catch (ShapeIsBroken)
+        if (wasBroken || !IsRightAsItIs(kinds))
         {
             builder.AllowRepairs();
             Run(kinds, isStrict: false);
         }
-        return new Shape(sequence, builder.TakeNodes(kinds.Length), strategy.TakeErrors());
+        var errors = strategy.TakeErrors();
+        wasBroken = !errors.IsEmpty;
+        return new Shape(sequence, builder.TakeNodes(kinds.Length), errors);
+    }
+
+    private bool IsRightAsItIs(ReadOnlySpan<TokenKind> kinds)
+    {
+        try
+        {
+            Run(kinds, isStrict: true);
+            return true;
+        }
+        catch (ShapeIsBroken)
+        {
+            return false;
+        }
     }
 
     private void Run(ReadOnlySpan<TokenKind> kinds, bool isStrict)

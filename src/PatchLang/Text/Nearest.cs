@@ -3,26 +3,43 @@ namespace PatchLang.Text;
 /// <summary>Finds the name that a misspelt one was probably meant to be.</summary>
 public static class Nearest
 {
-    private const int LongestName = 100; // nobody misspells a longer one by accident; bounds the work and the stack
+    internal const int LongestName = 100; // nobody misspells a longer one by accident; bounds the work and the stack
+
+    /// <summary>No longer name is near to one that is looked for.</summary>
+    internal const int LongestKnown = LongestName * 3 / 2;
 
     /// <summary>The candidate that differs least, if it differs by no more than a third of its letters (at least one); else null.</summary>
     public static string? To(ReadOnlySpan<char> name, IEnumerable<string> candidates)
     {
         if (name.Length > LongestName) return null;
-        string? best = null;
-        var least = int.MaxValue;
-        foreach (var candidate in candidates)
+        var search = new Search(name, int.MaxValue);
+        foreach (var candidate in candidates) search.Try(candidate);
+        return search.Best;
+    }
+
+    /// <summary>By how many slips at most names of two lengths are near to each other.</summary>
+    internal static int MostSlips(int length, int other) => Math.Max(1, Math.Max(length, other) / 3);
+
+    /// <summary>The search for one name among candidates that come one by one.</summary>
+    internal ref struct Search(ReadOnlySpan<char> name, int most, Func<string, bool>? fits = null)
+    {
+        private readonly ReadOnlySpan<char> name = name;
+        private int least = most;
+
+        public string? Best { get; private set; }
+
+        public void Try(string candidate)
         {
             // What is further off than the best so far is of no interest either.
-            var bound = Math.Min(least, Math.Max(1, Math.Max(name.Length, candidate.Length) / 3));
-            if (Math.Abs(candidate.Length - name.Length) > bound) continue;
+            var bound = Math.Min(least, MostSlips(name.Length, candidate.Length));
+            if (Math.Abs(candidate.Length - name.Length) > bound) return;
             var distance = Distance(name, candidate, bound);
-            if (distance > bound || distance == 0) continue;
-            if (distance == least && !IsLikelier(name, candidate, best!)) continue;
-            best = candidate;
+            if (distance > bound || distance == 0) return;
+            if (Best is not null && distance == least && !IsLikelier(name, candidate, Best)) return;
+            if (fits is not null && !fits(candidate)) return;
+            Best = candidate;
             least = distance;
         }
-        return best;
     }
 
     /// <summary>Whether two names have the same digits: names are told apart by those, so one with others is never what was certainly meant.</summary>

@@ -14,6 +14,29 @@ public sealed class NearestTests
     public void It_is_what_the_whole_table_says_of_every_candidate() =>
         Gen.Select(Names, Names.Array[0, 12]).Sample((name, candidates) => Nearest.To(name, candidates).Should().Be(Expected(name, candidates)), iter: 20_000);
 
+    [Fact]
+    public void Names_that_are_kept_for_it_say_the_same() =>
+        Gen.Select(Names, Names.Array[0, 12]).Sample((name, candidates) => new KnownNames(candidates).NearestTo(name).Should().Be(Expected(name, candidates)), iter: 20_000);
+
+    [Fact]
+    public void Where_only_some_fit_it_is_one_of_those() =>
+        Gen.Select(Names, Names.Array[0, 12]).Sample((name, candidates) =>
+            new KnownNames(candidates).NearestTo(name, c => c.Length % 2 == 0).Should().Be(Expected(name, [.. candidates.Where(c => c.Length % 2 == 0)])), iter: 5_000);
+
+    [Fact]
+    public void A_name_in_other_case_is_near_however_many_letters_differ() =>
+        new KnownNames(["\U00010428quay", "straße", "ÅNGSTRÖM"]).NearestTo("ångström").Should().Be("ÅNGSTRÖM");
+
+    [Theory]
+    [InlineData(1_000, "feeder0990")]
+    [InlineData(1_001, null)]
+    public void By_several_slips_nobody_can_tell_which_of_very_many_is_meant(int count, string? meant) =>
+        new KnownNames(Enumerable.Range(0, count).Select(i => $"feeder{i:0000}")).NearestTo("fedre099x").Should().Be(meant);
+
+    [Fact]
+    public void By_one_slip_it_is_found_among_very_many() =>
+        new KnownNames(Enumerable.Range(0, 100_000).Select(i => $"feeder{i}")).NearestTo("feedr5123").Should().Be("feeder5123");
+
     [Theory]
     [InlineData("recorde", "recorder")]
     [InlineData("recrodre", "recorder")]
