@@ -60,6 +60,9 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     /// <summary>Everything a path's first name can stand for, over all acts.</summary>
     public Named? Candidates(PathExpression path, PlanFile file) => Lead(path, file).Named;
 
+    /// <summary>The same, of a name by itself.</summary>
+    public Named? Candidates(string name, PlanFile file) => Find(foundation.HomeOf(file), name);
+
     /// <summary>Looks up a path's first name behind its prefixes.</summary>
     public PathLead Lead(PathExpression path, PlanFile file)
     {

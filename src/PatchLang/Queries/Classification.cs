@@ -107,7 +107,7 @@ public sealed class Classification
             if (next < occurrences.Count && occurrences[next].Span == span)
             {
                 var occurrence = occurrences[next];
-                found.Add(new ClassifiedText(span.Moved(start), ClassOf(occurrence.Subject), occurrence.IsDeclaration, IsOfLibrary(occurrence.Subject)));
+                found.Add(new ClassifiedText(span.Moved(start), ClassOf(occurrence), occurrence.IsDeclaration, IsOfLibrary(occurrence)));
             }
             else if (ClassOf(reading.KindOf(token), names[token]) is { } its)
                 found.Add(new ClassifiedText(span.Moved(start), its, false, false));
@@ -148,31 +148,26 @@ public sealed class Classification
         _ => null,
     };
 
-    private static TextClass ClassOf(Subject subject) => subject switch
+    private static TextClass ClassOf(in Occurrence occurrence) => occurrence.Symbol switch
     {
-        SymbolSubject { Symbols: [var symbol, ..] } => symbol switch
+        null => occurrence.Subject switch
         {
-            UnitSymbol => TextClass.Unit,
-            FeedSymbol or BundleSymbol => TextClass.Feed,
-            GearSymbol => TextClass.Gear,
-            FormatSymbol => TextClass.Format,
-            NetworkSymbol => TextClass.Network,
-            LoomSymbol => TextClass.Loom,
-            ActSymbol => TextClass.Act,
-            _ => TextClass.Prefix,
+            PartSubject { IsCount: true } => TextClass.Count,
+            PartSubject => TextClass.Part,
+            SlotKindSubject => TextClass.SlotKind,
+            _ => TextClass.Quoted,
         },
-        PartSubject { IsCount: true } => TextClass.Count,
-        PartSubject => TextClass.Part,
-        SlotKindSubject => TextClass.SlotKind,
-        _ => TextClass.Quoted,
+        UnitSymbol => TextClass.Unit,
+        FeedSymbol or BundleSymbol => TextClass.Feed,
+        GearSymbol => TextClass.Gear,
+        FormatSymbol => TextClass.Format,
+        NetworkSymbol => TextClass.Network,
+        LoomSymbol => TextClass.Loom,
+        ActSymbol => TextClass.Act,
+        _ => TextClass.Prefix,
     };
 
-    private static bool IsOfLibrary(Subject subject) => subject switch
-    {
-        SymbolSubject { Symbols: [var symbol, ..] } => symbol.File.IsLibrary,
-        PartSubject part => part.Gear.File.IsLibrary,
-        _ => false,
-    };
+    private static bool IsOfLibrary(in Occurrence occurrence) => (occurrence.Symbol?.File ?? (occurrence.Subject as PartSubject)?.Gear.File) is { IsLibrary: true };
 
     private static void AddRemarks(string content, int from, int to, List<ClassifiedText> found)
     {

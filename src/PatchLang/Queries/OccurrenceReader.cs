@@ -103,7 +103,7 @@ internal sealed class OccurrenceReader
         if (token >= 0 && PlanPath.Resolve(file.Path, root.Reading.Quoted(token)) is { } path && root.Reading.SpanOf(token) is { Length: > 2 } span)
             found.Add(new Occurrence(new TextSpan(span.Start + 1, span.Length - 2), new FileSubject(path), false));
         if (root.Child(NodeKind.Name) is { IsName: true } prefix && scope.Things.Find(prefix.Name())?.First is PrefixSymbol symbol)
-            found.Add(new Occurrence(prefix.Span, new SymbolSubject([symbol]), ReferenceEquals(symbol.Statement, statement)));
+            found.Add(new Occurrence(prefix.Span, symbol, ReferenceEquals(symbol.Statement, statement)));
     }
 
     private void ReadSetting(SyntaxNode setting, NodeKind statementKind)
@@ -121,7 +121,7 @@ internal sealed class OccurrenceReader
     private GearSymbol? UnitGear()
     {
         foreach (var occurrence in found)
-            if (occurrence.Subject is SymbolSubject { Symbols: [GearSymbol its, ..] }) return its;
+            if (occurrence.Symbol is GearSymbol its) return its;
         return null;
     }
 
@@ -147,7 +147,7 @@ internal sealed class OccurrenceReader
             if (last.Exists)
             {
                 if (at.Things.Find(last.Name()) is not { First: PrefixSymbol prefix }) return;
-                found.Add(new Occurrence(last.Span, new SymbolSubject([prefix]), false));
+                found.Add(new Occurrence(last.Span, prefix, false));
                 at = prefix.Target;
             }
             last = name;
@@ -157,10 +157,11 @@ internal sealed class OccurrenceReader
 
     private void Add(SyntaxNode name, NameSpace space)
     {
-        if (name.IsName && space.Find(NamePool.Get(name.Text)) is { } named) found.Add(new Occurrence(name.Span, SubjectOf(named), false));
+        if (name.IsName && space.Find(NamePool.Get(name.Text)) is { } named) found.Add(OccurrenceOf(named, name.Span, false));
     }
 
-    private static SymbolSubject SubjectOf(Named named) => new(named.IsSingle ? [named.First] : [.. named.All]);
+    private static Occurrence OccurrenceOf(Named named, TextSpan span, bool isDeclaration) =>
+        named.IsSingle ? new Occurrence(span, named.First, isDeclaration) : new Occurrence(span, new SymbolSubject([.. named.All]), isDeclaration);
 
     /// <summary>The name that a statement gives to something.</summary>
     private void Declare(SyntaxNode name)
@@ -169,7 +170,7 @@ internal sealed class OccurrenceReader
         var text = name.Name();
         Named? named = statement.Kind switch
         {
-            NodeKind.Unit or NodeKind.Feed or NodeKind.Bundle => plan.Signals.Paths.Candidates(Single(text, name.Span), file),
+            NodeKind.Unit or NodeKind.Feed or NodeKind.Bundle => plan.Signals.Paths.Candidates(text, file),
             NodeKind.Act => scope.Acts.Find(text),
             NodeKind.Format => scope.Formats.Find(text),
             NodeKind.Network => scope.Networks.Find(text),
@@ -180,10 +181,8 @@ internal sealed class OccurrenceReader
         if (named is not { } known) return;
         var isOwn = false;
         foreach (var symbol in known) isOwn |= ReferenceEquals(symbol.Statement, statement);
-        found.Add(new Occurrence(name.Span, SubjectOf(known), isOwn));
+        found.Add(OccurrenceOf(known, name.Span, isOwn));
     }
-
-    private static PathExpression Single(string name, TextSpan span) => new([new StepExpression(name, span, null)], span);
 
     private void AddPath(SyntaxNode node)
     {
@@ -193,11 +192,11 @@ internal sealed class OccurrenceReader
         for (var i = 0; i < lead.Step; i++)
         {
             if (at.Things.Find(path.Steps[i].Name) is not { First: PrefixSymbol prefix }) return;
-            found.Add(new Occurrence(path.Steps[i].NameSpan, new SymbolSubject([prefix]), false));
+            found.Add(new Occurrence(path.Steps[i].NameSpan, prefix, false));
             at = prefix.Target;
         }
         if (lead.Named is not { } named) return;
-        found.Add(new Occurrence(path.Steps[lead.Step].NameSpan, SubjectOf(named), false));
+        found.Add(OccurrenceOf(named, path.Steps[lead.Step].NameSpan, false));
         if (named.First is UnitSymbol unit && DeviceOf(unit, path.Steps[lead.Step].Index) is { } device) AddParts(path, lead.Step + 1, device);
     }
 

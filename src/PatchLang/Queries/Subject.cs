@@ -30,11 +30,30 @@ public sealed record SlotKindSubject(string Name) : Subject(Name);
 public sealed record FileSubject(string Path) : Subject(Path);
 
 /// <summary>A place where a subject is named.</summary>
-/// <param name="Span">Where; from the statement's start, or from the file's, as the giver says.</param>
-/// <param name="Subject">What is named.</param>
-/// <param name="IsDeclaration">Whether it is declared there.</param>
-public readonly record struct Occurrence(TextSpan Span, Subject Subject, bool IsDeclaration)
+public readonly record struct Occurrence
 {
+    // The subject; or the one symbol that it is, of which a subject is made when somebody asks: of most nobody does.
+    private readonly object named;
+
+    /// <param name="span">Where.</param>
+    /// <param name="subject">What is named.</param>
+    /// <param name="isDeclaration">Whether it is declared there.</param>
+    public Occurrence(TextSpan span, Subject subject, bool isDeclaration) => (Span, named, IsDeclaration) = (span, subject, isDeclaration);
+
+    internal Occurrence(TextSpan span, Symbol symbol, bool isDeclaration) => (Span, named, IsDeclaration) = (span, symbol, isDeclaration);
+
+    /// <summary>Where; from the statement's start, or from the file's, as the giver says.</summary>
+    public TextSpan Span { get; init; }
+
+    /// <summary>What is named.</summary>
+    public Subject Subject => named is Symbol symbol ? new SymbolSubject([symbol]) : (Subject)named;
+
+    /// <summary>The declaration that is named, of several the first; null of anything else.</summary>
+    internal Symbol? Symbol => named as Symbol ?? (named as SymbolSubject)?.Symbols[0];
+
+    /// <summary>Whether it is declared there.</summary>
+    public bool IsDeclaration { get; }
+
     /// <summary>The piece of equipment that a part is named of; null in gear.</summary>
     public Device? Device { get; init; }
 
