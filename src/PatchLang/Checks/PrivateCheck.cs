@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Graph;
@@ -10,12 +11,19 @@ namespace PatchLang.Checks;
 /// </summary>
 internal static class PrivateCheck
 {
+    /// <summary>Of so many pairs of a private and a public feed that meet at one place each is told; of more, each private feed once.</summary>
+    private const int MostPairs = 16;
+
     public static void Check(Plan plan, DraftBag bag)
     {
         var privates = plan.Signals.Pages.Near(SignalTraits.Private).Where(b => b.Symbol is FeedSymbol { IsPrivate: true }).ToArray();
         if (privates.Length == 0) return;
         var publics = plan.Signals.Pages.Near(SignalTraits.Public).Where(b => b.Symbol is FeedSymbol { IsPublic: true }).ToArray();
+        var hiddenIn = new Dictionary<ActSet, HiddenSound>();
+        var pairs = new Dictionary<string, int>(StringComparer.Ordinal);
+        var told = new HashSet<Symbol>(ReferenceEqualityComparer.Instance);
         var arrivals = new HashSet<(Symbol Private, Device Place)>(); // what was said
+        var looked = new HashSet<(ActSet, Device)>();
         foreach (var binding in publics)
         {
             var heard = (FeedSymbol)binding.Symbol!;
@@ -26,21 +34,34 @@ internal static class PrivateCheck
         foreach (var binding in publics)
             foreach (var variant in binding.Variants)
                 foreach (var place in PlacesOf(variant))
-                    foreach (var act in variant.Acts.Each) CheckAt(act, place, (FeedSymbol)binding.Symbol!);
+                    foreach (var act in variant.Acts.Each)
+                        if (looked.Add((act, place))) CheckAt(act, place, (FeedSymbol)binding.Symbol!);
+
+        HiddenSound Hidden(ActSet act)
+        {
+            if (!hiddenIn.TryGetValue(act, out var hidden)) hiddenIn.Add(act, hidden = new HiddenSound(privates, act));
+            return hidden;
+        }
 
         void CheckIn(ActSet act, FeedVariant variant, FeedSymbol heard, HashSet<Symbol> said)
         {
             var ends = variant.Ends.Where(e => !e.IsUnknown).Select(e => e.Node).ToList();
-            var upstream = plan.Graph.Upstream(ends, act);
-            foreach (var binding in privates)
+            var where = $"{act.Bits} {string.Join(' ', ends)}";
+            ref var count = ref CollectionsMarshal.GetValueRefOrAddDefault(pairs, where, out _);
+            if (count >= MostPairs) return; // whoever was there to be told was told by then
+            foreach (var (feed, nodes) in Hidden(act).Among(plan.Graph.Upstream(ends, act)))
             {
-                var feed = (FeedSymbol)binding.Symbol!;
-                if (said.Contains(feed) || binding.In(act) is not { } hidden) continue;
-                var nodes = Heard.NodesOf(feed, hidden).SelectMany(n => n).ToHashSet();
-                if (!upstream.Overlaps(nodes)) continue;
+                if (said.Contains(feed)) continue;
+                if (count >= MostPairs && told.Contains(feed))
+                {
+                    foreach (var end in ends) arrivals.Add((feed, plan.Rig.PointOf(end).Device.Outermost));
+                    continue;
+                }
                 foreach (var end in ends)
                 {
                     if (plan.Graph.WayTo(end, nodes.Contains, act) is not { } way) continue;
+                    count++;
+                    told.Add(feed);
                     said.Add(feed);
                     arrivals.Add((feed, plan.Rig.PointOf(end).Device.Outermost));
                     var own = way.FindIndex(e => plan.Graph.FeedOf(e) == heard);
@@ -65,11 +86,9 @@ internal static class PrivateCheck
         {
             var inputs = place.Model.Sockets.SelectMany(s => Enumerable.Range(0, s.InCount).Select(c => place.NodeOf(s, Side.In, c)))
                 .Where(n => plan.Graph.Into(n).Length > 0).ToList();
-            foreach (var binding in privates)
+            foreach (var (feed, nodes) in Hidden(act).Among(plan.Graph.Upstream(inputs, act)))
             {
-                var feed = (FeedSymbol)binding.Symbol!;
-                if (arrivals.Contains((feed, place)) || binding.In(act) is not { } hidden) continue;
-                var nodes = Heard.NodesOf(feed, hidden).SelectMany(n => n).ToHashSet();
+                if (arrivals.Contains((feed, place))) continue;
                 foreach (var input in inputs)
                 {
                     if (plan.Graph.WayTo(input, nodes.Contains, act) is not { } way) continue;
@@ -87,5 +106,37 @@ internal static class PrivateCheck
         }
 
         string Words(List<int> way, int end) => string.Join(" -> ", way.Select(e => plan.Rig.PointOf(plan.Graph.FromOf(e)).ToString()).Append(plan.Rig.PointOf(end).ToString()));
+    }
+
+    /// <summary>Where the sound of private feeds is in an act.</summary>
+    private sealed class HiddenSound
+    {
+        private readonly List<(FeedSymbol Feed, HashSet<int> Nodes)> feeds = [];
+        private readonly Dictionary<int, List<int>> feedsAt = [];
+
+        public HiddenSound(FeedBinding[] privates, ActSet act)
+        {
+            foreach (var binding in privates)
+            {
+                var feed = (FeedSymbol)binding.Symbol!;
+                if (binding.In(act) is not { } variant) continue;
+                var nodes = Heard.NodesOf(feed, variant).SelectMany(n => n).ToHashSet();
+                foreach (var node in nodes)
+                {
+                    if (!feedsAt.TryGetValue(node, out var here)) feedsAt.Add(node, here = []);
+                    here.Add(feeds.Count);
+                }
+                feeds.Add((feed, nodes));
+            }
+        }
+
+        /// <summary>The feeds whose sound is at one of some nodes, in the order of the plan.</summary>
+        public IEnumerable<(FeedSymbol Feed, HashSet<int> Nodes)> Among(HashSet<int> nodes)
+        {
+            var found = new SortedSet<int>();
+            foreach (var node in nodes)
+                if (feedsAt.TryGetValue(node, out var here)) found.UnionWith(here);
+            return found.Select(f => feeds[f]);
+        }
     }
 }
