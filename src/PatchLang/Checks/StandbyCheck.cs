@@ -15,10 +15,10 @@ internal static class StandbyCheck
         if (plan.Rig.Timekeepers.TrueForAll(t => t.Standbys.IsEmpty)) return;
         var drafts = new List<Draft>();
         foreach (var view in plan.Clocks.Views)
-            foreach (var loss in plan.Clocks.LossesIn(view))
+            foreach (var keeper in plan.Rig.Timekeepers)
                 // A timekeeper that follows another unit, or has no time, has a finding of its own.
-                if (!loss.Keeping.Standbys.IsEmpty && view[loss.Keeper].Root is { } root && root.Device.Outermost == loss.Keeper.Device.Outermost)
-                    Check(plan, view, loss, drafts);
+                if (!keeper.Standbys.IsEmpty && keeper.Acts.Meets(view.Acts) && view[keeper.Clock].Root is { } root && root.Device.Outermost == keeper.Clock.Device.Outermost)
+                    Check(plan, view, plan.Clocks.LossOf(view, keeper), drafts);
         ActsOfDrafts.AddTogether(plan, drafts, bag);
     }
 

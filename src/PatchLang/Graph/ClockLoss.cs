@@ -49,6 +49,9 @@ public sealed class ClockLoss
 
     internal Timekeeping Keeping { get; }
 
+    /// <summary>The loss of a unit that no other follows: to all others it is as it was.</summary>
+    internal static ClockLoss OfNobody(ClockView view, Timekeeping keeper) => new(keeper, view);
+
     internal static ClockLoss Of(Rig rig, SignalGraph graph, ClockView before, ClockCrossings crossings, Timekeeping keeper, ClockView after)
     {
         var lost = keeper.Clock.Device.Outermost;

@@ -82,24 +82,39 @@ internal sealed class ClockResolver
     /// </summary>
     private void KeepWhatStays()
     {
-        var anew = new HashSet<Network>(rig.Networks.Where(n => n.Members.Exists(m => IsLost(m.Device) || rig.ClockOf(m.Device, m.Socket) is { } clock && HangsOn(clock, []))));
+        var hangs = WhatHangsOn([]);
+        var anew = new HashSet<Network>(rig.Networks.Where(n => n.Members.Exists(m => IsLost(m.Device) || rig.ClockOf(m.Device, m.Socket) is { } clock && hangs[clock.Index])));
         foreach (var network in rig.Networks)
             if (!anew.Contains(network)) elections.Add(network, Before!.ElectionOf(network));
+        if (anew.Count > 0) hangs = WhatHangsOn(anew);
         foreach (var clock in rig.Clocks)
-            if (stays[clock.Index] = !HangsOn(clock, anew)) sources[clock.Index] = Before![clock].Source;
+            if (stays[clock.Index] = !hangs[clock.Index]) sources[clock.Index] = Before![clock].Source;
     }
 
-    /// <summary>Whether a clock's chain, as it was, passes the lost unit, or one of some networks.</summary>
-    private bool HangsOn(Clock clock, HashSet<Network> anew)
+    /// <summary>Of each clock, by its number, whether its chain, as it was, passes the lost unit, or one of some networks. What is known of one holds for all that follow it.</summary>
+    private bool[] WhatHangsOn(HashSet<Network> anew)
     {
-        var at = clock;
-        for (var steps = 0; at is not null && steps <= sources.Length; steps++)
+        var hangs = new bool[sources.Length];
+        var isKnown = new bool[sources.Length];
+        var chain = new List<Clock>();
+        foreach (var clock in rig.Clocks)
         {
-            if (IsLost(at.Device)) return true;
-            if (anew.Count > 0 && IsShared(sources[at.Index]) && rig.NetworkOf(at.Device, sources[at.Index].Socket!, acts) is { } network && anew.Contains(network)) return true;
-            at = Before![at].Upstream;
+            chain.Clear();
+            var at = clock;
+            // In a circle it comes back to where it was, and nothing hangs.
+            for (; at is not null && !isKnown[at.Index]; at = Before![at].Upstream)
+            {
+                isKnown[at.Index] = true;
+                chain.Add(at);
+                if (hangs[at.Index] = Hangs(at)) break;
+            }
+            if (at is not null && hangs[at.Index])
+                foreach (var one in chain) hangs[one.Index] = true;
         }
-        return false;
+        return hangs;
+
+        bool Hangs(Clock clock) => IsLost(clock.Device)
+            || (anew.Count > 0 && IsShared(sources[clock.Index]) && rig.NetworkOf(clock.Device, sources[clock.Index].Socket!, acts) is { } network && anew.Contains(network));
     }
 
     private void RunFree(Clock clock)

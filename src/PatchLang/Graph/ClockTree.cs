@@ -13,9 +13,13 @@ public sealed class ClockTree
     // Worked out when first asked for, by whichever check that is.
     private readonly Lock gate = new();
     private readonly Dictionary<ClockView, ClockCrossings> crossings = [];
-    private readonly Dictionary<ClockView, ImmutableArray<ClockLoss>> losses = [];
-    private (ClockView View, Network Network, ClockResolver Resolver) lastOnNetwork;
+    private readonly Dictionary<(ClockView View, Timekeeping Keeper), ClockLoss> losses = [];
+    private readonly Dictionary<ClockView, HashSet<Device>> needed = [];
+    private readonly Dictionary<(ClockView View, Network Network), ClockResolver> onNetworks = [];
     private (ClockView View, ClockResolver Resolver) lastBesides;
+
+    /// <summary>So many elections are kept: fixes at one place ask of the same few networks.</summary>
+    private const int MostKept = 16;
 
     internal ClockTree(Rig rig, SignalGraph graph)
     {
@@ -32,13 +36,20 @@ public sealed class ClockTree
     public ClockView In(ActSet acts) => Views.First(v => v.Acts.Meets(acts));
 
     /// <summary>What happens when a timekeeper is lost: one entry for each of a view, in the order of their statements.</summary>
-    public ImmutableArray<ClockLoss> LossesIn(ClockView view)
+    public ImmutableArray<ClockLoss> LossesIn(ClockView view) => [.. rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Select(t => LossOf(view, t))];
+
+    /// <summary>What happens in a view when one of its timekeepers is lost.</summary>
+    internal ClockLoss LossOf(ClockView view, Timekeeping keeper)
     {
         lock (gate)
         {
-            if (losses.TryGetValue(view, out var known)) return known;
-            known = [.. rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Select(t => ClockLoss.Of(rig, graph, view, Crossings(view), t, Without(view, t)))];
-            losses.Add(view, known);
+            if (losses.TryGetValue((view, keeper), out var known)) return known;
+            if (!needed.TryGetValue(view, out var units)) needed.Add(view, units = Needed(view));
+            var unit = keeper.Clock.Device.Outermost;
+            known = units.Contains(unit) || keeper.Standbys.Any(s => s.Device.Outermost == unit)
+                ? ClockLoss.Of(rig, graph, view, Crossings(view), keeper, Without(view, keeper))
+                : ClockLoss.OfNobody(view, keeper);
+            losses.Add((view, keeper), known);
             return known;
         }
     }
@@ -65,9 +76,22 @@ public sealed class ClockTree
                 if (lastBesides.View != view) lastBesides = (view, new ClockResolver(rig, links, view.Acts));
                 return lastBesides.Resolver.UpstreamBy(clock, source);
             }
-            if (lastOnNetwork.View != view || lastOnNetwork.Network != network) lastOnNetwork = (view, network, new ClockResolver(rig, links, view.Acts));
-            return lastOnNetwork.Resolver.UpstreamBy(clock, source);
+            if (!onNetworks.TryGetValue((view, network), out var resolver))
+            {
+                if (onNetworks.Count == MostKept) onNetworks.Clear();
+                onNetworks.Add((view, network), resolver = new ClockResolver(rig, links, view.Acts));
+            }
+            return resolver.UpstreamBy(clock, source);
         }
+    }
+
+    /// <summary>The units that a clock of another follows, or that are on a network: the others can be lost, and nothing else changes.</summary>
+    private HashSet<Device> Needed(ClockView view)
+    {
+        var units = rig.Networks.SelectMany(n => n.Members).Select(m => m.Device.Outermost).ToHashSet();
+        foreach (var state in view.States)
+            if (state.Upstream is { } upstream && upstream.Device.Outermost != state.Clock.Device.Outermost) units.Add(upstream.Device.Outermost);
+        return units;
     }
 
     private ClockView Without(ClockView view, Timekeeping keeper) =>
