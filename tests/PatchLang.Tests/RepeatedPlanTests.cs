@@ -60,6 +60,37 @@ public sealed class RepeatedPlanTests
             .Should().HaveCount(10_000).And.OnlyContain(code => code == "PL0201");
 
     [Fact]
+    public void Where_very_many_private_and_public_feeds_meet_each_private_one_is_told_once() =>
+        CodesOf(Times(2_000, i => $"feed a{i} : lead after fader -> desk.main[1] {{ public }}\nfeed b{i} : lead after fader -> desk.main[1] {{ private }}"))
+            .Count(code => code == "PL1304").Should().Be(2_000);
+
+    [Fact]
+    public void Up_to_sixteen_pairs_of_private_and_public_feeds_are_each_told() =>
+        CodesOf(Times(4, i => $"feed a{i} : lead after fader -> desk.main[1] {{ public }}\nfeed b{i} : lead after fader -> desk.main[1] {{ private }}"))
+            .Count(code => code == "PL1304").Should().Be(16);
+
+    [Fact]
+    public void Clocks_that_follow_each_other_in_a_circle_beside_a_timekeeper_with_a_standby_hang_on_nobody() =>
+        CodesOf("timekeeper rack { standby desk }\n" + Times(20_000, i => $"unit u{i} : MadiRack(2, 2)\ncable u{i}.madi -> u{(i + 1) % 20_000}.madi : coax 3 m"))
+            .Should().ContainSingle(code => code == "PL0502");
+
+    [Fact]
+    public void Timekeepers_that_nobody_follows_can_be_lost() =>
+        GeneratedPlan.Compile(Equipment.Replace("timekeeper desk", "timekeeper desk { standby rack }", StringComparison.Ordinal) + Times(20_000, i => $"unit u{i} : StageRack(2, 2)\ntimekeeper u{i}"))
+            .Findings.Should().NotContain(f => f.Code.StartsWith("PL05", StringComparison.Ordinal));
+
+    [Fact]
+    public void Units_that_all_run_free_beside_each_other_are_told_one_by_one() =>
+        CodesOf("unit u[1..3000] : StageRack(2, 2)\nnetwork big : aes67 { join u.net }\n"
+            + Times(3_000, i => $"feed f{i} : u[{i + 1}].mic[1] -> u[{i + 1}].net[1] -> u[{(i + 1) % 3_000 + 1}].net[1] -> u[{(i + 1) % 3_000 + 1}].line[1]"))
+            .Count(code => code == "PL0501").Should().BePositive();
+
+    [Fact]
+    public void Promises_of_what_one_listener_hears_are_looked_up_together() =>
+        CodesOf(Times(8_000, i => $"feed f{i} : rack.mic[{i % 16 + 1}] -> desk.expansion.net[{i % 16 + 1}] -> desk.ch[{i % 16 + 1}]\nexpect house hears f{i}") + "\nfeed house : lead after fader -> desk.main[1] -> desk.line[1]")
+            .Count(code => code == "PL1001").Should().Be(7_500);
+
+    [Fact]
     public void Mixers_behind_each_other_over_two_ways_are_followed() =>
         CodesOf("unit m[1..1001] : AnalogMixer(2, 2)\nfeed s0 : rack.mic[1] -> rack.line[1] -> m[1].local[1] -> m[1].ch[1]\nfeed t0 : rack.mic[2] -> rack.line[2] -> m[1].local[2] -> m[1].ch[2]\n"
             + Times(1_000, i => $"feed s{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[1] -> m[{i + 1}].line[1] -> m[{i + 2}].local[1] -> m[{i + 2}].ch[1]\nfeed t{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[2] -> m[{i + 1}].line[2] -> m[{i + 2}].local[2] -> m[{i + 2}].ch[2]"))

@@ -12,6 +12,7 @@ internal static class ExpectCheck
     public static void Check(Plan plan, DraftBag bag)
     {
         List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>? reservations = null;
+        var sounds = new Sounds(plan);
         foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
         {
             if (ExpectStatement.Read(file, statement) is not { } expect)
@@ -20,14 +21,14 @@ internal static class ExpectCheck
                 continue;
             }
             var said = bag.Drafts.Count;
-            var work = new Work(plan, expect, bag, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
+            var work = new Work(plan, expect, bag, sounds, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
             work.Run();
             plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), expect.IsLeftOpen));
         }
     }
 
     private sealed class Work(
-        Plan plan, ExpectStatement expect, DraftBag bag, Func<List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>> reservations)
+        Plan plan, ExpectStatement expect, DraftBag bag, Sounds sounds, Func<List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>> reservations)
     {
         private readonly DraftBag found = new();
         private GraphPoint nothingAt;
@@ -97,7 +98,7 @@ internal static class ExpectCheck
             if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, found) is not { } subjects) return;
             var listeners = subjects.Select(s => Heard.Last(plan, s)).OfType<HashSet<int>>().ToList();
             if (listeners.Count == 0) return;
-            var upstream = listeners.ConvertAll(l => plan.Graph.Upstream(l, act));
+            var upstream = listeners.ConvertAll(l => sounds.Upstream(l, act));
             foreach (var other in expect.Others)
             {
                 if (Heard.SetsOf(plan, other, expect.File, expect.Statement, act, found) is not { } sets) continue;
@@ -117,7 +118,7 @@ internal static class ExpectCheck
                 return;
             }
             var listener = listeners[0].Min();
-            Add(ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Missing(other, sets, upstream, act), Sounds(upstream, act), plan.During(act)), act);
+            Add(ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Missing(other, sets, upstream, act), sounds.At(upstream, act), plan.During(act)), act);
         }
 
         /// <summary>What is not heard: all that is expected, or, of several elements of which some are heard, the others.</summary>
@@ -132,12 +133,6 @@ internal static class ExpectCheck
                 ? $"{Written(other)}[{names[0]}..{names[^1]}]"
                 : $"{Written(other)}[{string.Join(", ", names)}]";
         }
-
-        /// <summary>The feeds that a listener does hear, for the message.</summary>
-        private string[] Sounds(List<HashSet<int>> upstream, ActSet act) =>
-            [.. plan.Signals.Bindings
-                .Where(b => b.Symbol is FeedSymbol { Origin.Tapped: not null } && b.In(act) is { StartsAtSocket: true } v && v.Ends.Any(e => !e.IsUnknown && upstream.Exists(u => u.Contains(e.Node))))
-                .Select(b => b.Symbol!.Name).Distinct().Order(StringComparer.Ordinal).Take(6)];
 
         private void CheckNeverHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)
         {
@@ -225,5 +220,56 @@ internal static class ExpectCheck
         private string Written(PathExpression path) => expect.Statement.Text.Span.Slice(path.Span.Start, path.Span.Length).ToString();
 
         private void Add(FindingMessage message, ActSet act) => found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
+    }
+
+    /// <summary>What listeners hear, for all promises: many are made of one listener, and many of its sounds.</summary>
+    private sealed class Sounds(Plan plan)
+    {
+        /// <summary>So many are named in a message.</summary>
+        private const int MostNamed = 6;
+
+        private readonly Dictionary<ActSet, Dictionary<int, SortedSet<string>>> endingAt = [];
+        private (ActSet Act, HashSet<int> Listener, HashSet<int> Upstream)? last;
+        private (HashSet<int> Upstream, string[] Names)? lastNamed;
+
+        /// <summary>All nodes whose sound arrives at a listener.</summary>
+        public HashSet<int> Upstream(HashSet<int> listener, ActSet act)
+        {
+            if (last is { } known && known.Act == act && known.Listener.SetEquals(listener)) return known.Upstream;
+            var upstream = plan.Graph.Upstream(listener, act);
+            last = (act, listener, upstream);
+            return upstream;
+        }
+
+        /// <summary>The feeds that start at a socket and end at one of some nodes: the first few names.</summary>
+        public string[] At(List<HashSet<int>> upstream, ActSet act)
+        {
+            if (upstream is [var again] && lastNamed is { } known && ReferenceEquals(known.Upstream, again)) return known.Names;
+            if (!endingAt.TryGetValue(act, out var ending)) endingAt.Add(act, ending = FindEnds(act));
+            var names = new SortedSet<string>(StringComparer.Ordinal);
+            foreach (var nodes in upstream)
+                foreach (var node in nodes)
+                    if (ending.TryGetValue(node, out var here)) names.UnionWith(here);
+            string[] named = [.. names.Take(MostNamed)];
+            if (upstream is [var only]) lastNamed = (only, named);
+            return named;
+        }
+
+        private Dictionary<int, SortedSet<string>> FindEnds(ActSet act)
+        {
+            var ending = new Dictionary<int, SortedSet<string>>();
+            foreach (var binding in plan.Signals.Bindings)
+            {
+                if (binding.Symbol is not FeedSymbol { Origin.Tapped: not null } feed || binding.In(act) is not { StartsAtSocket: true } variant) continue;
+                foreach (var end in variant.Ends)
+                {
+                    if (end.IsUnknown) continue;
+                    if (!ending.TryGetValue(end.Node, out var here)) ending.Add(end.Node, here = new SortedSet<string>(StringComparer.Ordinal));
+                    // No more can be named than these.
+                    if (here.Add(feed.Name) && here.Count > MostNamed) here.Remove(here.Max!);
+                }
+            }
+            return ending;
+        }
     }
 }
