@@ -17,6 +17,7 @@ internal readonly record struct TokenMark(int End, int Line, int Character)
 /// <summary>Writes the tokens of a piece of a file, as numbers: each token's place counts from the one before it. Pieces are put together when all are there.</summary>
 internal sealed class TokenWriter
 {
+    private const byte Comma = (byte)',';
     private const int MostPerToken = 5 * 11;
     private const int UsualLength = 12;
 
@@ -37,18 +38,19 @@ internal sealed class TokenWriter
     public void Add(int line, int character, int size, ReadOnlySpan<byte> ending)
     {
         if (buffer.Length - length < MostPerToken) Array.Resize(ref buffer, 2 * buffer.Length);
+        var (to, at) = (buffer, length);
         // Where the first one stands is written when the piece ahead is known.
-        if (length == 0) first = (line, character);
+        if (at == 0) first = (line, character);
         else
         {
-            Separate();
-            WritePlace(line, character);
+            to[at++] = Comma;
+            at = WritePlace(to, at, line, character);
         }
         last = (line, character);
-        Separate();
-        Write(size);
-        ending.CopyTo(buffer.AsSpan(length));
-        length += ending.Length;
+        to[at++] = Comma;
+        at = Write(to, at, size);
+        foreach (var sign in ending) to[at++] = sign;
+        length = at;
     }
 
     /// <summary>Marks that a statement's tokens are written.</summary>
@@ -66,15 +68,15 @@ internal sealed class TokenWriter
         var room = 2 + head.Length + tail.Length;
         foreach (var piece in pieces) room += piece.length + MostPerToken;
         var whole = new TokenWriter(0) { buffer = GC.AllocateUninitializedArray<byte>(room), last = (headEnd.Line, headEnd.Character) };
-        whole.Write((byte)'[');
+        whole.Write("["u8);
         whole.Write(head);
         foreach (var piece in pieces)
         {
             var (end, ahead) = (whole.length, whole.last);
             if (piece.length > 0)
             {
-                if (whole.length > Open) whole.Separate();
-                whole.WritePlace(piece.first.Line, piece.first.Character);
+                if (whole.length > Open) whole.Write(","u8);
+                whole.length = whole.WritePlace(whole.buffer, whole.length, piece.first.Line, piece.first.Character);
             }
             foreach (var mark in piece.marks)
             {
@@ -87,36 +89,33 @@ internal sealed class TokenWriter
             whole.last = piece.last;
         }
         whole.Write(tail);
-        whole.Write((byte)']');
+        whole.Write("]"u8);
         return new TokenNumbers(whole.buffer.AsMemory(0, whole.length));
     }
 
-    private void WritePlace(int line, int character)
+    /// <summary>Writes a place as it counts from the last one, and gives where that ends.</summary>
+    private int WritePlace(byte[] to, int at, int line, int character)
     {
-        Write(line - last.Line);
-        Separate();
-        Write(line == last.Line ? character - last.Character : character);
+        at = Write(to, at, line - last.Line);
+        to[at++] = Comma;
+        return Write(to, at, line == last.Line ? character - last.Character : character);
     }
 
-    private void Separate() => Write((byte)',');
-
-    private void Write(byte sign) => buffer[length++] = sign;
-
-    private void Write(ReadOnlySpan<byte> numbers)
+    private void Write(ReadOnlySpan<byte> signs)
     {
-        numbers.CopyTo(buffer.AsSpan(length));
-        length += numbers.Length;
+        signs.CopyTo(buffer.AsSpan(length));
+        length += signs.Length;
     }
 
-    private void Write(int number)
+    private static int Write(byte[] to, int at, int number)
     {
         if (number >= 100)
         {
-            Utf8Formatter.TryFormat(number, buffer.AsSpan(length), out var written);
-            length += written;
-            return;
+            Utf8Formatter.TryFormat(number, to.AsSpan(at), out var written);
+            return at + written;
         }
-        if (number >= 10) Write((byte)('0' + number / 10));
-        Write((byte)('0' + number % 10));
+        if (number >= 10) to[at++] = (byte)('0' + number / 10);
+        to[at++] = (byte)('0' + number % 10);
+        return at;
     }
 }
