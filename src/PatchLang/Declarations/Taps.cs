@@ -38,12 +38,23 @@ public static class Taps
         };
     }
 
-    /// <summary>Says what is wrong with the taps of an origin.</summary>
+    /// <summary>Says what is wrong with the taps of an origin, and with the gains behind them.</summary>
     internal static void Check(SyntaxNode origin, DraftBag bag)
     {
         foreach (var child in origin.Children)
             if (child.Kind == NodeKind.Tap && WrongIn(child) is { } wrong) bag.Add(wrong);
+            else if (child.Kind == NodeKind.Quantity && child.AsQuantity() is { Measure: not Measure.Gain }) bag.Add(WrongGain(child));
             else if (child.Kind is NodeKind.Sum or NodeKind.Member or NodeKind.Either or NodeKind.Choice) Check(child, bag);
+    }
+
+    private static Draft WrongGain(SyntaxNode quantity)
+    {
+        var text = quantity.Text.ToString();
+        var end = text.IndexOf("dB", StringComparison.Ordinal) + "dB".Length;
+        return new Draft(NameFindings.WrongValueOf("a gain", "takes a quantity in dB"), quantity.Anchor())
+        {
+            Fixes = end >= "dB".Length ? [new FixDraft($"write `{text[..end]}`", false, quantity.Anchor(), text[..end])] : [],
+        };
     }
 
     /// <summary>The words for a tap.</summary>
