@@ -139,18 +139,16 @@ internal static class NetworkCheck
             }
         }
 
-        /// <summary>The longest packet time of AES67 at which a stream fits, set for the network.</summary>
+        /// <summary>The longest packet time of AES67 at which a stream fits, set for the network: if there is one, one for which the network's latency is enough.</summary>
         private ImmutableArray<FixDraft> Shorter(StreamPacket packet, int payload)
         {
-            for (var i = PacketTime.All.Length - 1; i >= 0; i--)
-            {
-                var time = PacketTime.All[i];
-                if (time >= packet.PacketTime || !PacketTime.IsDefined(time, packet.Rate) || (packet with { PacketTime = time }).PayloadBytes > payload) continue;
-                var text = $"packet_time = {NetworkFindings.Milliseconds(time)}";
-                var at = network.Symbol.Settings["packet_time"] is { } set ? network.Symbol.At(set.Span) : network.Symbol.At(new TextSpan(network.Symbol.JoinOffset, 0));
-                return [new FixDraft($"send packets of {NetworkFindings.Milliseconds(time)}", false, at, at.Span.Length > 0 ? text : $" {text} ")];
-            }
-            return [];
+            var fitting = PacketTime.All.ToArray().Where(t => t < packet.PacketTime && PacketTime.IsDefined(t, packet.Rate) && (packet with { PacketTime = t }).PayloadBytes <= payload).ToList();
+            if (fitting.Count == 0) return [];
+            var room = (network.Symbol.Latency ?? double.MaxValue) - Transit + Rounding;
+            var time = fitting.Where(t => PacketTime.LeastBuffered * t <= room).DefaultIfEmpty(fitting.Max()).Max();
+            var text = $"packet_time = {NetworkFindings.Milliseconds(time)}";
+            var at = network.Symbol.Settings["packet_time"] is { } set ? network.Symbol.At(set.Span) : network.Symbol.At(new TextSpan(network.Symbol.JoinOffset, 0));
+            return [new FixDraft($"send packets of {NetworkFindings.Milliseconds(time)}", false, at, at.Span.Length > 0 ? text : $" {text} ")];
         }
 
         private void CheckFlood()
@@ -189,24 +187,39 @@ internal static class NetworkCheck
                 if (named.First is not UnitSymbol) bag.Add(NameFindings.OtherSort(name, named.First.Sort, "unit"), at, named.First.Anchor, "declared here");
                 else if (!network.HasUnknownMembers && !network.Members.Exists(m => m.Device.Unit.Name == name)) bag.Add(NetworkFindings.QuerierElsewhere(name, symbol.Name), at);
             }
-            else if (symbol.Settings["snooping"] is { } snooping) bag.Add(NetworkFindings.NobodyAsks(symbol.Name, Forgotten), symbol.At(snooping.Span));
+            else if (!symbol.Settings.Has("querier") && symbol.Settings["snooping"] is { } snooping) bag.Add(new Draft(NetworkFindings.NobodyAsks(symbol.Name, Forgotten), symbol.At(snooping.Span)) { FollowsFrom = [Foundation.MayBeMeant("querier")] });
         }
 
         private void CheckLatency()
         {
             // A packet time that the plan does not set is a custom, and no reason to call a setting wrong.
             if (network.Symbol.Latency is not { } latency || profile.PacketTime is not { } packetTime) return;
-            var switches = StreamProfile.Count(network.Symbol.Settings["switches"]) ?? 0;
-            double transit = 0;
-            foreach (var stream in loads.SelectMany(l => l.Streams))
-                if (stream.Packet is { } packet && profile.Link is { } link) transit = Math.Max(transit, LinkLoad.Transit(packet.FrameBytes, link, switches));
-            // A setting that is just enough is enough: figures of plans are round.
-            const double Rounding = 1e-9;
+            // What is wrong with a packet that is too long has been said.
+            if (loads.Any(l => l.Streams.Any(s => s.Packet?.PayloadBytes > profile.Payload))) return;
+            var switches = Switches;
+            var transit = Transit;
             var (least, usual) = (packetTime + transit, PacketTime.LeastBuffered * packetTime + transit);
             var at = network.Symbol.At(network.Symbol.LatencySpan);
             if (latency < least - Rounding) bag.Add(NetworkFindings.Impossible(latency, packetTime, switches, least), at);
             else if (profile.Wrapping != Wrapping.Avtp && latency < usual - Rounding)
                 bag.Add(new Draft(NetworkFindings.Tight(latency, packetTime, PacketTime.LeastBuffered, switches, usual), at) { Severity = Severity.Warning });
+        }
+
+        // A setting that is just enough is enough: figures of plans are round.
+        private const double Rounding = 1e-9;
+
+        private int Switches => StreamProfile.Count(network.Symbol.Settings["switches"]) ?? 0;
+
+        /// <summary>How long the longest packet is on its way, in seconds; 0 where nobody knows.</summary>
+        private double Transit
+        {
+            get
+            {
+                double transit = 0;
+                foreach (var stream in loads.SelectMany(l => l.Streams))
+                    if (stream.Packet is { } packet && profile.Link is { } link) transit = Math.Max(transit, LinkLoad.Transit(packet.FrameBytes, link, Switches));
+                return transit;
+            }
         }
 
         /// <summary>Of the acts in which something is too much, the one in which it is worst, and the words for when.</summary>
