@@ -50,6 +50,9 @@ public sealed class FormatSymbol : Symbol
     /// <summary>How its ends are joined.</summary>
     public Joining Joins { get; internal init; }
 
+    /// <summary>Whether something in its braces is wrong, so that nobody knows what it was to say.</summary>
+    internal bool IsInDoubt { get; init; }
+
     /// <summary>Whether one cable carries both directions.</summary>
     public bool BothWays { get; internal init; }
 

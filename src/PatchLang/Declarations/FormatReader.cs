@@ -33,6 +33,7 @@ internal static class FormatReader
         using var reading = statement.Read();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
+        var said = bag.Drafts.Count;
         var joins = Joining.PointToPoint;
         var time = TimeTransfer.None;
         var bothWays = false;
@@ -83,6 +84,7 @@ internal static class FormatReader
             Media = media.DrainToImmutable(),
             Settings = table,
             Election = ElectionFigures.Of(table),
+            IsInDoubt = !statement.Shape.Errors.IsEmpty || bag.Drafts.Count > said,
         };
 
         T OneOf<T>(SyntaxNode piece, T otherwise, params (string Word, T Value)[] known)

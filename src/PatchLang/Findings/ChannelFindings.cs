@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using PatchLang.Text;
 
 namespace PatchLang.Findings;
@@ -59,17 +60,23 @@ public static class ChannelFindings
     /// <summary>PL0318: an insert that does not return.</summary>
     public static readonly FindingKind InsertElsewhere = new("PL0318", Severity.Error, "an insert that does not return");
 
-    /// <summary>Of the numbers of a range, those that are past the end.</summary>
-    internal static (int First, int Last) Beyond(int first, int last, int count) => (Math.Max(first, count + 1), last);
+    /// <summary>Of the numbers of some ranges, those that are past the end.</summary>
+    internal static ImmutableArray<(int First, int Last)> Beyond(ReadOnlySpan<(int First, int Last)> asked, int count)
+    {
+        var beyond = ImmutableArray.CreateBuilder<(int, int)>(asked.Length);
+        foreach (var (first, last) in asked)
+            if (last > count || asked.Length == 1) beyond.Add((Math.Max(first, count + 1), last));
+        return beyond.DrainToImmutable();
+    }
 
     /// <summary>The rate is given where at another the socket would carry more.</summary>
-    internal static FindingMessage ChannelPastEnd(string socket, (int First, int Last) missing, int count, double? rate) =>
+    internal static FindingMessage ChannelPastEnd(string socket, ImmutableArray<(int First, int Last)> missing, int count, double? rate) =>
         new(PastEnd, count == 0
             ? $"{socket} carries nothing in this direction"
             : $"{socket} carries {Counted(count, "channel")}{(rate is { } at ? $" at {Quantity.Frequency(at)}" : "")}; {ThereIsNo("channel", missing)}");
 
     /// <summary>A port whose two directions differ; null where nothing says which one is meant.</summary>
-    internal static FindingMessage DirectionPastEnd(string socket, (int First, int Last) missing, int ins, int outs, bool? isIn) =>
+    internal static FindingMessage DirectionPastEnd(string socket, ImmutableArray<(int First, int Last)> missing, int ins, int outs, bool? isIn) =>
         new(PastEnd, isIn switch
         {
             true => $"{socket} takes {Counted(ins, "channel")}; {ThereIsNo("channel", missing)} (it sends {outs})",
@@ -80,21 +87,24 @@ public static class ChannelFindings
     internal static FindingMessage TooFewConnectors(string socket, string format, int perConnector, int channels, int needed, int there) =>
         new(PastEnd, $"{format} carries {Counted(perConnector, "channel")} per connector at any rate: {channels} take {Counted(needed, "connector")}, and {socket} has {there}");
 
-    internal static FindingMessage InnerPastEnd(string socket, (int First, int Last) missing, int count) =>
-        new(PastEnd, $"{socket} counts from 1 to {count}; {(missing.First == missing.Last ? $"there is no {missing.First}" : $"{Numbers(missing)} are not there")}");
+    internal static FindingMessage InnerPastEnd(string socket, ImmutableArray<(int First, int Last)> missing, int count) =>
+        new(PastEnd, $"{socket} counts from 1 to {count}; {(IsOne(missing) ? $"there is no {Numbers(missing)}" : $"{Numbers(missing)} are not there")}");
 
-    internal static FindingMessage WayPastEnd(string loom, (int First, int Last) missing, int ways) =>
+    internal static FindingMessage WayPastEnd(string loom, ImmutableArray<(int First, int Last)> missing, int ways) =>
         new(PastEnd, $"{loom} has {Counted(ways, "way")}; {ThereIsNo("way", missing)}");
 
-    internal static FindingMessage FormatFull(string socket, string format, (int First, int Last) missing, int count, int perConnector, int declared, double rate) =>
+    internal static FindingMessage FormatFull(string socket, string format, ImmutableArray<(int First, int Last)> missing, int count, int perConnector, int declared, double rate) =>
         new(FullAtRate, $"{format} carries {Counted(perConnector, "channel")} per connector at {Quantity.Frequency(rate)}: {socket} has {count} of its {declared} at this rate, and no {Plural("channel", missing)} {Numbers(missing)}; {declared} take {Counted((declared + perConnector - 1) / perConnector, "connector")}");
 
-    private static string ThereIsNo(string what, (int First, int Last) missing) =>
-        $"there {(missing.First == missing.Last ? "is" : "are")} no {Plural(what, missing)} {Numbers(missing)}";
+    private static string ThereIsNo(string what, ImmutableArray<(int First, int Last)> missing) =>
+        $"there {(IsOne(missing) ? "is" : "are")} no {Plural(what, missing)} {Numbers(missing)}";
 
-    private static string Plural(string what, (int First, int Last) missing) => missing.First == missing.Last ? what : what + "s";
+    private static bool IsOne(ImmutableArray<(int First, int Last)> missing) => missing is [var (first, last)] && first == last;
 
-    private static string Numbers((int First, int Last) missing) => missing.First == missing.Last ? $"{missing.First}" : $"{missing.First} to {missing.Last}";
+    private static string Plural(string what, ImmutableArray<(int First, int Last)> missing) => IsOne(missing) ? what : what + "s";
+
+    private static string Numbers(ImmutableArray<(int First, int Last)> missing) =>
+        NameFindings.Listed([.. missing.Select(m => m.First == m.Last ? $"{m.First}" : $"{m.First} to {m.Last}")]);
 
     internal static FindingMessage ConnectorTooSmall(string socket, string format, int declared, int most) =>
         new(FullAtRate, $"{format} carries {Counted(most, "channel")} per connector at most, at whatever rate, and {socket} is to have {declared} on one");

@@ -139,7 +139,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                 {
                     var last = channel;
                     for (var next = i + 1; next < target.WidthOn(side) && target.At(next, side) == (device, last + 1); next++) last++;
-                    if (PathResolver.PastEnd(device, target.Socket, side, (channel + 1, last + 1), statement.At(span)) is { } draft) bag.Add(draft);
+                    if (PathResolver.PastEnd(device, target.Socket, side, [(channel + 1, last + 1)], statement.At(span)) is { } draft) bag.Add(draft);
                     return null;
                 }
                 var connector = new Connector(device, target.Socket, side, channel / per);
@@ -162,15 +162,18 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         if (!format.Media.IsEmpty && format.MediumOf(by.Name) is null)
         {
             var known = format.Media.Select(m => m.Name).Distinct().ToList();
-            bag.Add(
-                FormatFindings.OtherMedium(format.Name, by.Name, known, Nearest.To(by.Name, known.Concat(scope.Looms.Known.NearestTo(by.Name) is { } loom ? [loom] : []))),
-                statement.At(by.Span), format.Anchor, $"{format.Name} is declared here");
+            bag.Add(new Draft(FormatFindings.OtherMedium(format.Name, by.Name, known, Nearest.To(by.Name, known.Concat(scope.Looms.Known.NearestTo(by.Name) is { } loom ? [loom] : []))), statement.At(by.Span))
+            {
+                Related = [(format.Anchor, $"{format.Name} is declared here")],
+                Causes = [$"{format.Name} does not go over {by.Name}"],
+            });
         }
         return (null, by.Name);
     }
 
     private static ImmutableArray<int> WaysOf(CableStatement statement, LoomSymbol loom, int count, DraftBag bag)
     {
+        if (!loom.Statement.Shape.Errors.IsEmpty) return []; // how many it has may be what could not be read
         var numbers = ImmutableArray.CreateBuilder<int>();
         if (statement.Ways is null)
             for (var way = 1; way <= count; way++) numbers.Add(way);
@@ -192,7 +195,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
         ImmutableArray<int> PastEnd(int first, int last, TextSpan span)
         {
-            bag.Add(ChannelFindings.WayPastEnd(loom.Name, ChannelFindings.Beyond(first, last, loom.Ways), loom.Ways), statement.At(span), loom.Anchor, "declared here");
+            bag.Add(ChannelFindings.WayPastEnd(loom.Name, ChannelFindings.Beyond([(first, last)], loom.Ways), loom.Ways), statement.At(span), loom.Anchor, "declared here");
             return [];
         }
     }
@@ -201,7 +204,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
     private bool Take(Cable cable, DraftBag bag)
     {
         var statement = cable.Statement;
-        if (cable.Format.Joins == Joining.PointToPoint)
+        if (cable.Format is { Joins: Joining.PointToPoint, IsInDoubt: false })
         {
             if (Taken(rig.CablesFrom, cable.From) is { } other) return Twice(cable.From, other);
             if (Taken(rig.CablesTo, cable.To) is { } same) return Twice(cable.To, same);

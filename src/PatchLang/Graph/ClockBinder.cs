@@ -125,7 +125,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
                 if (!matches) continue;
                 if (source.Sort == ClockSourceSort.Socket && channel > Math.Max(source.Socket!.InCount, 1))
                 {
-                    if (PathResolver.PastEnd(clock.Device, source.Socket, Side.In, (channel.Value, channel.Value), at) is { } draft) rig.Findings.Add(draft);
+                    if (PathResolver.PastEnd(clock.Device, source.Socket, Side.In, [(channel.Value, channel.Value)], at) is { } draft) rig.Findings.Add(draft);
                     return null;
                 }
                 return source.Sort == ClockSourceSort.Socket ? source with { Channel = channel ?? source.Channel } : source;

@@ -47,7 +47,7 @@ internal sealed partial class FeedBinder
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
                 return new Draft(FormatFindings.InputIntoInput(from.ToString(), to.ToString()), at) { Related = related };
             if (Full(from, to, found) is { IsUnknown: false } full)
-                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, (full.Channel + 1, full.Channel + 1), at);
+                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, [(full.Channel + 1, full.Channel + 1)], at);
             if (found.DeadEnds.Find(p => p != from && p.Device == to.Device && p.Socket == to.Socket && p.Side == to.Side) is { IsUnknown: false } other)
                 return new Draft(FormatFindings.ArrivesElsewhere(from.ToString(), to.ToString(), other.ToString(), from.Channel + 1), at) { Related = related };
             var ends = found.DeadEnds.Where(p => p != from).ToList();

@@ -51,13 +51,13 @@ internal sealed partial class FeedBinder
             if (!target.IsIndexed)
             {
                 if (count > 0) return true;
-                if (PathResolver.PastEnd(target.Row[0], target.Socket, side, (1, 1), At(target.Span)) is { } draft) bag.Add(draft);
+                if (PathResolver.PastEnd(target.Row[0], target.Socket, side, [(1, 1)], At(target.Span)) is { } draft) bag.Add(draft);
                 return false;
             }
             foreach (var (first, length) in target.Ranges)
                 if (first + length > count)
                 {
-                    if (PathResolver.PastEnd(target.Row[0], target.Socket, side, (first + 1, first + length), At(target.Span)) is { } draft) bag.Add(draft);
+                    if (PathResolver.PastEnd(target.Row[0], target.Socket, side, [(first + 1, first + length)], At(target.Span)) is { } draft) bag.Add(draft);
                     return false;
                 }
             return true;

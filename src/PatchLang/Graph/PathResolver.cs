@@ -120,7 +120,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         if (row[0].Cards[slot.Index] is null)
         {
             // A card that could not be made was said where it is fitted.
-            if (!row[0].HasBrokenCard(slot)) bag.Add(NameFindings.EmptySlot($"{row[0].Name}.{slot.Name}"), new Anchor(statement, step.NameSpan), row[0].Unit.Anchor, "this unit");
+            if (!row[0].HasBrokenCard(slot)) bag.Add(NothingFitted(row[0], slot, new Anchor(statement, step.NameSpan)));
             return [];
         }
         return row.Length == 1 ? row[0].Cards[slot.Index]!.Alone : [.. row.Select(d => d.Cards[slot.Index]!)];
@@ -160,6 +160,12 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         return Ranges(row[0], socket, index, statement, bag) is { } ranges ? new Target(row, socket, ranges, path.Span) : null;
     }
 
+    private static Draft NothingFitted(Device device, Slot slot, Anchor at) => new(NameFindings.EmptySlot($"{device.Name}.{slot.Name}"), at)
+    {
+        Related = [(device.Unit.Anchor, "this unit")],
+        FollowsFrom = [Foundation.MayBeMeant(slot.Name)],
+    };
+
     private static void SayUnknown(Device device, StepExpression step, Statement statement, DraftBag bag)
     {
         var model = device.Model;
@@ -167,7 +173,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         if (model.SlotOf(step.Name) is { } slot)
         {
             if (device.Cards[slot.Index] is { } card) bag.Add(NameFindings.SocketWanted(card.Name, FirstSockets(card.Model)), at);
-            else if (!device.HasBrokenCard(slot)) bag.Add(NameFindings.EmptySlot($"{device.Name}.{slot.Name}"), at, device.Unit.Anchor, "this unit");
+            else if (!device.HasBrokenCard(slot)) bag.Add(NothingFitted(device, slot, at));
             return;
         }
         if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
@@ -210,12 +216,20 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             }
             if (item.To > most)
             {
-                if (!socket.IsBroken && PastEnd(device, socket, null, (item.From, item.To), at) is { } draft) bag.Add(draft);
+                if (!socket.IsBroken) SayPastEnd();
                 return null;
             }
             ranges.Add((item.From - 1, item.To - item.From + 1));
         }
         return ranges.DrainToImmutable();
+
+        // All numbers that are not there are one mistake.
+        void SayPastEnd()
+        {
+            var past = index.Items.Where(i => !i.IsName && i.From >= 1 && i.To >= i.From && i.To > most).ToList();
+            var at = new Anchor(statement, past[0].Span.To(past[^1].Span));
+            if (PastEnd(device, socket, null, [.. past.Select(i => (i.From, i.To))], at) is { } draft) bag.Add(draft);
+        }
     }
 
     /// <summary>
@@ -223,22 +237,23 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     /// the same at every rate, or the socket too small. Where nothing says yet by which side a path goes, the larger one counts.
     /// Null where the gear has its finding for that.
     /// </summary>
-    public static Draft? PastEnd(Device device, Socket socket, Side? towards, (int First, int Last) asked, Anchor at)
+    public static Draft? PastEnd(Device device, Socket socket, Side? towards, ReadOnlySpan<(int First, int Last)> asked, Anchor at)
     {
         var name = $"{device.Name}.{socket.Name}";
         var side = towards ?? (socket.IsInner ? Side.Inner : socket.OutCount > socket.InCount ? Side.Out : Side.In);
         var count = socket.CountOn(side);
-        var missing = ChannelFindings.Beyond(asked.First, asked.Last, count);
+        var missing = ChannelFindings.Beyond(asked, count);
+        var highest = missing.Max(m => m.Last);
         if (socket.Format is not { } format) return Declared(ChannelFindings.InnerPastEnd(name, missing, count));
         var declared = side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn;
         var perConnector = format.ChannelsAt(socket.Rate);
-        if (socket.IsTooFull && missing.Last <= declared) return null;
-        if (perConnector is { } full && missing.Last <= declared && declared > count)
+        if (socket.IsTooFull && highest <= declared) return null;
+        if (perConnector is { } full && highest <= declared && declared > count)
             return Carried(full == 0 ? FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate) : ChannelFindings.FormatFull(name, format.Name, missing, count, full, declared, socket.Rate));
         if (count > 0 && perConnector == socket.PerConnector(side) && format.CarriesTheSameAtEveryRate)
         {
-            var (needed, there) = (Connectors(missing.Last), Connectors(count));
-            if (needed > there) return Carried(ChannelFindings.TooFewConnectors(name, format.Name, perConnector.Value, missing.Last, needed, there));
+            var (needed, there) = (Connectors(highest), Connectors(count));
+            if (needed > there) return Carried(ChannelFindings.TooFewConnectors(name, format.Name, perConnector.Value, highest, needed, there));
         }
         var (ins, outs) = (socket.InCount, socket.OutCount);
         if (count > 0 && ins > 0 && outs > 0 && ins != outs) return Declared(ChannelFindings.DirectionPastEnd(name, missing, ins, outs, towards is null ? null : side == Side.In));
