@@ -13,10 +13,12 @@ internal static class AlikeFindings
     private const int MostPlaces = 100;
 
     /// <summary>Leaves out what another finding explains.</summary>
-    public static List<Draft> WithoutConsequences(List<Draft> drafts)
+    /// <param name="drafts">What was found.</param>
+    /// <param name="besides">What else explains something, in the words of <see cref="Draft.Explains"/>.</param>
+    public static List<Draft> WithoutConsequences(List<Draft> drafts, IEnumerable<string> besides)
     {
         if (!drafts.Exists(d => !d.FollowsFrom.IsEmpty)) return drafts;
-        var explained = drafts.SelectMany(d => d.Explains).ToHashSet(StringComparer.Ordinal);
+        var explained = drafts.SelectMany(d => d.Explains).Concat(besides).ToHashSet(StringComparer.Ordinal);
         return drafts.FindAll(d => !d.FollowsFrom.Any(explained.Contains));
     }
 

@@ -154,17 +154,25 @@ internal static class ClocksCheck
                     });
                 }
                 // A default that nobody asked for and nothing uses is no mistake.
-                if (state.Fault == ClockFault.NoTime && !state.IsFree && state.Upstream is null && (involved.Contains(state.Clock) || IsNeverDriven(state)))
+                if (state.Fault == ClockFault.NoTime && !state.IsFree && state.Upstream is null && !IsOfBrokenCard(state) && (involved.Contains(state.Clock) || IsNeverDriven(state)))
                     drafts.Add(new Draft(ClockFindings.BringsNoTime(state.Clock.Name, state.SourceText, Why(state)), AtClock(state.Clock))
                     {
                         Acts = view.Acts,
-                        FollowsFrom = state.Source.Socket is { } socket ? NothingThere($"{state.Clock.Device.Name}.{socket.Name}") : [],
+                        FollowsFrom = state.Source switch
+                        {
+                            { Socket: { } socket } => NothingThere($"{state.Clock.Device.Name}.{socket.Name}"),
+                            { Slot: { } slot } => [Foundation.MayBeMeant(slot.Name)],
+                            _ => [],
+                        },
                     });
             }
         }
 
         /// <summary>A signal that should come in there, and can't, has a finding that says why no time comes, either.</summary>
         private static ImmutableArray<string> NothingThere(string port) => [UnjoinedPorts.NoNetworkAt(port), MissingCables.Into(port)];
+
+        /// <summary>Whether its time was to come from a card that could not be made.</summary>
+        private static bool IsOfBrokenCard(ClockState state) => state.Source.Slot is { } slot && state.Clock.Device.HasBrokenCard(slot);
 
         /// <summary>Whether a source that somebody chose brings no time in any act in which it was chosen.</summary>
         private bool IsNeverDriven(ClockState state) =>

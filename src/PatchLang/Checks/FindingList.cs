@@ -19,7 +19,9 @@ internal static class FindingList
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings)) drafts.AddRange(binding.Findings);
         drafts.AddRange(Checked(plan));
         for (var i = 0; i < drafts.Count; i++) drafts[i] = AtTheLater(plan, drafts[i]);
-        drafts = AlikeFindings.Fold(plan, AllowCheck.Apply(plan, AlikeFindings.WithoutConsequences(drafts)));
+        var unread = new UnreadStatements(plan);
+        drafts = AllowCheck.Apply(plan, AlikeFindings.WithoutConsequences(drafts, unread.Explains));
+        drafts = AlikeFindings.Fold(plan, unread.WithoutFollowers(drafts));
 
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
         for (var f = 0; f < plan.Files.Trees.Length; f++)

@@ -101,7 +101,7 @@ internal static class LooseEndsCheck
         void Say(Symbol symbol)
         {
             if (!symbol.Statement.Shape.Errors.IsEmpty) return;
-            bag.Add(new Draft(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor) { FollowsFrom = symbol is LoomSymbol ? [MissingCables.Any, Foundation.MayBeMeant(symbol.Name)] : [Foundation.MayBeMeant(symbol.Name)] });
+            bag.Add(new Draft(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor) { FollowsFrom = [Foundation.MayBeMeant(symbol.Name), symbol is LoomSymbol ? MissingCables.Any : symbol is NetworkSymbol ? UnjoinedPorts.NoNetworkAtAll : Foundation.UnreadUse] });
         }
     }
 

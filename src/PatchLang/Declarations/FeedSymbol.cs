@@ -54,6 +54,9 @@ public sealed class FeedSymbol : Symbol
         }
     }
 
+    /// <summary>Whether nothing is known of it but its name: its statement can't be read, or its index tells no elements.</summary>
+    internal bool IsUnknown => Origin is null || !Indexes.IsKnown(Index);
+
     internal IndexExpression? Index { get; private set; }
 
     internal OriginExpression? Origin { get; private set; }

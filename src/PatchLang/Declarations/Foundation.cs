@@ -168,6 +168,12 @@ internal sealed class Foundation
     /// <summary>That something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string MayBeMeant(string name) => $"{name} may be meant";
 
+    /// <summary>That a name stands in a statement that can't be read, and may be declared there, in the words of <see cref="Draft.Explains"/>.</summary>
+    public static string IsUnread(string name) => $"{name} can't be read";
+
+    /// <summary>That a statement can't be read that may take in a file, with any names, in the words of <see cref="Draft.Explains"/>.</summary>
+    public const string UnreadUse = "a use can't be read";
+
     /// <summary>Says that a name is unknown, unless a file that could not be had may hold it.</summary>
     public static void SayUnknown(Scope scope, string sort, string name, KnownNames known, Anchor at, DraftBag bag, Func<string, bool>? fits = null)
     {
@@ -179,6 +185,7 @@ internal sealed class Foundation
             Causes = [$"{(sort == UnitFeedOrBundle ? "unit" : sort)} {name} in {scope.Number}"],
             IsNarrowest = sort == "unit",
             Explains = sort == "act" ? [.. draft.Explains, UnknownActs] : draft.Explains,
+            FollowsFrom = [IsUnread(name), UnreadUse, .. draft.Fixes.Select(f => IsUnread(f.Edits[0].NewText))],
         });
     }
 
@@ -237,7 +244,7 @@ internal sealed class Foundation
         static Elements? ElementsOf(Symbol symbol) => symbol switch
         {
             UnitSymbol unit => unit.Elements,
-            FeedSymbol feed => feed.Elements ?? Elements.One,
+            FeedSymbol { IsUnknown: false } feed => feed.Elements ?? Elements.One,
             _ => null,
         };
     }

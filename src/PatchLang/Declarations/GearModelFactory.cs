@@ -122,7 +122,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             var latencies = body.Latencies.Select(MakeLatency).ToImmutableArray();
             CheckLatencies(latencies);
             GearSettings.Check(body.Settings, gear.Statement, bag);
-            if (clocks.IsEmpty && !gear.IsCard && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
+            if (clocks.IsEmpty && !gear.IsCard && gear.Statement.Shape.Errors.IsEmpty && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
                 bag.Add(new Draft(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor) { Explains = [gear.Lacks("clock")] });
             return new GearModel(gear, arguments, rate)
             {

@@ -25,6 +25,15 @@ internal static class Indexes
         return names.Count == 0 ? Elements.Numbers(1, 1) : Elements.Named(names.DrainToImmutable());
     }
 
+    /// <summary>Whether an index tells which elements there are.</summary>
+    public static bool IsKnown(IndexExpression? index)
+    {
+        if (index is null) return true;
+        foreach (var item in index.Items)
+            if (!item.IsName && (item.From < 1 || item.To < item.From)) return false;
+        return true;
+    }
+
     /// <summary>Says what is wrong with the numbers of an index: ranges that count down, start at nought, or are too long.</summary>
     public static void Check(IndexExpression? index, Statement statement, DraftBag bag)
     {
@@ -67,9 +76,11 @@ internal static class Indexes
                 if (element < 0)
                 {
                     var written = item.Name ?? Quantity.Number(number);
-                    bag.Add(
-                        NameFindings.NoElement(symbol.Sort, symbol.Name, written, elements.IsIndexed ? elements.Words : null, Nearest.To(written, elements.AllNames)),
-                        at, symbol.Anchor, "declared here");
+                    bag.Add(new Draft(NameFindings.NoElement(symbol.Sort, symbol.Name, written, elements.IsIndexed ? elements.Words : null, Nearest.To(written, elements.AllNames)), at)
+                    {
+                        Related = [(symbol.Anchor, "declared here")],
+                        Causes = [$"the {symbol.Sort} {symbol.Name} has no {written}"],
+                    });
                     return null;
                 }
                 chosen.Add(element);

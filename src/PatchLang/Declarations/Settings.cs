@@ -135,8 +135,11 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null)
     {
         var isInText = false;
+        Setting? before = null;
         foreach (var setting in table.All)
         {
+            var isValue = IsValueOf(before, setting, model, statement);
+            before = setting;
             if (model?.SlotOf(setting.Name) is not null) continue;
             var at = new Anchor(statement, setting.Span);
             var index = IndexOf(setting.Name);
@@ -145,11 +148,13 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
                 if (isInText && setting.Text is null && setting.Value is null) continue; // a word more of a text without its quotes
                 if (!statement.Shape.Errors.IsEmpty) continue; // it may be a piece of what could not be read
                 var nearest = Nearest.To(setting.Name, known.Select(k => k.Name).Concat(model?.Slots.Select(s => s.Name) ?? []));
+                if (isValue ?? nearest is null) continue;
                 // The words of the language are few; a slot is one of the gear's own names.
                 var isCertain = nearest is not null && IndexOf(nearest) >= 0 && Nearest.HasSameDigits(setting.Name, nearest);
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
                 {
                     Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", isCertain, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
+                    Explains = nearest is null ? [] : [Foundation.MayBeMeant(nearest)],
                 });
                 continue;
             }
@@ -158,6 +163,14 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             else if (Wanted(known[index], setting) is { } wanted)
                 findings.Add(new Draft(NameFindings.WrongValueOf(setting.Name, wanted), at) { Fixes = Meant(setting, statement) });
         }
+    }
+
+    /// <summary>Whether a word is the value of the one before it, which lacks its <c>=</c>; null where that is unknown itself.</summary>
+    private bool? IsValueOf(Setting? before, Setting word, GearModel? model, Statement statement)
+    {
+        if (before is not { Text: null, Value: null } || word is not { Text: null, Value: null } || statement.Text.Span[before.Span.End..word.Span.Start].ContainsAny('\r', '\n')) return false;
+        if (model?.SlotOf(before.Name) is not null) return true;
+        return IndexOf(before.Name) is >= 0 and var index ? known[index].Form != ValueForm.Flag : null;
     }
 
     /// <summary>The mend that writes the word which one of a few was meant to be.</summary>

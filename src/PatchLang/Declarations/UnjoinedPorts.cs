@@ -18,12 +18,15 @@ internal sealed record UnjoinedPorts(ImmutableArray<string> Ports, NetworkSymbol
         Related = Network is null ? [] : [(Network.Anchor, "the network")],
         Fixes = Network is null ? [] : [new FixDraft($"join {NameFindings.Listed(Ports)} to {Network.Name}", false, Network.At(new TextSpan(Network.JoinOffset, 0)), $"\n  join {string.Join(", ", Ports)}")],
         Causes = Ports,
-        Explains = Network is null ? [.. Ports.Select(NoNetworkAt)] : [.. Ports.Select(NoNetworkAt), MembersMissing(Network)],
+        Explains = Network is null ? [.. Ports.Select(NoNetworkAt), NoNetworkAtAll] : [.. Ports.Select(NoNetworkAt), MembersMissing(Network)],
         Unjoined = this,
     };
 
     /// <summary>That a port is on no network.</summary>
     public static string NoNetworkAt(string port) => $"no network at {port}";
+
+    /// <summary>That ports are on no network: one that nothing joins may be meant.</summary>
+    public const string NoNetworkAtAll = "no network";
 
     /// <summary>That a network lacks members.</summary>
     public static string MembersMissing(NetworkSymbol network) => $"members of {network.Name} are missing";

@@ -52,7 +52,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var bag = BagWith(said);
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
-        if (feed.Elements is { } declared && feed.Statement.Shape.Errors.IsEmpty && feed.Labels.Length is > 1 and var count && count != declared.Count)
+        if (feed.Elements is { } declared && !feed.IsUnknown && feed.Labels.Length is > 1 and var count && count != declared.Count)
             bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(ExpressionReader.LabelSpan(feed.Statement, feed.Labels.Length - 1)));
         leads.Clear();
         // A sum is there without some of its members, too.
@@ -66,8 +66,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during));
         SplitIntoParts(acts);
         foreach (var part in parts)
-            variants.Add(feed.Origin is null
-                ? new FeedVariant(part, feed.Elements ?? Elements.One)
+            variants.Add(feed.IsUnknown
+                ? new FeedVariant(part, feed.Elements ?? Elements.One) { IsUnknown = true }
                 : Worker.On(feed.File, feed.Statement, part, bag).BindFeed(feed));
         return new FeedBinding(foundation, feed)
         {
@@ -363,7 +363,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var names = new List<string>();
             var members = new List<(FeedVariant? Feed, int Element)>();
             var seen = new HashSet<(FeedVariant, int)>();
-            var isUnknown = false;
+            var isUnknown = bundle.Members.IsEmpty; // its statement can't be read
             var sides = true;
             foreach (var member in bundle.Members)
             {

@@ -137,7 +137,7 @@ internal sealed class RigBuilder
 
     private void CheckLabels(UnitSymbol unit)
     {
-        if (!unit.Statement.Shape.Errors.IsEmpty || unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
+        if (!unit.Statement.Shape.Errors.IsEmpty || !Indexes.IsKnown(unit.Index) || unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
         rig.Findings.Add(ChannelFindings.LabelCount(unit.Labels.Length, unit.Elements.Count), unit.At(ExpressionReader.LabelSpan(unit.Statement, unit.Labels.Length - 1)));
     }
 
@@ -209,6 +209,8 @@ internal sealed class RigBuilder
             cards[slot.Index] = MakeCard(unit, model, slot, fitted, rate);
             if (cards[slot.Index] is null) broken = broken.Add(slot.Name);
         }
+        // What can't be read may be a card.
+        if (!unit.Statement.Shape.Errors.IsEmpty) broken = [.. model.Slots.Select(s => s.Name).Where(n => cards[model.SlotOf(n)!.Index] is null)];
         return cards;
     }
 

@@ -19,6 +19,15 @@ internal sealed record TextProblem(FindingMessage Message, TextSpan Span)
     /// <summary>Whether nothing tells what the line was to be: several such lines in a row are one finding.</summary>
     public bool IsLooseLine { get; init; }
 
+    /// <summary>What a line that opens no statement was to be, or to be a piece of; <see cref="NodeKind.Statement"/> where nobody knows.</summary>
+    public NodeKind Meant { get; init; } = NodeKind.Statement;
+
+    /// <summary>Whether it belongs into the braces of a statement that is not there: what stands below it may well do, too.</summary>
+    public bool IsOfBraces { get; init; }
+
+    /// <summary>Whether it goes on with the statement before it.</summary>
+    public bool GoesOn { get; init; }
+
     /// <summary>Whether it is a remark behind other marks than ours, which reaches to the end of its line.</summary>
     public bool IsRemark => !Mends.IsEmpty && (Message.Text.StartsWith(TextFindings.StrayHash.Text, StringComparison.Ordinal) || Message == TextFindings.StrayDashes);
 

@@ -17,6 +17,7 @@ internal static class TextProblems
         var isPreviousRead = true;
         var remarkEnd = -1;
         var (unread, firstUntold) = (0, 0);
+        var lacksBrace = false;
         for (var i = 0; i < tree.Count; i++)
         {
             var statement = tree[i];
@@ -25,6 +26,7 @@ internal static class TextProblems
             if (isRead && (isPreviousRead || statement.Kind is not (NodeKind.Rig or NodeKind.Use)))
             {
                 isPreviousRead = true;
+                lacksBrace = false;
                 continue;
             }
             isPreviousRead = isRead;
@@ -33,6 +35,9 @@ internal static class TextProblems
             findings ??= ImmutableArray.CreateBuilder<Finding>();
             looseLines ??= [];
             var problems = statement.ProblemsBetween(i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
+            // Lines of braces that lost their opening one are told by what stands above them.
+            if (lacksBrace && statement.Kind == NodeKind.Statement && problems is [{ IsLooseLine: true } or { IsOfBraces: true }]) continue;
+            lacksBrace = problems is [{ IsOfBraces: true }] || (HasBraces(statement.Kind) && !statement.Shape.Tokens.Contains(TokenKind.OpenBrace));
             if (problems is not [{ IsLooseLine: true } line])
             {
                 EndLooseLines();
@@ -59,6 +64,8 @@ internal static class TextProblems
             var message = TextFindings.MoreUnread(unread - MostTold, MostTold);
             return new Finding(message.Kind, message.Text, new Place(tree.Source, first.SpanOf(0).Moved(tree.StartOf(firstUntold))));
         }
+
+        static bool HasBraces(NodeKind kind) => kind is NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Network;
 
         static int EndOfLine(string text, int at) => text.AsSpan(at).IndexOfAny('\r', '\n') is var length and >= 0 ? at + length : text.Length;
 

@@ -131,14 +131,20 @@ internal static class UnexpectedText
     public static bool TellLineOfBracesAt(BrokenStatement broken, int token)
     {
         var kind = broken.KindOf(token);
-        var bodies = Bodies.Where(b => b.Lines.Contains(kind) && b.Body != NodeKind.Clock).SelectMany(b => b.Body switch
+        var places = Bodies.Where(b => b.Lines.Contains(kind) && b.Body != NodeKind.Clock).Select(b => b.Body).ToList();
+        if (places.Count == 0) return false;
+        var bodies = places.SelectMany(p => p switch
         {
             NodeKind.GearBody => ["`gear`", "`card`"],
             NodeKind.Format => ["`format`"],
             _ => (string[])["`network`"],
         }).ToList();
-        if (bodies.Count == 0) return false;
-        broken.Add(token, TextFindings.LineOfBraces(broken.Quoted(token), bodies));
+        broken.Add(token, new TextProblem(TextFindings.LineOfBraces(broken.Quoted(token), bodies), broken.Reading.SpanOf(token))
+        {
+            // What stands in the braces of gear means nothing to others; what stands in those of a network does.
+            Meant = places.Contains(NodeKind.Network) ? NodeKind.Network : NodeKind.Statement,
+            IsOfBraces = true,
+        });
         return true;
     }
 

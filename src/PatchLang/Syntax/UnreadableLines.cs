@@ -10,11 +10,9 @@ internal static class UnreadableLines
     private static readonly ImmutableArray<TokenKind> Openers =
         [.. Enumerable.Range((int)TokenKind.Rig, TokenKind.Allow - TokenKind.Rig + 1).Select(k => (TokenKind)k)];
 
-    private static readonly ImmutableArray<string> OpenerWords = [.. Openers.Select(Spelling.Of)];
-
     // Statements that people write so many of that they drop the opening word.
     private static readonly ImmutableArray<TokenKind> OftenDropped =
-        [TokenKind.Gear, TokenKind.Unit, TokenKind.Network, TokenKind.Loom, TokenKind.Cable, TokenKind.Feed, TokenKind.Bundle];
+        [TokenKind.Gear, TokenKind.Unit, TokenKind.Network, TokenKind.Loom, TokenKind.Cable, TokenKind.Feed, TokenKind.Bundle, TokenKind.Timekeeper, TokenKind.Follow];
 
     public static void Tell(BrokenStatement broken)
     {
@@ -48,18 +46,22 @@ internal static class UnreadableLines
     private static bool TellMisspelt(BrokenStatement broken)
     {
         var word = broken.TextOf(0);
-        if (Nearest.To(word, OpenerWords) is not { } opener) return false;
-        var shape = ParseWith(broken.Shape, Words.KindOf(opener), 1);
-        // In a remark any word may be near to one of ours, and then nothing fits from the start.
-        if (shape is null || (shape.Errors is [{ Token: <= 2 }, ..] && !HasStrayBefore(broken, 3))) return false;
+        // Several may be equally near: what stands behind tells which of them it is.
+        if (Nearest.To(word, Openers.Where(Fits).Select(Spelling.Of)) is not { } opener || ParseWith(broken.Shape, Words.KindOf(opener), 1) is not { } shape) return false;
         var span = broken.Reading.SpanOf(0);
         broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(word, opener), span)
         {
             Mends = [new TextMend($"write `{opener}`", shape.IsRead, span, opener)],
+            Meant = shape.Kind,
         });
         OpenTexts.TellTexts(broken);
         StrayCharacters.Tell(broken);
         return true;
+
+        // In a remark any word may be near to one of ours, and then nothing fits from the start.
+        bool Fits(TokenKind kind) =>
+            Nearest.To(word, [Spelling.Of(kind)]) is not null && ParseWith(broken.Shape, kind, 1) is { } fitting
+            && (fitting.Errors is not [{ Token: <= 2 }, ..] || HasStrayBefore(broken, 3));
     }
 
     private static bool HasStrayBefore(BrokenStatement broken, int end)
@@ -80,7 +82,11 @@ internal static class UnreadableLines
                 || broken.TokenCount > Repairs.MostTokens || !Repairs.Parse([kind, TokenKind.Name, .. broken.Shape.Tokens.AsSpan()[1..]]).IsRead) continue;
             var meant = $"{opener} {word[opener.Length..]}";
             var span = broken.Reading.SpanOf(0);
-            broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(word, meant), span) { Mends = [new TextMend($"write `{meant}`", false, span, meant)] });
+            broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(word, meant), span)
+            {
+                Mends = [new TextMend($"write `{meant}`", false, span, meant)],
+                Meant = Repairs.Parse([kind, TokenKind.Name, .. broken.Shape.Tokens.AsSpan()[1..]]).Kind,
+            });
             return true;
         }
         return false;
@@ -101,6 +107,7 @@ internal static class UnreadableLines
         broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(first, meant), reading.SpanOf(0))
         {
             Mends = [new TextMend($"write `{meant}`", false, reading.SpanOf(0, broken.TokenCount), meant)],
+            Meant = NodeKind.Follow,
         });
         return true;
     }
@@ -120,6 +127,7 @@ internal static class UnreadableLines
         broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), "feed NAME :"), span)
         {
             Mends = [new TextMend($"put `feed {name} :` before it", false, new TextSpan(span.Start, 0), $"feed {name} : ")],
+            Meant = NodeKind.Feed,
         });
         return true;
     }
@@ -136,6 +144,8 @@ internal static class UnreadableLines
             broken.Add(0, new TextProblem(TextFindings.LineGoesOn(broken.Quoted(0), Expectations.StatementName(previous.Kind), text), span)
             {
                 Mends = [new TextMend($"put `{text}` before it", false, new TextSpan(span.Start, 0), text + " ")],
+                Meant = previous.Kind,
+                GoesOn = true,
             });
             return true;
         }
@@ -147,7 +157,7 @@ internal static class UnreadableLines
         if (broken.TokenCount > Repairs.MostTokens) return false;
         var hasArrow = broken.Shape.Tokens.Contains(TokenKind.Arrow);
         // Each of them has one of these.
-        if (!hasArrow && !broken.Shape.Tokens.Contains(TokenKind.Colon) && !broken.Shape.Tokens.Contains(TokenKind.OpenBrace)) return false;
+        if (!hasArrow && !broken.Shape.Tokens.Contains(TokenKind.Colon) && !broken.Shape.Tokens.Contains(TokenKind.OpenBrace) && !broken.Shape.Tokens.Contains(TokenKind.From)) return false;
         var fitting = OftenDropped.Where(k => (k == TokenKind.Feed || k != TokenKind.Unit || !hasArrow) && ParseWith(broken.Shape, k, 0) is { IsRead: true }).ToList();
         if (fitting is not [var opener]) return false;
         var span = broken.Reading.SpanOf(0);
@@ -155,6 +165,7 @@ internal static class UnreadableLines
         broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), word), span)
         {
             Mends = [new TextMend($"put `{word}` before it", false, new TextSpan(span.Start, 0), word + " ")],
+            Meant = Repairs.Parse([opener, .. broken.Shape.Tokens]).Kind,
         });
         return true;
     }
