@@ -14,9 +14,7 @@ internal static class Spawned
     private static readonly string? Native = Environment.GetEnvironmentVariable("PATCHLANG_PROGRAM");
 
     /// <summary>How a shell starts it.</summary>
-    public static string Command => Native is null ? $"dotnet '{Built}'" : $"'{Native}'";
-
-    private static string Built => Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll");
+    public static string Command => Native is null ? $"dotnet '{BuiltProgram.PatchLang}'" : $"'{Native}'";
 
     public static async Task<Outcome> Run(string folder, params string[] arguments) => await Run(folder, "", arguments);
 
@@ -76,7 +74,7 @@ internal static class Spawned
             StandardOutputEncoding = Encoding.UTF8,
             StandardErrorEncoding = Encoding.UTF8,
         };
-        if (Native is null) start.ArgumentList.Add(Built);
+        if (Native is null) start.ArgumentList.Add(BuiltProgram.PatchLang);
         foreach (var argument in arguments) start.ArgumentList.Add(argument);
         return Process.Start(start)!;
     }

@@ -13,8 +13,6 @@ internal static class UserFoldersOfTests
         Environment.SetEnvironmentVariable("XDG_CONFIG_HOME", Directory.CreateTempSubdirectory("patchlang-config-").FullName);
 
         // The program that runs scripts lies beside `patchlang`, and these tests have one built for themselves.
-        var output = new DirectoryInfo(AppContext.BaseDirectory);
-        var built = Path.Combine(ReadmeTests.Root, "src", "PatchLang.Scripts", "bin", output.Parent!.Name, output.Name, "patchlang-scripts.dll");
-        Environment.SetEnvironmentVariable("PATCHLANG_SCRIPTS", built);
+        Environment.SetEnvironmentVariable("PATCHLANG_SCRIPTS", BuiltProgram.Scripts);
     }
 }

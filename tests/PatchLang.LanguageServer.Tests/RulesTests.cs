@@ -36,10 +36,7 @@ public sealed class RulesTests : IDisposable
         // What is compiled is kept beside that of the other tests, not in the developer's own folder.
         Environment.SetEnvironmentVariable("XDG_CACHE_HOME", Path.Combine(Path.GetTempPath(), "patchlang-scripting-tests", "cache"));
         // The program that runs scripts lies beside `patchlang`; the one that was built for these tests lies in its own folder.
-        var output = new DirectoryInfo(AppContext.BaseDirectory);
-        var root = output;
-        while (!File.Exists(Path.Combine(root.FullName, "PatchLang.sln"))) root = root.Parent!;
-        Environment.SetEnvironmentVariable("PATCHLANG_SCRIPTS", Path.Combine(root.FullName, "src", "PatchLang.Scripts", "bin", output.Parent!.Name, output.Name, "patchlang-scripts.dll"));
+        Environment.SetEnvironmentVariable("PATCHLANG_SCRIPTS", BuiltProgram.Scripts);
     }
 
     [Fact]

@@ -51,7 +51,7 @@ internal sealed class ServerProcess : IDisposable
             RedirectStandardOutput = true,
             RedirectStandardError = true,
         };
-        if (Native is null) start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "PatchLang.Cli.dll"));
+        if (Native is null) start.ArgumentList.Add(BuiltProgram.PatchLang);
         start.ArgumentList.Add("serve");
         foreach (var (variable, value) in environment) start.Environment[variable] = value;
         var started = Process.Start(start)!;
