@@ -1,3 +1,4 @@
+using System.Text;
 using CsCheck;
 using FluentAssertions;
 using PatchLang.Syntax;
@@ -92,13 +93,13 @@ public sealed class SyntaxTreeTests
 
     private static void ShouldBeLossless(SyntaxTree tree)
     {
-        var text = tree.Source.Slice(tree.Header).ToString();
+        var text = new StringBuilder().Append(tree.Source.Slice(tree.Header));
         for (var i = 0; i < tree.Count; i++)
         {
             tree.StartOf(i).Should().Be(text.Length);
-            text += tree[i].Text;
+            text.Append(tree[i].Text);
         }
-        text.Should().Be(tree.Source.Content);
+        text.ToString().Should().Be(tree.Source.Content);
     }
 
     private static void ShouldEqual(SyntaxTree found, SyntaxTree expected)
