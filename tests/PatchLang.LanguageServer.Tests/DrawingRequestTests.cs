@@ -28,7 +28,7 @@ public sealed class DrawingRequestTests
     [InlineData("""{ "kind": "rig" }""")]
     public async Task A_drawing_that_there_is_not_is_refused(string question)
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open(Uri, Text);
 
         var answer = await server.Ask("patchlang/drawing", JsonNode.Parse(question));
@@ -39,7 +39,7 @@ public sealed class DrawingRequestTests
     [Fact]
     public async Task A_document_of_no_plan_has_none()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
 
         foreach (var method in (string[])["patchlang/drawing", "patchlang/wayAt", "patchlang/drawingFile"])
             (await server.Ask(method, Question("rig")))["result"].Should().BeNull(method);
@@ -48,7 +48,7 @@ public sealed class DrawingRequestTests
     [Fact]
     public async Task The_file_is_the_one_that_the_program_writes_and_has_one_ground_on_paper()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open(Uri, Text);
         var plan = Compilation.Create(new SourceText("plan.rig", Text), _ => FileReading.Failed(FileProblem.NotFound));
 
@@ -63,7 +63,7 @@ public sealed class DrawingRequestTests
     [Fact]
     public async Task A_drawing_is_of_the_version_that_was_left_standing()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open(Uri, Text);
         for (var version = 2; version < 8; version++) server.Change(Uri, version, 5, 0, 5, 0, $"unit more{version} : Box\n");
 

@@ -51,7 +51,7 @@ public sealed class EditingTests
     public async Task Findings_are_placed_in_the_unit_that_was_agreed_on(string encoding, int character)
     {
         // The clef is four bytes, two UTF-16 units, one code point.
-        using var server = await ServerProcess.Start(Clients.Counting(encoding));
+        using var server = await ServerProcess.StartForAnswers(Clients.Counting(encoding));
         server.Open("untitled:quay", "/*𝄞*/ rat 48 kHz\n");
 
         var published = await server.Told("textDocument/publishDiagnostics");
@@ -61,7 +61,7 @@ public sealed class EditingTests
     [Fact]
     public async Task Every_edit_s_findings_carry_its_version()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open("untitled:quay", "rig \"Lantern Quay\"\n", version: 1);
         (await server.Findings("untitled:quay", 1)).Should().BeEmpty();
 
@@ -74,7 +74,7 @@ public sealed class EditingTests
     [Fact]
     public async Task A_change_without_a_range_is_the_whole_text_and_several_come_one_behind_the_other()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open("untitled:quay", "rate 48\n");
         server.Tell("textDocument/didChange", new JsonObject
         {
@@ -91,7 +91,7 @@ public sealed class EditingTests
     [Fact]
     public async Task A_request_sees_the_edits_that_came_before_it_and_none_that_came_later()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling);
         server.Open("untitled:quay", "rig \"Quay\"\n");
         var ids = new List<int>();
         for (var i = 0; i < 20; i++)
@@ -107,7 +107,7 @@ public sealed class EditingTests
     [Fact]
     public async Task Of_very_many_proposals_those_with_the_letters_typed_come_and_the_list_says_that_it_is_cut()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         var units = string.Concat(Enumerable.Range(0, 1_000).Select(i => $"unit box{i} : Box\n"));
         server.Open("untitled:quay", $"format line {{ joins shared }}\ngear Box {{ out a : line }}\n{units}feed lead : box99\n");
         var answer = await server.Ask("textDocument/completion", new JsonObject

@@ -34,7 +34,7 @@ public sealed class OwnRequestTests : IDisposable
     [Fact]
     public async Task Every_promise_comes_with_its_place_its_state_its_figure_and_a_sentence()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling, folder.FullPath);
         var uri = folder.UriOf("quay.rig");
         server.Open(uri, Plan);
 
@@ -50,7 +50,7 @@ public sealed class OwnRequestTests : IDisposable
     [Fact]
     public async Task Promises_of_all_plans_are_told_without_a_document_and_none_of_a_document_that_is_unknown()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling, folder.FullPath);
         server.Open(folder.UriOf("quay.rig"), Plan);
         server.Open(folder.UriOf("other.rig"), Plan.Replace("lead", "voice", StringComparison.Ordinal));
 
@@ -61,7 +61,7 @@ public sealed class OwnRequestTests : IDisposable
     [Fact]
     public async Task The_command_above_a_promise_says_what_came_of_it()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling, folder.FullPath);
         var uri = folder.UriOf("quay.rig");
         server.Open(uri, Plan);
 
@@ -81,7 +81,7 @@ public sealed class OwnRequestTests : IDisposable
     [Fact]
     public async Task How_a_plan_stands_is_told_in_figures()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling, folder.FullPath);
         var uri = folder.UriOf("quay.rig");
         server.Open(uri, Plan);
 
@@ -98,7 +98,7 @@ public sealed class OwnRequestTests : IDisposable
     [Fact]
     public async Task A_client_that_wishes_so_hears_which_plans_changed_and_no_other_does()
     {
-        using var server = ServerProcess.Start();
+        using var server = ServerProcess.StartForAnswers();
         await server.Ask("initialize", new JsonObject { ["processId"] = Environment.ProcessId, ["capabilities"] = Clients.Pulling, ["initializationOptions"] = new JsonObject { ["changes"] = true } });
         var uri = folder.UriOf("quay.rig");
         server.Open(uri, Plan);
@@ -106,7 +106,7 @@ public sealed class OwnRequestTests : IDisposable
         server.Change(uri, 2, 0, 5, 0, 5, "x");
         (await server.Told("patchlang/changed"))["plans"]!.AsArray().Select(p => (string?)p).Should().Equal(uri);
 
-        using var other = ServerProcess.Start();
+        using var other = ServerProcess.StartForAnswers();
         await other.Ask("initialize", new JsonObject { ["processId"] = Environment.ProcessId, ["capabilities"] = Clients.Full, ["initializationOptions"] = "anything" });
         other.Open(uri, Plan);
         await other.Findings(uri, 1);

@@ -29,7 +29,7 @@ public sealed class PlanTests : IDisposable
     [Fact]
     public async Task Findings_come_with_the_version_their_page_and_their_related_places()
     {
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
         server.Open(folder.UriOf("quay.rig"), "rig \"Lantern Quay\"\nrate 48 kHz\nrate 96 kHz\n", version: 7);
 
         var published = await server.Told("textDocument/publishDiagnostics");
@@ -45,7 +45,7 @@ public sealed class PlanTests : IDisposable
     [Fact]
     public async Task A_plain_client_gets_plain_findings()
     {
-        using var server = await ServerProcess.Start(Clients.Plain);
+        using var server = await ServerProcess.StartForAnswers(Clients.Plain);
         server.Open(folder.UriOf("quay.rig"), "rig \"Lantern Quay\"\nrate 48 kHz\nrate 96 kHz\n");
 
         var published = await server.Told("textDocument/publishDiagnostics");
@@ -55,7 +55,7 @@ public sealed class PlanTests : IDisposable
     [Fact]
     public async Task What_is_never_used_is_faded()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open(folder.UriOf("quay.rig"), "rig \"Lantern Quay\"\nloom red : 12 ways 15 m\n");
 
         var published = await server.Told("textDocument/publishDiagnostics");
@@ -67,7 +67,7 @@ public sealed class PlanTests : IDisposable
     public async Task A_file_of_a_plan_is_checked_as_part_of_it()
     {
         folder.With("quay.rig", Root).With("gear.rig", Equipment);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
 
         server.Open(folder.UriOf("gear.rig"), Equipment.Replace("gear Ear", "gear Eer"));
         (await server.Findings(folder.UriOf("quay.rig"))).Should().ContainSingle().Which.Should().Be("PL0201 4:12");
@@ -78,7 +78,7 @@ public sealed class PlanTests : IDisposable
     public async Task A_file_that_nobody_uses_is_a_plan_by_itself()
     {
         folder.With("quay.rig", "rig \"Lantern Quay\"\n");
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
 
         server.Open(folder.UriOf("lone.rig"), "unit box : Bix\n");
         (await server.Findings(folder.UriOf("lone.rig"))).Should().Equal("PL0201 1:12");
@@ -88,7 +88,7 @@ public sealed class PlanTests : IDisposable
     public async Task A_root_may_lie_in_a_folder_above_up_to_the_one_that_is_open()
     {
         folder.With("day/quay.rig", "rig \"Lantern Quay\"\nuse \"parts/gear.rig\"\nunit box : Box\n").With("day/parts/gear.rig", Equipment);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
 
         server.Open(folder.UriOf("day/parts/gear.rig"), Equipment.Replace("gear Box", "gear Bix"));
         (await server.Findings(folder.UriOf("day/quay.rig"))).Should().Contain("PL0201 3:12");
@@ -98,7 +98,7 @@ public sealed class PlanTests : IDisposable
     public async Task Two_roots_that_use_a_file_both_check_it_and_both_are_heard()
     {
         folder.With("one.rig", "rig \"One\"\nuse \"gear.rig\"\nunit box : Bix\n").With("two.rig", "rig \"Two\"\nuse \"gear.rig\"\nunit ear : Eer\n").With("gear.rig", Equipment);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
 
         server.Open(folder.UriOf("gear.rig"), Equipment);
         (await server.Findings(folder.UriOf("one.rig"))).Should().Contain("PL0201 3:12");
@@ -109,7 +109,7 @@ public sealed class PlanTests : IDisposable
     public async Task Findings_of_other_files_go_when_the_last_document_of_the_plan_is_closed()
     {
         folder.With("quay.rig", Root.Replace(": Ear", ": Eer")).With("gear.rig", Equipment);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
         server.Open(folder.UriOf("gear.rig"), Equipment);
         (await server.Findings(folder.UriOf("quay.rig"))).Should().NotBeEmpty();
 
@@ -121,7 +121,7 @@ public sealed class PlanTests : IDisposable
     public async Task A_text_that_is_closed_unsaved_is_the_disk_s_again()
     {
         folder.With("quay.rig", Root).With("gear.rig", Equipment);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
         server.Open(folder.UriOf("quay.rig"), Root);
         (await server.Findings(folder.UriOf("quay.rig"))).Should().BeEmpty();
         server.Open(folder.UriOf("gear.rig"), Equipment.Replace("gear Ear", "gear Eer"));
@@ -135,7 +135,7 @@ public sealed class PlanTests : IDisposable
     public async Task A_file_that_changes_comes_or_goes_on_the_disk_is_read_again()
     {
         folder.With("quay.rig", Root);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
         server.Open(folder.UriOf("quay.rig"), Root);
         (await server.Findings(folder.UriOf("quay.rig"))).Should().Equal("PL0205 2:5");
 
@@ -155,7 +155,7 @@ public sealed class PlanTests : IDisposable
     [Fact]
     public async Task A_file_that_was_never_saved_is_found_by_the_plan_that_uses_it()
     {
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
         server.Open(folder.UriOf("quay.rig"), Root);
         (await server.Findings(folder.UriOf("quay.rig"))).Should().Equal("PL0205 2:5");
 
@@ -168,7 +168,7 @@ public sealed class PlanTests : IDisposable
     [InlineData("gear.rig", "quay.rig")]
     public async Task The_order_in_which_documents_are_opened_is_of_no_account(string first, string second)
     {
-        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling, folder.FullPath);
         var texts = new Dictionary<string, string> { ["quay.rig"] = Root.Replace("rig \"Lantern Quay\"", "rate 48 kHz", StringComparison.Ordinal), ["gear.rig"] = Equipment };
         foreach (var name in (string[])[first, second]) server.Open(folder.UriOf(name), texts[name]);
 
@@ -180,7 +180,7 @@ public sealed class PlanTests : IDisposable
     public async Task A_plan_reaches_no_file_outside_of_its_folder()
     {
         folder.With("plans/quay.rig", "rig \"Lantern Quay\"\nuse \"../secret.rig\"\n").With("secret.rig", Equipment);
-        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
 
         server.Open(folder.UriOf("plans/quay.rig"), "rig \"Lantern Quay\"\nuse \"../secret.rig\"\n");
         (await server.Findings(folder.UriOf("plans/quay.rig"))).Should().Equal("PL0206 2:5");
@@ -189,7 +189,7 @@ public sealed class PlanTests : IDisposable
     [Fact]
     public async Task A_document_that_is_no_file_is_a_plan_by_itself()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open("untitled:Untitled-1", "rig \"Lantern Quay\"\nuse \"library/desks.rig\"\nunit desk : Desk49\n");
 
         (await server.Findings("untitled:Untitled-1")).Should().Contain("PL0201 3:13");
@@ -198,7 +198,7 @@ public sealed class PlanTests : IDisposable
     [Fact]
     public async Task A_client_that_asks_gets_findings_when_it_asks_and_word_that_they_are_as_they_were()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling, folder.FullPath);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling, folder.FullPath);
         var uri = folder.UriOf("quay.rig");
         server.Open(uri, "rate 48 kHz\nrate 96 kHz\n");
 

@@ -14,7 +14,7 @@ public sealed class ProgressTests
     [Fact]
     public async Task A_large_plan_is_told_of_while_it_is_read()
     {
-        using var server = await ServerProcess.Start(Clients.Pulling);
+        using var server = await ServerProcess.StartForAnswers(Clients.Pulling);
         server.Open(Uri, Large);
 
         var token = (string?)(await server.Told("window/workDoneProgress/create"))["token"];
@@ -30,12 +30,12 @@ public sealed class ProgressTests
     [Fact]
     public async Task A_client_that_shows_nothing_of_it_and_a_small_plan_hear_nothing()
     {
-        using var plain = await ServerProcess.Start(Clients.Plain);
+        using var plain = await ServerProcess.StartForAnswers(Clients.Plain);
         plain.Open(Uri, Large);
         await plain.Findings(Uri);
         plain.HasTold("window/workDoneProgress/create").Should().BeFalse();
 
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open(Uri, "rig \"Lantern Quay\"\n");
         await server.Findings(Uri);
         server.HasTold("window/workDoneProgress/create").Should().BeFalse();
@@ -44,7 +44,7 @@ public sealed class ProgressTests
     [Fact]
     public async Task Tokens_for_progress_and_partial_results_are_passed_over()
     {
-        using var server = await ServerProcess.Start(Clients.Full);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full);
         server.Open(Uri, "rig \"Lantern Quay\"\nact tide\n");
 
         var answer = await server.Ask("textDocument/documentSymbol", new JsonObject { ["textDocument"] = new JsonObject { ["uri"] = Uri }, ["workDoneToken"] = 7, ["partialResultToken"] = "part" });

@@ -8,7 +8,7 @@ using System.Text.Json.Nodes;
 namespace PatchLang.LanguageServer.Tests;
 
 /// <summary>
-/// The server as an editor has it: a process of its own, spoken to over its streams. The native program that the environment
+/// The server as an editor has it: a process of its own, spoken to over its streams; what it answers is mostly asked of one within this process. The native program that the environment
 /// variable <c>PATCHLANG_PROGRAM</c> names, else the one that was built for these tests.
 /// </summary>
 internal sealed class ServerProcess : IDisposable
@@ -19,6 +19,7 @@ internal sealed class ServerProcess : IDisposable
     private static readonly string? Native = Environment.GetEnvironmentVariable("PATCHLANG_PROGRAM");
 
     private readonly Process? process;
+    private readonly Task<int>? within;
     private readonly Stream input;
     private readonly Stream output;
     private readonly ConcurrentDictionary<int, TaskCompletionSource<JsonObject>> asked = new();
@@ -28,9 +29,9 @@ internal sealed class ServerProcess : IDisposable
     private TaskCompletionSource news = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int lastId;
 
-    private ServerProcess(Process? process, Stream input, Stream output)
+    private ServerProcess(Process? process, Task<int>? within, Stream input, Stream output)
     {
-        (this.process, this.input, this.output) = (process, input, output);
+        (this.process, this.within, this.input, this.output) = (process, within, input, output);
         reading = Task.Run(Read);
     }
 
@@ -55,21 +56,35 @@ internal sealed class ServerProcess : IDisposable
         start.ArgumentList.Add("serve");
         foreach (var (variable, value) in environment) start.Environment[variable] = value;
         var started = Process.Start(start)!;
-        return new ServerProcess(started, started.StandardInput.BaseStream, started.StandardOutput.BaseStream);
+        return new ServerProcess(started, null, started.StandardInput.BaseStream, started.StandardOutput.BaseStream);
     }
 
     /// <summary>Starts a server within this process, for tests of very many short sessions.</summary>
     public static ServerProcess StartWithin()
     {
         var (asked, answered) = (new Pipe(), new Pipe());
-        _ = ServerSession.Run(asked.Reader.AsStream(), answered.Writer.AsStream(), "tests");
-        return new ServerProcess(null, asked.Writer.AsStream(), answered.Reader.AsStream());
+        var session = ServerSession.Run(asked.Reader.AsStream(), answered.Writer.AsStream(), "tests");
+        return new ServerProcess(null, session, asked.Writer.AsStream(), answered.Reader.AsStream());
     }
 
     /// <summary>Starts a server and a session with it.</summary>
     public static async Task<ServerProcess> Start(JsonNode capabilities, params string[] folders)
     {
         var server = Start();
+        await server.Initialize(capabilities, folders);
+        return server;
+    }
+
+    /// <summary>
+    /// Starts a server for a test that is about its answers alone: the native program where one is named, else one within this
+    /// process, which has compiled before what a new one would compile again.
+    /// </summary>
+    public static ServerProcess StartForAnswers() => Native is null ? StartWithin() : Start();
+
+    /// <summary>Starts a server for a test that is about its answers alone, and a session with it.</summary>
+    public static async Task<ServerProcess> StartForAnswers(JsonNode capabilities, params string[] folders)
+    {
+        var server = StartForAnswers();
         await server.Initialize(capabilities, folders);
         return server;
     }
@@ -209,6 +224,7 @@ internal sealed class ServerProcess : IDisposable
 
     public async Task<int> Exit()
     {
+        if (within is not null) return await within.WaitAsync(Patience);
         using var late = new CancellationTokenSource(Patience);
         await Process.WaitForExitAsync(late.Token);
         return Process.ExitCode;
