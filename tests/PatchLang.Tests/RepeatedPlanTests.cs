@@ -91,6 +91,10 @@ public sealed class RepeatedPlanTests
             .Count(code => code == "PL1001").Should().Be(7_500);
 
     [Fact]
+    public void Feeds_that_ask_one_input_for_phantom_power_again_and_again_meet_one_supply() =>
+        CodesOf(Times(80_000, i => $"feed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9] {{ phantom }}")).Should().BeEmpty();
+
+    [Fact]
     public void Mixers_behind_each_other_over_two_ways_are_followed() =>
         CodesOf("unit m[1..1001] : AnalogMixer(2, 2)\nfeed s0 : rack.mic[1] -> rack.line[1] -> m[1].local[1] -> m[1].ch[1]\nfeed t0 : rack.mic[2] -> rack.line[2] -> m[1].local[2] -> m[1].ch[2]\n"
             + Times(1_000, i => $"feed s{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[1] -> m[{i + 1}].line[1] -> m[{i + 2}].local[1] -> m[{i + 2}].ch[1]\nfeed t{i + 1} : sum(s{i}, t{i}) -> m[{i + 1}].mix[2] -> m[{i + 1}].line[2] -> m[{i + 2}].local[2] -> m[{i + 2}].ch[2]"))

@@ -148,7 +148,8 @@ internal static class PhantomCheck
         {
             if (!supplies.TryGetValue(source, out var list)) supplies.Add(source, list = []);
             var other = list.Find(s => s.Supply != supply.Node && s.Acts.Meets(acts));
-            list.Add((supply.Node, feed, acts));
+            // The next one of the same supply in the same acts meets what this one meets.
+            if (!list.Exists(s => s.Supply == supply.Node && s.Acts == acts)) list.Add((supply.Node, feed, acts));
             if (other.Feed is null) return false;
             var (first, second) = plan.Compare(other.Feed.Anchor, feed.Anchor) < 0 ? (other.Feed, feed) : (feed, other.Feed);
             bag.Add(

@@ -69,6 +69,16 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
         Report(recognizer);
     }
 
+    /// <summary>Whether a token is missing here. As ANTLR's own, which looks through all rules around: that is asked only where what stands inside of this one does not tell.</summary>
+    protected override bool SingleTokenInsertion(Parser recognizer)
+    {
+        var next = recognizer.Atn.states[recognizer.State].Transition(0).target;
+        var inside = recognizer.Atn.NextTokens(next);
+        if (!inside.Contains(recognizer.InputStream.LA(1))) return inside.Contains(TokenConstants.EPSILON) && base.SingleTokenInsertion(recognizer);
+        ReportMissingToken(recognizer);
+        return true;
+    }
+
     protected override void ReportUnwantedToken(Parser recognizer)
     {
         if (InErrorRecoveryMode(recognizer)) return;
