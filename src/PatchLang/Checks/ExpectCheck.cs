@@ -63,7 +63,7 @@ internal static class ExpectCheck
                 CheckIn(act);
                 if (!found.IsEmpty) break;
             }
-            foreach (var draft in found.Drafts) bag.Add(draft);
+            foreach (var draft in found.Drafts) bag.Add(draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] });
             if (!nothingAt.IsUnknown && !isFed) bag.Add(ExpectationFindings.NothingThere(nothingAt.ToString()), expect.At(expect.Span));
         }
 

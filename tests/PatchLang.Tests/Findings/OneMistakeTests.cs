@@ -39,15 +39,15 @@ public sealed partial class OneMistakeTests
 
         counts.Should().HaveCountGreaterThan(200);
         counts.Where(c => c.Findings > 4 && !c.Line.StartsWith("use ", StringComparison.Ordinal)).Should().BeEmpty();
-        counts.Count(c => c.Findings > 2).Should().BeLessThanOrEqualTo(13);
-        counts.Count(c => c.Findings > 1).Should().BeLessThanOrEqualTo(47);
+        counts.Count(c => c.Findings > 2).Should().BeLessThanOrEqualTo(9);
+        counts.Count(c => c.Findings > 1).Should().BeLessThanOrEqualTo(43);
     }
 
     // The counts are those of the day they were written; fewer are welcome.
     [Theory]
     [InlineData("a sign", 4, 0)]
     [InlineData("a letter of its first word", 0, 0)]
-    [InlineData("a letter of a name", 1, 0)]
+    [InlineData("a letter of a name", 0, 0)]
     public void A_sign_or_letter_taken_out_of_the_festival_day_is_one_finding_nearly_always(string what, int moreThanOne, int moreThanTwo)
     {
         var day = Samples.Compile(Folder + "lantern-quay.rig");
