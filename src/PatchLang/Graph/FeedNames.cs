@@ -1,5 +1,6 @@
 using PatchLang.Declarations;
 using PatchLang.Findings;
+using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
@@ -27,6 +28,9 @@ internal sealed class FeedNames
 
         /// <summary>The other signals of a name that several have, in acts that are disjoint, by the first.</summary>
         public Dictionary<int, int[]> Others { get; } = [];
+
+        /// <summary>The names, as they are looked for when one is misspelt; null until one is.</summary>
+        public KnownNames? Known;
 
         public int[] OthersOf(int first) => Others.Count > 0 && Others.TryGetValue(first, out var others) ? others : [];
     }
@@ -76,8 +80,10 @@ internal sealed class FeedNames
         return -1;
     }
 
-    /// <summary>The names in a scope, in the order of the signals.</summary>
-    public IEnumerable<string> NamesIn(Scope scope)
+    /// <summary>The names in a scope. Looked up once for all texts in which the signals are called the same.</summary>
+    public KnownNames KnownIn(Scope scope) => LazyInitializer.EnsureInitialized(ref spaces[scope.Number].Known, () => new KnownNames(NamesIn(scope)));
+
+    private IEnumerable<string> NamesIn(Scope scope)
     {
         for (var number = 0; number < symbols.Length; number++)
             if (spaces[scope.Number].Firsts.Find(symbols[number].NameText, symbols) == number) yield return symbols[number].Name;

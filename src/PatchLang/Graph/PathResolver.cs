@@ -49,7 +49,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     }
 
     private KnownNames KnownAtStart(Scope scope) => feeds is null ? scope.Things.Known
-        : LazyInitializer.EnsureInitialized(ref knownAtStart[scope.Number], () => new KnownNames(scope.Things.Names.Concat(feeds.NamesIn(scope))));
+        : LazyInitializer.EnsureInitialized(ref knownAtStart[scope.Number], () => scope.Things.Known.And(feeds.KnownIn(scope)));
 
     private static PathStart NotAThing(StepExpression first, Symbol symbol, Scope scope, int step, Statement statement, DraftBag bag)
     {
