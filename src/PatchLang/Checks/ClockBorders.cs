@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Graph;
@@ -16,6 +17,12 @@ namespace PatchLang.Checks;
 /// <param name="Taken">The socket that takes the signal: what slips, slips there.</param>
 internal sealed record ClockBorder(object Place, Clock Left, Clock Right, string LeftName, string RightName, Anchor At, Socket Taken)
 {
+    /// <summary>What the one side may run on: its root, or whichever of several comes to lead its network.</summary>
+    public required ImmutableArray<Clock> LeftRoots { get; init; }
+
+    /// <summary>What the other may run on.</summary>
+    public required ImmutableArray<Clock> RightRoots { get; init; }
+
     /// <summary>In Hz.</summary>
     public double Rate => Taken.Rate;
 
@@ -45,14 +52,39 @@ internal sealed class ClockBorders
     public void Remove(ClockBorder border) => borders.Remove(border.Place);
 
     /// <summary>The roots of both sides, in an order of their own.</summary>
-    public (int, int) RootsOf(ClockBorder border) => Pair(view[border.Left].Root!, view[border.Right].Root!);
+    public static (int, int) RootsOf(ClockBorder border) => Pair(border.LeftRoots[0], border.RightRoots[0]);
 
     /// <summary>What is heard of a border: how often it slips, and by how much.</summary>
-    public string SlipAt(ClockBorder border) =>
-        ClockSlip.Describe(border.Rate, view[border.Left].Root!.Model.AccuracyPpm, view[border.Right].Root!.Model.AccuracyPpm, border.Taken.SlipBlock);
+    public static string SlipAt(ClockBorder border) =>
+        ClockSlip.Describe(border.Rate, AccuracyOf(border.LeftRoots), AccuracyOf(border.RightRoots), border.Taken.SlipBlock);
 
+    // The worst of those that it may be.
+    private static double? AccuracyOf(ImmutableArray<Clock> roots) => roots.Any(r => r.Model.AccuracyPpm is null) ? null : roots.Max(r => r.Model.AccuracyPpm);
+
+    /// <summary>Whether two clocks run apart, whoever comes to lead.</summary>
     private bool Differ(Clock left, Clock right) =>
-        view[left].Root is { } one && view[right].Root is { } other && one != other;
+        RootsOf(left) is { IsEmpty: false } some && RootsOf(right) is { IsEmpty: false } others && !some.Any(others.Contains);
+
+    /// <summary>The root of a clock; where nobody knows who leads the network that it follows, all that may: each would run on its own time. None where nothing is known.</summary>
+    private ImmutableArray<Clock> RootsOf(Clock clock)
+    {
+        if (view[clock].Root is { } root) return [root];
+        var steps = 0;
+        for (var at = clock; view[at].Fault == ClockFault.Undecided && steps++ < plan.Rig.Clocks.Length;)
+        {
+            if (plan.Rig.UnknownClocks.Contains(at)) return [];
+            if (view[at].Upstream is { } next)
+            {
+                at = next;
+                continue;
+            }
+            if (view[at].Source.Socket is not { } socket || plan.Rig.BrokenEnds.Contains((at.Device, socket))
+                || plan.Rig.NetworkOf(at.Device, socket, view.Acts) is not { HasUnknownMembers: false } network
+                || view.ElectionOf(network) is not { Leader: null, First: { Length: > 1 } first }) return [];
+            return [.. first.Select(c => view[c.Clock].Root ?? c.Clock).Distinct()];
+        }
+        return [];
+    }
 
     private static (int, int) Pair(Clock left, Clock right) => left.Index < right.Index ? (left.Index, right.Index) : (right.Index, left.Index);
 
@@ -66,7 +98,13 @@ internal sealed class ClockBorders
         if (hop.Network is { } network) return OnNetwork(network, crossing);
         var cable = hop.Kind == HopKind.Cable ? CableAt(from.Connector) : null;
         var at = cable is null ? plan.AnchorOf(crossing.Edge) : cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
-        return new ClockBorder(crossing.Key, left, right, from.Connector.ToString(), to.Connector.ToString(), at, to.Socket);
+        return Between(crossing.Key, left, right, from.Connector.ToString(), to.Connector.ToString(), at, to.Socket);
+    }
+
+    private ClockBorder? Between(object place, Clock left, Clock right, string leftName, string rightName, Anchor at, Socket taken)
+    {
+        var (leftRoots, rightRoots) = (RootsOf(left), RootsOf(right));
+        return leftRoots.IsEmpty || rightRoots.IsEmpty ? null : new ClockBorder(place, left, right, leftName, rightName, at, taken) { LeftRoots = leftRoots, RightRoots = rightRoots };
     }
 
     /// <summary>The cable at a connector, whichever way round it is written.</summary>
@@ -82,7 +120,7 @@ internal sealed class ClockBorders
         object place = off is null ? (network, Pair(left, right)) : (network, off);
         if (borders.ContainsKey(place)) return null;
         var at = MemberAt(network, off == left ? from : to)?.Anchor ?? plan.AnchorOf(crossing.Edge);
-        return new ClockBorder(place, left, right, $"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}", at, to.Socket);
+        return Between(place, left, right, $"{from.Device.Name}.{from.Socket.Name}", $"{to.Device.Name}.{to.Socket.Name}", at, to.Socket);
     }
 
     private static PlanPoint? MemberAt(Network network, GraphPoint point)
@@ -101,6 +139,6 @@ internal sealed class ClockBorders
         var fitted = card.Unit.Cards.FirstOrDefault(c => c.Slot == card.Slot!.Name);
         var at = fitted is null ? card.Unit.Anchor : card.Unit.At(fitted.SlotSpan.To(fitted.Span));
         var host = left == card ? right : left;
-        return new ClockBorder(card, plan.Rig.ClockOf(host, null) ?? crossing.Left, plan.Rig.ClockOf(card, null) ?? crossing.Right, host.Name, card.Name, at, crossing.To.Socket);
+        return Between(card, plan.Rig.ClockOf(host, null) ?? crossing.Left, plan.Rig.ClockOf(card, null) ?? crossing.Right, host.Name, card.Name, at, crossing.To.Socket);
     }
 }

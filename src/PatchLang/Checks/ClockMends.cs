@@ -13,6 +13,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         foreach (var source in clock.Model.From)
         {
             if (source.Sort == ClockSourceSort.Internal || RootBy(clock, source) != wanted) continue;
+            if (source.Sort == ClockSourceSort.Host && IsLedFromOutside(clock)) continue;
             if (MovesTo(clock, source) is not { } moves) yield break;
             var words = ClockBinder.Words(source);
             var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
@@ -29,6 +30,10 @@ internal sealed class ClockMends(Plan plan, ClockView view)
             yield break;
         }
     }
+
+    /// <summary>Whether a clock runs on a network's time that another unit gives: left for its host's time it would run apart from that.</summary>
+    private bool IsLedFromOutside(Clock clock) =>
+        view[clock] is { Upstream: { } leader, Source.Socket.Format.Time: TimeTransfer.Shared } && leader.Device.Outermost != clock.Device.Outermost;
 
     /// <summary>The mend that leaves one of two timekeepers, if that one keeps time: the other follows it.</summary>
     public IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)

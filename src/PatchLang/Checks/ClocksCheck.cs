@@ -65,14 +65,18 @@ internal static class ClocksCheck
         {
             inConflict.Add(border.Left);
             inConflict.Add(border.Right);
-            var (left, right) = (view[border.Left].Root!, view[border.Right].Root!);
+            var (left, right) = (border.LeftRoots, border.RightRoots);
             drafts.Add(new Draft(
-                ClockFindings.TwoClocks(border.LeftName, left.Name, border.RightName, right.Name, border.Rate, borders.SlipAt(border)), border.At)
+                ClockFindings.TwoClocks(border.LeftName, Names(left), border.RightName, Names(right), border.Rate, ClockBorders.SlipAt(border)), border.At)
             {
                 Acts = view.Acts,
-                Related = [.. Where(border.Left), .. Where(border.Right), .. Undeclared(left), .. Undeclared(right)],
-                Fixes = [.. mends.Follow(border.Right, left), .. mends.Follow(border.Left, right)],
+                Related = [.. Where(border.Left), .. Where(border.Right), .. left.SelectMany(Undeclared), .. right.SelectMany(Undeclared)],
+                Fixes = [.. Follow(border.Right, left), .. Follow(border.Left, right)],
             });
+
+            static string Names(ImmutableArray<Clock> roots) => string.Join(" or ", roots.Select(r => r.Name));
+
+            IEnumerable<FixDraft> Follow(Clock clock, ImmutableArray<Clock> roots) => roots is [var root] ? mends.Follow(clock, root) : [];
         }
 
         /// <summary>The declaration that would settle how far off a clock may be.</summary>
@@ -94,7 +98,7 @@ internal static class ClocksCheck
                 if (view[leader].Root is not { } led || view[keeper.Clock].Root is not { } kept || led == kept || led.Device.Outermost == keeper.Clock.Device.Outermost) continue;
                 var between = borders.Between(led, kept);
                 if (between.Count == 0) continue; // one of the sides says it
-                SayOtherLeader(network, leader, led, keeper, borders.SlipAt(between[0]));
+                SayOtherLeader(network, leader, led, keeper, ClockBorders.SlipAt(between[0]));
                 between.ForEach(LeaveOut);
             }
         }
@@ -102,8 +106,8 @@ internal static class ClocksCheck
         /// <summary>Where a unit and its card run apart, whatever else slips between the same two clocks follows from that, and is mended with it.</summary>
         private void LeaveToSlots()
         {
-            var inUnits = borders.All.Where(b => b.IsSlot).Select(borders.RootsOf).ToHashSet();
-            foreach (var border in borders.All.Where(b => !b.IsSlot && inUnits.Contains(borders.RootsOf(b))).ToList()) LeaveOut(border);
+            var inUnits = borders.All.Where(b => b.IsSlot).Select(ClockBorders.RootsOf).ToHashSet();
+            foreach (var border in borders.All.Where(b => !b.IsSlot && inUnits.Contains(ClockBorders.RootsOf(b))).ToList()) LeaveOut(border);
         }
 
         /// <summary>For a border that another finding speaks of.</summary>
@@ -239,7 +243,7 @@ internal static class ClocksCheck
                 if (side.ToList() is not [var first, var second, ..] || !involved.Any(c => SideOf(c.Index) == side.Key)) continue;
                 sidesOfTwo.Add(side.Key);
                 List<ClockBorder> between = view[first.Clock].Root is { } one && view[second.Clock].Root is { } other && one != other ? borders.Between(one, other) : [];
-                var slip = between.Count == 0 ? null : borders.SlipAt(between[0]);
+                var slip = between.Count == 0 ? null : ClockBorders.SlipAt(between[0]);
                 between.ForEach(LeaveOut);
                 drafts.Add(new Draft(ClockFindings.TwoKeepers(first.Clock.Name, second.Clock.Name, slip), second.Statement.At(second.Statement.Clock.Span))
                 {
