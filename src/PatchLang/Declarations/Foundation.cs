@@ -185,7 +185,7 @@ internal sealed class Foundation
             Causes = [$"{(sort == UnitFeedOrBundle ? "unit" : sort)} {name} in {scope.Number}"],
             IsNarrowest = sort == "unit",
             Explains = sort == "act" ? [.. draft.Explains, UnknownActs] : draft.Explains,
-            FollowsFrom = [IsUnread(name), UnreadUse, .. draft.Fixes.Select(f => IsUnread(f.Edits[0].NewText))],
+            FollowsFrom = [IsUnread(name), UnreadUse],
         });
     }
 
