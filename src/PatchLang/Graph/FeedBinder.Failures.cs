@@ -31,6 +31,7 @@ internal sealed partial class FeedBinder
                     return new Draft(FormatFindings.EndsDiffer(from.ToString(), left.Name, to.ToString(), right.Name), at)
                     {
                         Related = [(left.Anchor, $"{left.Name} is declared here"), (right.Anchor, $"{right.Name} is declared here")],
+                        Explains = [MissingCables.Into(PortOf(to))],
                     };
                 return Apart(from, to, span);
             }

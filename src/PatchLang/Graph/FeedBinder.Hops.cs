@@ -125,7 +125,10 @@ internal sealed partial class FeedBinder
             {
                 // Several hops of one width are right, and what arrives there is wrong.
                 if (!isWidthSaid && widthSaid != target.WidthOn(side))
-                    bag.Add(ChannelFindings.HopWidth($"{target.Row[0].Name}.{socket.Name}", target.WidthOn(side), width, target.IsIndexed), At(hop.Span));
+                {
+                    var port = $"{target.Row[0].Name}.{socket.Name}";
+                    bag.Add(new Draft(ChannelFindings.HopWidth(port, target.WidthOn(side), width, target.IsIndexed), At(hop.Span)) { Explains = [MissingCables.Into(port)] });
+                }
                 widthSaid = target.WidthOn(side);
                 return pointRows.LendEmpty(width);
             }
@@ -314,8 +317,10 @@ internal sealed partial class FeedBinder
                 if (leaves != arrives)
                 {
                     if (!hasFailed)
-                        bag.Add(
-                            ChannelFindings.NumberChanges(from.ToString(), to.ToString(), from.Socket.Format!.Name, leaves + 1, arrives + 1), At(span));
+                        bag.Add(new Draft(ChannelFindings.NumberChanges(from.ToString(), to.ToString(), from.Socket.Format!.Name, leaves + 1, arrives + 1), At(span))
+                        {
+                            Explains = [MissingCables.Into(PortOf(to))],
+                        });
                     hasFailed = true;
                     return false;
                 }
