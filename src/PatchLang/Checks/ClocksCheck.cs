@@ -74,7 +74,7 @@ internal static class ClocksCheck
                 Fixes = [.. Follow(border.Right, left), .. Follow(border.Left, right)],
             });
 
-            static string Names(ImmutableArray<Clock> roots) => string.Join(" or ", roots.Select(r => r.Name));
+            static string[] Names(ImmutableArray<Clock> roots) => [.. roots.Select(r => r.Name)];
 
             IEnumerable<FixDraft> Follow(Clock clock, ImmutableArray<Clock> roots) => roots is [var root] ? mends.Follow(clock, root) : [];
         }

@@ -119,7 +119,7 @@ internal static class ExpectCheck
             }
             var listener = listeners[0].Min();
             var message = ExpectationFindings.DoesNotHear(plan.Rig.PointOf(listener).ToString(), Missing(other, sets, upstream, act), sounds.At(upstream, act), plan.During(act));
-            found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act, IsOfLack = true });
+            found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
         }
 
         /// <summary>What is not heard: all that is expected, or, of several elements of which some are heard, the others.</summary>

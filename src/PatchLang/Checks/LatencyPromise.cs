@@ -30,7 +30,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
         }
         if (said.IsEmpty && undecided is not null) said.Add(undecided);
         if (said.IsEmpty && !isSilentIn.IsEmpty && expect.Others is [var from])
-            said.Add(new Draft(ExpectationFindings.HearsNothingOf(Written(expect.Subject.Span), Written(from.Span), plan.During(isSilentIn)), expect.At(expect.Span)) { Acts = isSilentIn, IsOfLack = true });
+            said.Add(new Draft(ExpectationFindings.HearsNothingOf(Written(expect.Subject.Span), Written(from.Span), plan.During(isSilentIn)), expect.At(expect.Span)) { Acts = isSilentIn });
         else if (said.IsEmpty && isSilentIn == acts)
             said.Add(ExpectationFindings.NothingThere(Written(expect.Subject.Span)), expect.At(expect.Span));
         foreach (var draft in said.Drafts) bag.Add(draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] });
@@ -133,7 +133,6 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
         {
             Related = [.. HopByHop.Of(plan, way)],
             Acts = act,
-            IsOfLack = !isAtMost,
         });
     }
 

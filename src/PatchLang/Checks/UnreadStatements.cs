@@ -1,4 +1,4 @@
-using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Graph;
@@ -8,59 +8,24 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// What a plan says in statements that can't be read, nobody knows. They have findings of their own, so what may be missing only
-/// because of them is not told besides: names that stand in them, and what is not joined, has no time or leads nowhere beside the things
-/// they name. A name that is declared is declared, whatever stands in a line that nobody can make out.
+/// What a plan says in statements that can't be read, or were not understood, nobody knows. They have findings of their own, so what may
+/// be found only because of them is not told besides: each such statement leaves some <see cref="Grounds"/> of the things that it names
+/// unknown, and a finding that hangs on those, and speaks of one of the things, is left out.
 /// </summary>
 internal sealed class UnreadStatements
 {
-    // What is told of others where a signal's way is not what it was to be.
-    private static readonly ImmutableArray<FindingKind> OfLostWays =
-        [LooseEndFindings.EndsNowhere, NameFindings.ActReachesFurther, ClockFindings.NoTime, ClockFindings.SlipsWhenLost];
-
-    // What is told of others where nothing is known of a signal, its width included.
-    private static readonly ImmutableArray<FindingKind> OfUnknownSignals =
-    [
-        .. OfLostWays, ChannelFindings.UnequalWidths, NameFindings.UnknownElement, FormatFindings.NoWay, FormatFindings.NotPassedThere, FormatFindings.TapWithoutStrip,
-        LooseEndFindings.Unused, ExpectationFindings.NothingFeeds,
-    ];
-
-    // What is told of equipment that a cable no longer joins.
-    private static readonly ImmutableArray<FindingKind> OfLostCables =
-        [LooseEndFindings.EndsNowhere, NameFindings.ActReachesFurther, FormatFindings.NotJoined, FormatFindings.NoWay, CablingFindings.LengthUnknown];
-
-    // What is told of clocks that follow nobody, or whose time does not arrive.
-    private static readonly ImmutableArray<FindingKind> OfLostTime =
-    [
-        ClockFindings.Conflict, ClockFindings.NoTimekeeper, ClockFindings.NoClock, ClockFindings.NoTime, ClockFindings.OtherLeader, ClockFindings.Undecided,
-        ClockFindings.StandbyFails, ClockFindings.SlipsWhenLost,
-    ];
-
-    private static readonly ImmutableArray<FindingKind> OfLostJoins = [.. OfLostCables, .. OfLostTime, NetworkFindings.NoQuerier];
-
-    // What can't be told while anything is unknown.
-    private static readonly ImmutableArray<FindingKind> OfFigures = [ExpectationFindings.Undecided];
-
-    // What shows that a statement was not understood, though it could be read.
-    private static readonly ImmutableArray<FindingKind> NotUnderstood =
-    [
-        NameFindings.UnknownName, NameFindings.WrongSort, NameFindings.UnknownElement, NameFindings.WrongValue, NameFindings.UnknownSetting,
-        ChannelFindings.BadRange, ChannelFindings.PastEnd, ChannelFindings.FullAtRate,
-    ];
-
     private readonly Plan plan;
-    private readonly HashSet<string> names = new(StringComparer.Ordinal);
-    private readonly Doubt unreadSignals = new([.. OfUnknownSignals, ExpectationFindings.Broken]);
-    private readonly Doubt unreadEquipment = new([.. OfUnknownSignals, ExpectationFindings.Broken, .. OfLostJoins]);
-    private readonly Doubt unreadCables = new([.. OfLostCables, ExpectationFindings.Broken]);
-    private readonly Doubt unreadTime = new(OfLostTime);
-    private readonly Doubt mistakenSignals = new(OfLostWays);
-    private readonly Doubt mistakenEquipment = new(OfLostJoins);
-    private readonly Doubt mistakenCables = new(OfLostCables);
-    private readonly Doubt mistakenTime = new(OfLostTime);
+
+    // What is unknown of things, by their names: of all that they are and have; of themselves alone; and of one piece, as in `desk.ch`.
+    private readonly Dictionary<string, Grounds> unknownOfAll = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Grounds> unknownOfThing = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Grounds> unknownOfPiece = new(StringComparer.Ordinal);
+    private Grounds unknownAnywhere;
+    private ILookup<string, string>? cabled;
+
+    private readonly HashSet<string> mayBeDeclared = new(StringComparer.Ordinal);
+    private bool mayUse;
     private readonly HashSet<(int File, int Line)> lines = [];
-    private bool hasUse;
-    private bool isAnyUnknown;
 
     public UnreadStatements(Plan plan)
     {
@@ -71,101 +36,120 @@ internal sealed class UnreadStatements
             if (plan.Files.Files[f].IsLibrary || tree.Findings.IsEmpty) continue;
             foreach (var finding in tree.Findings) lines.Add((f, LineOf(tree, finding.Place.Span.Start)));
             for (var i = 0; i < tree.Count; i++)
-                if (!tree[i].Shape.IsRead) Take(plan.Files.Files[f], i > 0 ? tree[i - 1] : null, tree[i], i + 1 < tree.Count ? tree[i + 1] : null);
+                if (!tree[i].Shape.IsRead) TakeUnread(plan.Files.Files[f], i > 0 ? tree[i - 1] : null, tree[i], i + 1 < tree.Count ? tree[i + 1] : null);
         }
     }
 
     /// <summary>What they may be the reason of, in the words of <see cref="Draft.Explains"/>.</summary>
-    public IEnumerable<string> Explains => hasUse ? names.Select(Foundation.IsUnread).Append(Foundation.UnreadUse) : names.Select(Foundation.IsUnread);
+    public IEnumerable<string> Explains => mayUse ? mayBeDeclared.Select(Foundation.IsUnread).Append(Foundation.UnreadUse) : mayBeDeclared.Select(Foundation.IsUnread);
 
     /// <summary>Leaves out what may follow from what can't be read, or was not understood.</summary>
     public List<Draft> WithoutFollowers(List<Draft> drafts)
     {
         if (lines.Count > 0) drafts = drafts.FindAll(d => !Follows(d));
-        var mistakes = drafts.FindAll(d => NotUnderstood.Contains(d.Message.Kind));
-        if (mistakes.Count == 0) return drafts;
-        foreach (var draft in mistakes) TakeMistake(draft);
-        return drafts.FindAll(d => NotUnderstood.Contains(d.Message.Kind) || !Follows(d));
+        if (!drafts.Exists(IsMisunderstanding)) return drafts;
+        foreach (var draft in drafts)
+            if (IsMisunderstanding(draft)) TakeMisunderstood(draft);
+        return drafts.FindAll(d => IsMisunderstanding(d) || !Follows(d));
+
+        static bool IsMisunderstanding(Draft draft) => draft.Message.Kind.LeavesUnknown != Grounds.None;
     }
 
-    /// <summary>Takes a statement that could be read, and was not understood.</summary>
-    private void TakeMistake(Draft draft)
+    // ---- What is unknown
+
+    /// <summary>What a statement of a kind says of the things that it names.</summary>
+    private Grounds SaidBy(NodeKind kind, Statement statement, PlanFile file) => kind switch
     {
-        var (kind, statement) = (draft.Message.Kind, draft.At.Statement);
-        isAnyUnknown = true;
-        // What is set wrongly leaves figures unknown, and no more.
-        if (kind == NameFindings.WrongValue || kind == NameFindings.UnknownSetting) return;
-        var file = plan.Files.Files[plan.PlaceOf(statement).File];
-        var into = statement.Kind switch
-        {
-            NodeKind.Feed or NodeKind.Bundle or NodeKind.Insert => mistakenSignals,
-            NodeKind.Network or NodeKind.Loom => mistakenEquipment,
-            NodeKind.Cable => BringsNoTime(statement, file) ? mistakenCables : mistakenEquipment,
-            NodeKind.Timekeeper or NodeKind.Follow => mistakenTime,
-            NodeKind.Unit when kind == ChannelFindings.BadRange => unreadEquipment, // nobody knows how many there are
-            _ => null, // what is made of unknown gear is unknown everywhere
-        };
-        if (into is null) return;
-        into.Take(statement, file, IsThing);
-        into.Names.UnionWith(draft.Fixes.SelectMany(f => f.Edits).Select(e => e.NewText)); // what was meant
-    }
+        NodeKind.Feed or NodeKind.Bundle or NodeKind.Insert => Grounds.Ways | Grounds.Signals,
+        NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom => Grounds.All,
+        NodeKind.Cable => BringsNoTime(statement, file) ? Grounds.Joins : Grounds.All,
+        NodeKind.Timekeeper or NodeKind.Follow => Grounds.Time,
+        _ => Grounds.None,
+    };
 
-    private bool Follows(Draft draft)
-    {
-        var kind = draft.Message.Kind;
-        if (isAnyUnknown && OfFigures.Contains(kind)) return true;
-        if (!draft.At.Statement.Shape.IsRead && IsOnLineOfAnother(draft.At)) return true;
-        return unreadSignals.Explains(draft) || unreadEquipment.Explains(draft) || unreadCables.Explains(draft) || unreadTime.Explains(draft)
-            || mistakenSignals.Explains(draft) || mistakenEquipment.Explains(draft) || mistakenCables.Explains(draft) || mistakenTime.Explains(draft);
-    }
-
-    /// <summary>Whether a place is on a line in which something can't be read: it may be a piece of that.</summary>
-    private bool IsOnLineOfAnother(Anchor at)
-    {
-        var (file, index) = plan.PlaceOf(at.Statement);
-        var tree = plan.Files.Trees[file];
-        return lines.Contains((file, LineOf(tree, tree.StartOf(index) + at.Span.Start)));
-    }
-
-    private void Take(PlanFile file, Statement? previous, Statement statement, Statement? next)
+    private void TakeUnread(PlanFile file, Statement? previous, Statement statement, Statement? next)
     {
         var kind = statement.Kind;
-        hasUse |= kind == NodeKind.Use || IsPath(statement);
+        mayUse |= kind == NodeKind.Use || IsPath(statement);
         if (kind == NodeKind.Statement)
         {
             var problems = statement.ProblemsBetween(previous, next);
             if (problems.IsEmpty || problems[0].IsRemark) return;
-            AddDeclared(statement, names);
+            TakeDeclared(statement);
             if (problems[0].IsLooseLine) return;
             kind = problems[0].Meant;
             foreach (var mend in problems[0].Mends)
-                foreach (var change in mend.Changes) AddNamesIn(change.NewText, names);
-            if (problems[0].GoesOn && previous is not null && DoubtOf(kind, statement, file) is { } both) both.Take(previous, file, IsThing);
-            hasUse |= kind == NodeKind.Use;
+                foreach (var change in mend.Changes) mayBeDeclared.UnionWith(NamesIn(change.NewText));
+            if (problems[0].GoesOn && previous is not null) TakeNamed(previous, file, SaidBy(kind, statement, file));
+            mayUse |= kind == NodeKind.Use;
         }
         else
         {
-            AddDeclared(statement, names);
+            TakeDeclared(statement);
         }
-        isAnyUnknown = true;
-        if (DoubtOf(kind, statement, file) is not { } into) return;
-        if (kind is NodeKind.Gear or NodeKind.Card) into.Names.UnionWith(UnitsOf(statement));
-        else into.Take(statement, file, IsThing);
+        unknownAnywhere |= Grounds.Figures;
+        if (kind is NodeKind.Gear or NodeKind.Card)
+            foreach (var unit in UnitsOf(statement)) Take(unknownOfAll, unit, Grounds.All); // what is in its braces has names of its own
+        else TakeNamed(statement, file, SaidBy(kind, statement, file));
     }
 
-    /// <summary>The names of the units of a kind of gear: what is in its braces has names of its own.</summary>
+    /// <summary>Takes a statement that could be read, and was not understood.</summary>
+    private void TakeMisunderstood(Draft draft)
+    {
+        var (kind, statement) = (draft.Message.Kind, draft.At.Statement);
+        var unknown = kind.LeavesUnknown;
+        unknownAnywhere |= Grounds.Figures;
+        // What is made of gear that nobody knows is unknown wherever it is named. How many there are of something is not.
+        if (statement.Kind == NodeKind.Unit) unknown = kind == ChannelFindings.BadRange ? Grounds.All : Grounds.None;
+        var file = plan.Files.Files[plan.PlaceOf(statement).File];
+        TakeNamed(statement, file, unknown & SaidBy(statement.Kind, statement, file), draft.Fixes);
+    }
+
+    /// <summary>Takes what a statement may declare: the first name behind its opening word, which may be misspelt or gone, and behind a place where it can't go on, which may begin another.</summary>
+    private void TakeDeclared(Statement statement)
+    {
+        using var reading = statement.Read();
+        Take(0);
+        Take(1);
+        foreach (var error in statement.Shape.Errors)
+        {
+            Take(error.Token);
+            Take(error.Token + 1);
+        }
+
+        void Take(int token)
+        {
+            if (token < reading.TokenCount && reading.KindOf(token).CanBeName()) mayBeDeclared.Add(NormalForm.Compose(reading.TextOf(token)));
+        }
+    }
+
+    /// <summary>Takes all that a statement names.</summary>
+    private void TakeNamed(Statement statement, PlanFile file, Grounds unknown, IReadOnlyList<FixDraft>? fixes = null)
+    {
+        if (unknown == Grounds.None) return;
+        foreach (var (thing, piece, isWhole) in NamedIn(statement, file, fixes ?? []))
+        {
+            if (piece is not null) TakePiece($"{thing}.{piece}", unknown);
+            else Take(isWhole ? unknownOfAll : unknownOfThing, thing, unknown);
+            // A unit has one time, whichever of its sockets that comes in by.
+            Take(unknownOfAll, thing, unknown & Grounds.Time);
+        }
+    }
+
+    /// <summary>Takes a piece of a thing; of a way that leads there, whatever leads to it by cable may be meant.</summary>
+    private void TakePiece(string piece, Grounds unknown)
+    {
+        Take(unknownOfPiece, piece, unknown);
+        if (!unknown.HasFlag(Grounds.Ways)) return;
+        foreach (var from in (cabled ??= plan.Rig.Cables.ToLookup(c => NameOf(c.To), c => NameOf(c.From)))[piece].Distinct()) Take(unknownOfPiece, from, unknown);
+
+        static string NameOf(Connector connector) => $"{connector.Device.Unit.Name}.{connector.Socket.Name}";
+    }
+
+    private static void Take(Dictionary<string, Grounds> into, string name, Grounds unknown) => CollectionsMarshal.GetValueRefOrAddDefault(into, name, out _) |= unknown;
+
     private IEnumerable<string> UnitsOf(Statement gear) =>
         plan.Foundation.Units.Where(u => plan.Rig.DevicesOf(u) is [var device, ..] && (device.Model.Gear.Statement == gear || device.Cards.Any(c => c?.Model.Gear.Statement == gear))).Select(u => u.Name);
-
-    /// <summary>What is in doubt where a statement can't be read; null for one that other findings don't hang on.</summary>
-    private Doubt? DoubtOf(NodeKind kind, Statement statement, PlanFile file) => kind switch
-    {
-        NodeKind.Feed or NodeKind.Bundle or NodeKind.Insert => unreadSignals,
-        NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom => unreadEquipment,
-        NodeKind.Cable => BringsNoTime(statement, file) ? unreadCables : unreadEquipment,
-        NodeKind.Timekeeper or NodeKind.Follow => unreadTime,
-        _ => null,
-    };
 
     /// <summary>Whether one of a cable's ends is known, and takes or gives no time.</summary>
     private bool BringsNoTime(Statement cable, PlanFile file)
@@ -180,37 +164,6 @@ internal sealed class UnreadStatements
         return false;
     }
 
-    /// <summary>Adds what a statement may declare: the first name behind its opening word, which may be misspelt or gone, and behind a place where it can't go on, which may begin another.</summary>
-    private static void AddDeclared(Statement statement, HashSet<string> into)
-    {
-        using var reading = statement.Read();
-        Add(0);
-        Add(1);
-        foreach (var error in statement.Shape.Errors)
-        {
-            Add(error.Token);
-            Add(error.Token + 1);
-        }
-
-        void Add(int token)
-        {
-            if (token < reading.TokenCount && reading.KindOf(token).CanBeName()) into.Add(NormalForm.Compose(reading.TextOf(token)));
-        }
-    }
-
-    private bool IsThing(string name, PlanFile file) =>
-        plan.Signals.Paths.Candidates(name, file) is not null || plan.Foundation.HomeOf(file) is var scope && (scope.Networks.Find(name) is not null || scope.Looms.Find(name) is not null);
-
-    private static void AddNamesIn(ReadOnlySpan<char> text, HashSet<string> into, Func<string, bool>? fits = null)
-    {
-        for (var at = 0; at < text.Length;)
-        {
-            var end = NameCharacters.EndOfName(text, at);
-            if (end > at && NormalForm.Compose(text[at..end]) is var name && (fits is null || fits(name))) into.Add(name);
-            at = Math.Max(end, at + 1);
-        }
-    }
-
     /// <summary>Whether it begins with the path of a file: a <c>use</c> that lost its word.</summary>
     private static bool IsPath(Statement statement)
     {
@@ -218,53 +171,89 @@ internal sealed class UnreadStatements
         return reading.TokenCount > 0 && reading.KindOf(0) is TokenKind.String or TokenKind.OpenString && reading.TextOf(0).TrimEnd("\" ").EndsWith(".rig", StringComparison.Ordinal);
     }
 
+    // ---- What a finding hangs on
+
+    private bool Follows(Draft draft)
+    {
+        var message = draft.Message;
+        if ((message.HangsOn & unknownAnywhere) != Grounds.None) return true;
+        if (!draft.At.Statement.Shape.IsRead && IsOnLineOfAnother(draft.At)) return true;
+        if (message.HangsOn == Grounds.None) return false;
+        foreach (var called in message.Of)
+            if ((UnknownOf(called) & message.HangsOn) != Grounds.None) return true;
+        return message.Kind.IsOfWholeStatement && NamedIn(draft.At.Statement, plan.Files.Files[plan.PlaceOf(draft.At.Statement).File], []).Any(n => (UnknownOf(n.Thing, n.Piece) & message.HangsOn) != Grounds.None);
+    }
+
+    /// <summary>What is unknown of a thing, or a piece of it, called as in the plan: <c>lead</c>, <c>ears[mara].line[1..2]</c>.</summary>
+    private Grounds UnknownOf(string called)
+    {
+        var name = called.EndsWith(']') ? called.AsSpan(0, called.LastIndexOf('[')) : called;
+        var thing = name[..(name.IndexOfAny('.', '[') is var end and >= 0 ? end : name.Length)];
+        return UnknownOf(thing.ToString(), thing.Length == name.Length || !name.Contains('.') ? null : name[(name.LastIndexOf('.') + 1)..].ToString());
+    }
+
+    private Grounds UnknownOf(string thing, string? piece) =>
+        unknownOfAll.GetValueOrDefault(thing) | (piece is null ? unknownOfThing.GetValueOrDefault(thing) : unknownOfPiece.GetValueOrDefault($"{thing}.{piece}"));
+
+    /// <summary>Whether a place is on a line in which something can't be read: it may be a piece of that.</summary>
+    private bool IsOnLineOfAnother(Anchor at)
+    {
+        var (file, index) = plan.PlaceOf(at.Statement);
+        var tree = plan.Files.Trees[file];
+        return lines.Contains((file, LineOf(tree, tree.StartOf(index) + at.Span.Start)));
+    }
+
     private static int LineOf(SyntaxTree tree, int offset) => tree.Source.PositionOf(offset).Line;
 
-    /// <summary>What is in doubt: the names of things, and the kinds of findings that may follow from what nobody knows of them.</summary>
-    private sealed class Doubt(ImmutableArray<FindingKind> kinds)
+    // ---- What a statement names
+
+    /// <summary>
+    /// What a statement declares, and the things that it names, whole or because of a piece of them; and the pieces: of <c>desk.ch[1]</c>
+    /// the thing <c>desk</c> and the piece <c>ch</c>. Other words, which may be anything, are not among them.
+    /// </summary>
+    private List<(string Thing, string? Piece, bool IsWhole)> NamedIn(Statement statement, PlanFile file, IReadOnlyList<FixDraft> fixes)
     {
-        // What these say is of what stands in their own statement.
-        private static readonly ImmutableArray<FindingKind> OfStatements = [NameFindings.ActReachesFurther, ChannelFindings.UnequalWidths];
-
-        // The names of what belongs to things of unknown names.
-        private readonly HashSet<string> parts = new(StringComparer.Ordinal);
-
-        public HashSet<string> Names { get; } = new(StringComparer.Ordinal);
-
-        /// <summary>Takes what a statement declares, and the things it speaks of: not what belongs to those, nor other words, which may be anything.</summary>
-        public void Take(Statement statement, PlanFile file, Func<string, PlanFile, bool> isThing)
+        var named = new List<(string, string?, bool)>();
+        using var reading = statement.Read();
+        string? thing = null;
+        for (var token = 0; token < reading.TokenCount; token++)
         {
-            using var reading = statement.Read();
-            for (var token = 0; token < reading.TokenCount; token++)
+            var kind = reading.KindOf(token);
+            // A text that is left open may have the rest of the statement in it.
+            if (kind == TokenKind.OpenString) named.AddRange(NamesIn(reading.TextOf(token).ToString()).Where(n => IsThing(n, file)).Select(n => (n, (string?)null, true)));
+            if (!kind.CanBeName() || reading.KindOf(Math.Max(token - 1, 0)) == TokenKind.OpenBracket) continue;
+            var name = Meant(reading.SpanOf(token)) ?? NormalForm.Compose(reading.TextOf(token));
+            if (token > 1 && reading.KindOf(token - 1) == TokenKind.Dot)
             {
-                var kind = reading.KindOf(token);
-                // A text that is left open may have the rest of the statement in it.
-                if (kind == TokenKind.OpenString) AddNamesIn(reading.TextOf(token), Names, n => isThing(n, file));
-                if (!kind.CanBeName()) continue;
-                var name = NormalForm.Compose(reading.TextOf(token));
-                var isPart = token > 1 && reading.KindOf(token - 1) == TokenKind.Dot;
-                if (!isPart && (token == 1 || isThing(name, file))) Names.Add(name);
-                else if (isPart && !isThing(NormalForm.Compose(reading.TextOf(token - 2)), file)) parts.Add(name);
+                if (thing is not null) named.Add((thing, name, false));
+                continue;
             }
+            thing = token == 1 || IsThing(name, file) ? name : null;
+            if (thing is not null) named.Add((thing, null, reading.KindOf(BehindIndex(token)) != TokenKind.Dot));
         }
+        return named;
 
-        /// <summary>Whether a finding is of such a kind, and names one of the things.</summary>
-        public bool Explains(Draft draft) =>
-            Names.Count > 0 && kinds.Contains(draft.Message.Kind) && (draft.IsOfLack || draft.Message.Kind != ExpectationFindings.Broken)
-            && (IsIn(draft.Message.Text) || (OfStatements.Contains(draft.Message.Kind) && IsIn(draft.At.Statement.Text.Span)));
+        // What a fix would write in the place of a word.
+        string? Meant(TextSpan span) => fixes.SelectMany(f => f.Edits).FirstOrDefault(e => e.At.Statement == statement && e.At.Span == span).NewText;
 
-        private bool IsIn(ReadOnlySpan<char> text)
+        int BehindIndex(int token)
         {
-            var known = Names.GetAlternateLookup<ReadOnlySpan<char>>();
-            var knownParts = parts.GetAlternateLookup<ReadOnlySpan<char>>();
-            for (var at = 0; at < text.Length;)
-            {
-                var end = NameCharacters.EndOfName(text, at);
-                // What belongs to a thing is called alike in many.
-                if (end > at && (at > 0 && text[at - 1] == '.' ? knownParts : known).Contains(text[at..end])) return true;
-                at = Math.Max(end, at + 1);
-            }
-            return false;
+            if (reading.KindOf(++token) != TokenKind.OpenBracket) return token;
+            while (token < reading.TokenCount && reading.KindOf(token) != TokenKind.CloseBracket) token++;
+            return token + 1;
+        }
+    }
+
+    private bool IsThing(string name, PlanFile file) =>
+        plan.Signals.Paths.Candidates(name, file) is not null || plan.Foundation.HomeOf(file) is var scope && (scope.Networks.Find(name) is not null || scope.Looms.Find(name) is not null);
+
+    private static IEnumerable<string> NamesIn(string text)
+    {
+        for (var at = 0; at < text.Length;)
+        {
+            var end = NameCharacters.EndOfName(text, at);
+            if (end > at) yield return NormalForm.Compose(text.AsSpan(at, end - at));
+            at = Math.Max(end, at + 1);
         }
     }
 }

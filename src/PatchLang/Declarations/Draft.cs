@@ -32,9 +32,6 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// <summary>Whether it is the one to be said of those that are one finding, wherever they stand: fewer things could be meant there.</summary>
     public bool IsNarrowest { get; init; }
 
-    /// <summary>Whether it finds that a sound does not arrive, or arrives too early: a promise that what nobody knows of may hold.</summary>
-    public bool IsOfLack { get; init; }
-
     /// <summary>The ports it finds on no network, if that is what it finds.</summary>
     public UnjoinedPorts? Unjoined { get; init; }
 }

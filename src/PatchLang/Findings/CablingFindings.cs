@@ -24,7 +24,7 @@ public static class CablingFindings
     public static readonly FindingKind LongUnbalanced = new("PL0906", Severity.Warning, "a long unbalanced run");
 
     /// <summary>PL0907: cables of unknown length.</summary>
-    public static readonly FindingKind LengthUnknown = new("PL0907", Severity.Note, "cables of unknown length");
+    public static readonly FindingKind LengthUnknown = new("PL0907", Severity.Note, "cables of unknown length") { HangsOn = Grounds.Joins };
 
     /// <summary>PL0908: a connector with two cables.</summary>
     public static readonly FindingKind CabledTwice = new("PL0908", Severity.Error, "a connector with two cables");
@@ -51,7 +51,7 @@ public static class CablingFindings
         new(LongUnbalanced, $"{Quantity.Metres(metres)} from {from} to {to} is unbalanced and not isolated; beyond {Quantity.Metres(most)} expect hum");
 
     internal static FindingMessage LengthsUnknown(int count, string from, string to) =>
-        new(LengthUnknown, count == 1 ? $"the length of the cable from {from} to {to} is unknown" : $"the lengths of {count:N0} cables are unknown; the first goes from {from} to {to}");
+        new(LengthUnknown, count == 1 ? $"the length of the cable from {from} to {to} is unknown" : $"the lengths of {count:N0} cables are unknown; the first goes from {from} to {to}") { Of = [from, to] };
 
     internal static FindingMessage TwoCables(string connector) =>
         new(CabledTwice, $"{connector} is one connector, and has a cable already");

@@ -7,16 +7,16 @@ namespace PatchLang.Findings;
 public static class ChannelFindings
 {
     /// <summary>PL0301: channel past the end of a port.</summary>
-    public static readonly FindingKind PastEnd = new("PL0301", Severity.Error, "channel past the end of a port");
+    public static readonly FindingKind PastEnd = new("PL0301", Severity.Error, "channel past the end of a port") { LeavesUnknown = Grounds.AllButSignals };
 
     /// <summary>PL0302: format full at this rate.</summary>
-    public static readonly FindingKind FullAtRate = new("PL0302", Severity.Error, "format full at this rate");
+    public static readonly FindingKind FullAtRate = new("PL0302", Severity.Error, "format full at this rate") { LeavesUnknown = Grounds.AllButSignals };
 
     /// <summary>PL0303: more channels than the unit takes.</summary>
     public static readonly FindingKind LimitExceeded = new("PL0303", Severity.Error, "more channels than the unit takes");
 
     /// <summary>PL0304: hops of unequal widths.</summary>
-    public static readonly FindingKind UnequalWidths = new("PL0304", Severity.Error, "hops of unequal widths");
+    public static readonly FindingKind UnequalWidths = new("PL0304", Severity.Error, "hops of unequal widths") { HangsOn = Grounds.Signals, IsOfWholeStatement = true };
 
     /// <summary>PL0305: a side with no place to go.</summary>
     public static readonly FindingKind SideWithoutPlace = new("PL0305", Severity.Error, "a side with no place to go");
@@ -37,7 +37,7 @@ public static class ChannelFindings
     public static readonly FindingKind CrossedSides = new("PL0310", Severity.Hint, "a channel out of step");
 
     /// <summary>PL0311: a range that counts down or from nought.</summary>
-    public static readonly FindingKind BadRange = new("PL0311", Severity.Error, "a range that counts down or from nought");
+    public static readonly FindingKind BadRange = new("PL0311", Severity.Error, "a range that counts down or from nought") { LeavesUnknown = Grounds.AllButSignals };
 
     /// <summary>PL0312: several fixed routes into one socket.</summary>
     public static readonly FindingKind FixedTwice = new("PL0312", Severity.Error, "several fixed routes into one socket");
@@ -116,19 +116,19 @@ public static class ChannelFindings
         new(FittedBeyondLimit, $"{device} takes {most} channels {(isIn ? "in" : "out")} through {NameFindings.Listed(through)} together; {fitted} are fitted, of which {fitted - most} must stay unused");
 
     internal static FindingMessage OriginWidth(string feed, int width, int origin) =>
-        new(UnequalWidths, $"{feed} is {Counted(width, "channel")} wide, and starts from {Counted(origin, "channel")}");
+        new(UnequalWidths, $"{feed} is {Counted(width, "channel")} wide, and starts from {Counted(origin, "channel")}") { Of = [feed] };
 
     internal static FindingMessage HopWidth(string socket, int channels, int width, bool isIndexed) =>
-        new(UnequalWidths, $"{Counted(width, "channel")} {(width == 1 ? "arrives" : "arrive")} at {Counted(channels, "channel")} of {socket}{(isIndexed ? "" : ", which without an index means all of them")}");
+        new(UnequalWidths, $"{Counted(width, "channel")} {(width == 1 ? "arrives" : "arrive")} at {Counted(channels, "channel")} of {socket}{(isIndexed ? "" : ", which without an index means all of them")}") { Of = [socket] };
 
     internal static FindingMessage ChoiceWidths(int first, int other) =>
         new(UnequalWidths, $"the alternatives differ in width: {Counted(first, "channel")} and {Counted(other, "channel")}");
 
     internal static FindingMessage CableCounts(string from, int outs, string to, int ins) =>
-        new(UnequalWidths, $"{Counted(outs, "connector")} of {from} can't be joined one to one with {Counted(ins, "connector")} of {to}");
+        new(UnequalWidths, $"{Counted(outs, "connector")} of {from} can't be joined one to one with {Counted(ins, "connector")} of {to}") { Of = [from, to] };
 
     internal static FindingMessage WayCount(string loom, int ways, int cables) =>
-        new(UnequalWidths, $"{Counted(ways, "way")} of {loom} can't take {Counted(cables, "cable")}");
+        new(UnequalWidths, $"{Counted(ways, "way")} of {loom} can't take {Counted(cables, "cable")}") { Of = [loom] };
 
     internal static FindingMessage LabelCount(int labels, int elements) =>
         new(UnequalWidths, $"{labels} labels for {elements}: write one for all, or one each");

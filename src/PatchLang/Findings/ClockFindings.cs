@@ -6,25 +6,25 @@ namespace PatchLang.Findings;
 public static class ClockFindings
 {
     /// <summary>PL0501: two clocks on one link.</summary>
-    public static readonly FindingKind Conflict = new("PL0501", Severity.Error, "two clocks on one link");
+    public static readonly FindingKind Conflict = new("PL0501", Severity.Error, "two clocks on one link") { HangsOn = Grounds.Time };
 
     /// <summary>PL0502: clocks that follow each other in a circle.</summary>
     public static readonly FindingKind Loop = new("PL0502", Severity.Error, "clocks that follow each other in a circle");
 
     /// <summary>PL0503: a clock source that brings no time.</summary>
-    public static readonly FindingKind NoTime = new("PL0503", Severity.Error, "a clock source that brings no time");
+    public static readonly FindingKind NoTime = new("PL0503", Severity.Error, "a clock source that brings no time") { HangsOn = Grounds.Ways | Grounds.Time };
 
     /// <summary>PL0504: no timekeeper.</summary>
-    public static readonly FindingKind NoTimekeeper = new("PL0504", Severity.Warning, "no timekeeper");
+    public static readonly FindingKind NoTimekeeper = new("PL0504", Severity.Warning, "no timekeeper") { HangsOn = Grounds.Time };
 
     /// <summary>PL0505: two timekeepers on one side.</summary>
     public static readonly FindingKind TwoTimekeepers = new("PL0505", Severity.Error, "two timekeepers on one side");
 
     /// <summary>PL0506: digital gear without a clock.</summary>
-    public static readonly FindingKind NoClock = new("PL0506", Severity.Error, "digital gear without a clock");
+    public static readonly FindingKind NoClock = new("PL0506", Severity.Error, "digital gear without a clock") { HangsOn = Grounds.Time };
 
     /// <summary>PL0507: the network is led by another clock.</summary>
-    public static readonly FindingKind OtherLeader = new("PL0507", Severity.Warning, "the network is led by another clock");
+    public static readonly FindingKind OtherLeader = new("PL0507", Severity.Warning, "the network is led by another clock") { HangsOn = Grounds.Time };
 
     /// <summary>PL0508: not a source of this clock.</summary>
     public static readonly FindingKind NotASource = new("PL0508", Severity.Error, "not a source of this clock");
@@ -36,13 +36,13 @@ public static class ClockFindings
     public static readonly FindingKind TimekeeperFollows = new("PL0510", Severity.Error, "a timekeeper that follows another clock");
 
     /// <summary>PL0511: a leader that identities decide.</summary>
-    public static readonly FindingKind Undecided = new("PL0511", Severity.Warning, "a leader that identities decide");
+    public static readonly FindingKind Undecided = new("PL0511", Severity.Warning, "a leader that identities decide") { HangsOn = Grounds.Time };
 
     /// <summary>PL0512: a standby that does not take over.</summary>
-    public static readonly FindingKind StandbyFails = new("PL0512", Severity.Warning, "a standby that does not take over");
+    public static readonly FindingKind StandbyFails = new("PL0512", Severity.Warning, "a standby that does not take over") { HangsOn = Grounds.Time };
 
     /// <summary>PL0513: two clocks once the timekeeper is lost.</summary>
-    public static readonly FindingKind SlipsWhenLost = new("PL0513", Severity.Note, "two clocks once the timekeeper is lost");
+    public static readonly FindingKind SlipsWhenLost = new("PL0513", Severity.Note, "two clocks once the timekeeper is lost") { HangsOn = Grounds.Ways | Grounds.Time };
 
     /// <summary>PL0514: a clock beyond what its follower goes along with.</summary>
     public static readonly FindingKind BeyondCapture = new("PL0514", Severity.Warning, "a clock beyond what its follower goes along with");
@@ -59,52 +59,52 @@ public static class ClockFindings
     /// <summary>PL0518: a rate that no standard knows.</summary>
     public static readonly FindingKind UnknownRate = new("PL0518", Severity.Warning, "a rate that no standard knows");
 
-    internal static FindingMessage TwoClocks(string left, string leftRoot, string right, string rightRoot, double rate, string slip) =>
-        new(Conflict, $"{left} runs on the clock of {leftRoot} and {right} on that of {rightRoot}, with nothing between that resamples: at {Quantity.Frequency(rate)} expect {slip}");
+    internal static FindingMessage TwoClocks(string left, string[] leftRoots, string right, string[] rightRoots, double rate, string slip) =>
+        new(Conflict, $"{left} runs on the clock of {string.Join(" or ", leftRoots)} and {right} on that of {string.Join(" or ", rightRoots)}, with nothing between that resamples: at {Quantity.Frequency(rate)} expect {slip}") { Of = [left, right, .. leftRoots, .. rightRoots] };
 
     internal static FindingMessage InCircle(string[] clocks) =>
         new(Loop, clocks.Length == 1 ? $"the clock of {clocks[0]} follows itself" : $"the clocks of {NameFindings.Listed(clocks)} follow each other in a circle: none of them keeps the rate");
 
     internal static FindingMessage BringsNoTime(string clock, string source, string why) =>
-        new(NoTime, $"{clock} follows {source}, and {why}: it gets no time");
+        new(NoTime, $"{clock} follows {source}, and {why}: it gets no time") { Of = [clock] };
 
     internal static FindingMessage NobodyKeepsTime(string[] clocks, string? root) =>
-        new(NoTimekeeper, $"{clocks.Length} clocks are joined ({NameFindings.Listed(clocks)}), and no `timekeeper` says which of them leads{(root is null ? "" : $"; as things are set, {root} does")}");
+        new(NoTimekeeper, $"{clocks.Length} clocks are joined ({NameFindings.Listed(clocks)}), and no `timekeeper` says which of them leads{(root is null ? "" : $"; as things are set, {root} does")}") { Of = [.. clocks] };
 
     internal static FindingMessage TwoKeepers(string first, string second, string? slip) =>
         new(TwoTimekeepers, $"{first} and {second} are both named as timekeeper, and are joined without a resampler between{(slip is null ? "" : $": expect {slip}")}");
 
     internal static FindingMessage NoClockIn(string gear, string socket, string format) =>
-        new(NoClock, $"{gear} has {socket}, which is {format} and digital, and no clock");
+        new(NoClock, $"{gear} has {socket}, which is {format} and digital, and no clock") { Of = [gear] };
 
     internal static FindingMessage NoClockAt(string device, bool isCard) =>
-        new(NoClock, isCard ? $"{device} has no clock of its own and runs on its host's" : $"{device} has no clock");
+        new(NoClock, isCard ? $"{device} has no clock of its own and runs on its host's" : $"{device} has no clock") { Of = [device] };
 
     internal static FindingMessage LedByAnother(string network, string leader, string root, string keeper, string? why, string? slip) =>
         new(OtherLeader,
             $"the network {network} is led by {leader}, which {(leader == root ? "runs free" : $"runs on the clock of {root}")}{(why is null ? "" : $": {why}")}; the timekeeper is {keeper}"
-            + (slip is null ? "" : $", and what passes between the two clocks gives {slip}"));
+            + (slip is null ? "" : $", and what passes between the two clocks gives {slip}")) { Of = [network, leader, root, keeper] };
 
     internal static FindingMessage LeftToIdentity(string network, string[] alike, string? lost) =>
-        new(Undecided, $"{(lost is null ? "" : $"if {lost} is lost, ")}who leads the network {network} is left to the identities of {NameFindings.Listed(alike)}: all else that they announce is the same");
+        new(Undecided, $"{(lost is null ? "" : $"if {lost} is lost, ")}who leads the network {network} is left to the identities of {NameFindings.Listed(alike)}: all else that they announce is the same") { Of = [network, .. alike] };
 
     internal static FindingMessage StandbyIsLostToo(string standby, string keeper) =>
-        new(StandbyFails, $"{standby} is part of {keeper}: whatever takes one of them takes both");
+        new(StandbyFails, $"{standby} is part of {keeper}: whatever takes one of them takes both") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyHasNoTime(string standby, string keeper, string source) =>
-        new(StandbyFails, $"if {keeper} is lost, {standby} gets no time: it follows {source}, and can't run free");
+        new(StandbyFails, $"if {keeper} is lost, {standby} gets no time: it follows {source}, and can't run free") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyIsElsewhere(string standby, string keeper) =>
-        new(StandbyFails, $"{standby} is the standby of {keeper}, and nothing joins them: it takes no time from it, and gives none to what follows it");
+        new(StandbyFails, $"{standby} is the standby of {keeper}, and nothing joins them: it takes no time from it, and gives none to what follows it") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyNeverLeads(string standby, string network) =>
-        new(StandbyFails, $"{standby} never leads the network {network}: its clock class, or its priority 1, says so");
+        new(StandbyFails, $"{standby} never leads the network {network}: its clock class, or its priority 1, says so") { Of = [standby, network] };
 
     internal static FindingMessage StandbyComesLater(string standby, string keeper, string network, string leader, string why) =>
-        new(StandbyFails, $"if {keeper} is lost, {leader} leads the network {network} before {standby}: {why}");
+        new(StandbyFails, $"if {keeper} is lost, {leader} leads the network {network} before {standby}: {why}") { Of = [standby, keeper, network, leader] };
 
     internal static FindingMessage LossLeavesTwo(string keeper, string from, string to, int more, string fromRoot, string toRoot, string slip) =>
-        new(SlipsWhenLost, $"if {keeper} is lost, {fromRoot} and {toRoot} each run free, and {from} -> {to}{(more == 0 ? "" : $", like {more} more,")} gives {slip}");
+        new(SlipsWhenLost, $"if {keeper} is lost, {fromRoot} and {toRoot} each run free, and {from} -> {to}{(more == 0 ? "" : $", like {more} more,")} gives {slip}") { Of = [keeper, fromRoot, toRoot, from, to] };
 
     internal static FindingMessage NotCaptured(string[] clocks, double capture, string root, double accuracy) =>
         new(BeyondCapture, $"{root} may be {Quantity.Number(accuracy)} ppm off, and {NameFindings.Listed(clocks)}, on its time, {(clocks.Length == 1 ? "goes" : "go")} along with {Quantity.Number(capture)} ppm: the lock may be lost");

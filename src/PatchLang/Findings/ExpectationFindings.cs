@@ -7,16 +7,19 @@ public static class ExpectationFindings
     public static readonly FindingKind Broken = new("PL1001", Severity.Error, "an expectation that does not hold");
 
     /// <summary>PL1002: an expectation that can't be decided.</summary>
-    public static readonly FindingKind Undecided = new("PL1002", Severity.Warning, "an expectation that can't be decided");
+    public static readonly FindingKind Undecided = new("PL1002", Severity.Warning, "an expectation that can't be decided") { HangsOn = Grounds.Figures };
 
     /// <summary>PL1003: an expectation that applies in no act.</summary>
     public static readonly FindingKind AppliesNowhere = new("PL1003", Severity.Warning, "an expectation that applies in no act");
 
     /// <summary>PL1004: an expectation about a point that nothing feeds.</summary>
-    public static readonly FindingKind NothingFeeds = new("PL1004", Severity.Warning, "an expectation about a point that nothing feeds");
+    public static readonly FindingKind NothingFeeds = new("PL1004", Severity.Warning, "an expectation about a point that nothing feeds") { HangsOn = Grounds.Signals };
+
+    // That a sound does not arrive, or arrives too early, may be for what nobody knows of. What is heard too much, or late, is, whatever else is.
+    private const Grounds Lack = Grounds.Signals | Grounds.Joins;
 
     internal static FindingMessage DoesNotHear(string point, string wanted, string[] heard, string during) =>
-        new(Broken, heard.Length == 0 ? $"{point} does not hear {wanted}{during}: nothing arrives there" : $"{point} does not hear {wanted}{during}: what arrives there is {NameFindings.Listed(heard)}");
+        new(Broken, heard.Length == 0 ? $"{point} does not hear {wanted}{during}: nothing arrives there" : $"{point} does not hear {wanted}{during}: what arrives there is {NameFindings.Listed(heard)}") { HangsOn = Lack, Of = [point, wanted, .. heard] };
 
     internal static FindingMessage HearsAll(string point, string unwanted, string way, string during) =>
         new(Broken, $"{point} hears {unwanted}{during}, by way of {way}");
@@ -27,10 +30,10 @@ public static class ExpectationFindings
     internal static FindingMessage ArrivesAt(string point, string from, string time, bool isAtMost, bool isKnown, string wanted, string during) =>
         new(Broken, isAtMost
             ? $"{point} hears {from} after {(isKnown ? "" : "at least ")}{time}{during}; {wanted} is expected"
-            : $"{point} hears {from} after {time} already{during}; {wanted} is expected");
+            : $"{point} hears {from} after {time} already{during}; {wanted} is expected") { HangsOn = isAtMost ? Grounds.None : Lack, Of = [point, from] };
 
     internal static FindingMessage HearsNothingOf(string subject, string from, string during) =>
-        new(Broken, $"{subject} does not hear {from}{during}, so there is no latency between them");
+        new(Broken, $"{subject} does not hear {from}{during}, so there is no latency between them") { HangsOn = Lack, Of = [subject, from] };
 
     internal static FindingMessage LatencyUnknown(string point, string missing, string known, string during) =>
         new(Undecided, $"how late {point} hears is unknown{during}: {missing}; what is known comes to {known}");
@@ -45,5 +48,5 @@ public static class ExpectationFindings
         new(AppliesNowhere, "there is no act in which all that this names exists");
 
     internal static FindingMessage NothingThere(string point) =>
-        new(NothingFeeds, $"nothing feeds {point}, so that this would hold whatever the plan says");
+        new(NothingFeeds, $"nothing feeds {point}, so that this would hold whatever the plan says") { Of = [point] };
 }

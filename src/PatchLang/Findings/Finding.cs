@@ -30,6 +30,15 @@ public sealed record FindingKind(string Code, Severity Severity, string Title)
 
     /// <summary>Whether what is found there could be left out, so that an editor may show it faded.</summary>
     public bool IsAboutUnused { get; init; }
+
+    /// <summary>What has to be known of the things that it speaks of, for it to be told.</summary>
+    internal Grounds HangsOn { get; init; }
+
+    /// <summary>Whether it speaks of all that its statement names, besides what its sentence does.</summary>
+    internal bool IsOfWholeStatement { get; init; }
+
+    /// <summary>What nobody knows, where this is found, of the things that the statement names: it could be read, and was not understood.</summary>
+    internal Grounds LeavesUnknown { get; init; }
 }
 
 /// <summary>A stretch of a file, and what a reader should see in it.</summary>
@@ -71,4 +80,17 @@ public sealed record Finding(FindingKind Kind, string Message, Place Place)
 }
 
 /// <summary>A catalogue entry with its sentence filled in: what a check says before it is known where.</summary>
-public readonly record struct FindingMessage(FindingKind Kind, string Text);
+public readonly record struct FindingMessage(FindingKind Kind, string Text)
+{
+    /// <summary>The things that the sentence speaks of, called as in the plan: <c>lead</c>, <c>desk.ch[5]</c>. Given where <see cref="HangsOn"/> is something.</summary>
+    internal ImmutableArray<string> Of { get; init; } = [];
+
+    /// <summary>What has to be known of those for it to be told: what its kind hangs on, where the sentence does not say otherwise.</summary>
+    internal Grounds HangsOn { get; init; } = Kind.HangsOn;
+
+    /// <summary>Whether both say the same: what it speaks of, and hangs on, goes with that.</summary>
+    public bool Equals(FindingMessage other) => Kind == other.Kind && Text == other.Text;
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => HashCode.Combine(Kind, Text);
+}

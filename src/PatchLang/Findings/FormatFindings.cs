@@ -9,7 +9,7 @@ public static class FormatFindings
     public static readonly FindingKind FormatsDiffer = new("PL0401", Severity.Error, "ends of different formats");
 
     /// <summary>PL0402: not joined.</summary>
-    public static readonly FindingKind NotJoined = new("PL0402", Severity.Error, "not joined");
+    public static readonly FindingKind NotJoined = new("PL0402", Severity.Error, "not joined") { HangsOn = Grounds.Joins };
 
     /// <summary>PL0403: an output into an output, or an input into an input.</summary>
     public static readonly FindingKind WrongSide = new("PL0403", Severity.Error, "an output into an output, or an input into an input");
@@ -21,7 +21,7 @@ public static class FormatFindings
     public static readonly FindingKind RatesDiffer = new("PL0405", Severity.Error, "rates differ and nothing resamples");
 
     /// <summary>PL0406: no way between two points.</summary>
-    public static readonly FindingKind NoWay = new("PL0406", Severity.Error, "no way between two points");
+    public static readonly FindingKind NoWay = new("PL0406", Severity.Error, "no way between two points") { HangsOn = Grounds.Signals | Grounds.Joins };
 
     /// <summary>PL0407: several ways between two points.</summary>
     public static readonly FindingKind SeveralWays = new("PL0407", Severity.Error, "several ways between two points");
@@ -39,10 +39,10 @@ public static class FormatFindings
     public static readonly FindingKind TwoNetworks = new("PL0411", Severity.Error, "a port on two networks");
 
     /// <summary>PL0412: a feed does not pass there.</summary>
-    public static readonly FindingKind NotPassedThere = new("PL0412", Severity.Error, "a feed does not pass there");
+    public static readonly FindingKind NotPassedThere = new("PL0412", Severity.Error, "a feed does not pass there") { HangsOn = Grounds.Signals };
 
     /// <summary>PL0413: a tap where there is no strip.</summary>
-    public static readonly FindingKind TapWithoutStrip = new("PL0413", Severity.Error, "a tap where there is no strip");
+    public static readonly FindingKind TapWithoutStrip = new("PL0413", Severity.Error, "a tap where there is no strip") { HangsOn = Grounds.Signals };
 
     /// <summary>PL0414: a tap that nothing states.</summary>
     public static readonly FindingKind UnknownTap = new("PL0414", Severity.Note, "a tap that nothing states");
@@ -61,22 +61,22 @@ public static class FormatFindings
 
     /// <summary>The same sentence for both directions: it is the same mistake.</summary>
     internal static FindingMessage OnNoNetwork(IReadOnlyList<string> ports) =>
-        new(NotJoined, ports.Count == 2 ? $"neither {ports[0]} nor {ports[1]} is joined to a network" : $"{NameFindings.Listed(ports)} are joined to no network");
+        new(NotJoined, ports.Count == 2 ? $"neither {ports[0]} nor {ports[1]} is joined to a network" : $"{NameFindings.Listed(ports)} are joined to no network") { Of = [.. ports] };
 
     internal static FindingMessage NotOnNetwork(IReadOnlyList<string> ports, string network) =>
-        new(NotJoined, $"{NameFindings.Listed(ports)} {NameFindings.Are(ports.Count)} not joined to the network {network}");
+        new(NotJoined, $"{NameFindings.Listed(ports)} {NameFindings.Are(ports.Count)} not joined to the network {network}") { Of = [.. ports, network] };
 
     internal static FindingMessage OnOtherNetwork(string from, string left, string to, string right) =>
-        new(NotJoined, $"{from} is on the network {left}, and {to} is on {right}");
+        new(NotJoined, $"{from} is on the network {left}, and {to} is on {right}") { Of = [from, left, to, right] };
 
     internal static FindingMessage CabledElsewhere(string from, string to, string cableFrom, string cableTo) =>
-        new(NotJoined, $"nothing joins {from} to {to}: a cable goes from {cableFrom} to {cableTo}");
+        new(NotJoined, $"nothing joins {from} to {to}: a cable goes from {cableFrom} to {cableTo}") { Of = [from, to, cableFrom, cableTo] };
 
     internal static FindingMessage NoCable(string from, string to, string? goal) =>
-        new(NotJoined, $"no cable joins {from} to {to}{(goal is null ? "" : $", from where it would reach {goal}")}");
+        new(NotJoined, $"no cable joins {from} to {to}{(goal is null ? "" : $", from where it would reach {goal}")}") { Of = goal is null ? [from, to] : [from, to, goal] };
 
     internal static FindingMessage LoopBackUncabled(string from, string to) =>
-        new(NotJoined, $"{from} and {to} are on one unit, which a signal leaves and enters again only over a declared cable or network");
+        new(NotJoined, $"{from} and {to} are on one unit, which a signal leaves and enters again only over a declared cable or network") { Of = [from, to] };
 
     internal static FindingMessage OutputIntoOutput(string from, string to) =>
         new(WrongSide, $"{from} and {to} are both outputs");
@@ -102,10 +102,10 @@ public static class FormatFindings
     internal static FindingMessage NoWayBetween(string from, string to, string[] deadEnds) =>
         new(NoWay, deadEnds.Length == 0
             ? $"no fixed route, cable or network leads from {from} on to {to}; write the hops between"
-            : $"no fixed route, cable or network leads from {from} to {to}: the way ends at {NameFindings.Listed(deadEnds)}; write the hops between");
+            : $"no fixed route, cable or network leads from {from} to {to}: the way ends at {NameFindings.Listed(deadEnds)}; write the hops between") { Of = [from, to, .. deadEnds] };
 
     internal static FindingMessage ArrivesElsewhere(string from, string to, string other, int channel) =>
-        new(NoWay, $"no way leads from {from} to {to}: every hop between is fixed, and channel {channel} arrives at {other}");
+        new(NoWay, $"no way leads from {from} to {to}: every hop between is fixed, and channel {channel} arrives at {other}") { Of = [from, to, other] };
 
     internal static FindingMessage WaysBetween(string from, string to, string[] ways, int count) =>
         new(SeveralWays, $"{count} ways lead from {from} to {to}; write which: {string.Join("; or ", ways)}");
@@ -129,10 +129,10 @@ public static class FormatFindings
         new(TwoNetworks, $"{port} is joined to {network} already");
 
     internal static FindingMessage NeverThere(string feed, string port, string way) =>
-        new(NotPassedThere, $"{feed} never passes {port}; its way is {way}");
+        new(NotPassedThere, $"{feed} never passes {port}; its way is {way}") { Of = [feed, port] };
 
     internal static FindingMessage TapNotOnStrip(string point, string tap) =>
-        new(TapWithoutStrip, $"`{tap}` is said of a strip, and {point} is none");
+        new(TapWithoutStrip, $"`{tap}` is said of a strip, and {point} is none") { Of = [point] };
 
     internal static FindingMessage TapUnstated(string bus, int count) =>
         new(UnknownTap, $"nothing says whether {bus} takes {(count == 1 ? "this signal" : $"its {count} signals")} before or after the fader");

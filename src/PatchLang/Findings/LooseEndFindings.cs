@@ -4,10 +4,10 @@ namespace PatchLang.Findings;
 public static class LooseEndFindings
 {
     /// <summary>PL1101: declared and never used.</summary>
-    public static readonly FindingKind Unused = new("PL1101", Severity.Warning, "declared and never used") { IsAboutUnused = true };
+    public static readonly FindingKind Unused = new("PL1101", Severity.Warning, "declared and never used") { IsAboutUnused = true, HangsOn = Grounds.Signals };
 
     /// <summary>PL1102: a feed that ends in the middle of nowhere.</summary>
-    public static readonly FindingKind EndsNowhere = new("PL1102", Severity.Warning, "a feed that ends in the middle of nowhere");
+    public static readonly FindingKind EndsNowhere = new("PL1102", Severity.Warning, "a feed that ends in the middle of nowhere") { HangsOn = Grounds.Ways | Grounds.Joins };
 
     /// <summary>PL1103: an unused allow.</summary>
     public static readonly FindingKind UnusedAllow = new("PL1103", Severity.Warning, "an unused allow") { IsAboutUnused = true };
@@ -16,16 +16,16 @@ public static class LooseEndFindings
     public static readonly FindingKind SameLabel = new("PL1104", Severity.Note, "two labels alike");
 
     internal static FindingMessage NeverUsed(string sort, string name) =>
-        new(Unused, $"the {sort} {name} is never used");
+        new(Unused, $"the {sort} {name} is never used") { Of = [name] };
 
     internal static FindingMessage SourcesIdle(int count, string first) =>
-        new(Unused, count == 1 ? $"{first} names a source that goes nowhere" : $"{count:N0} feeds name sources that go nowhere; the first is {first}");
+        new(Unused, count == 1 ? $"{first} names a source that goes nowhere" : $"{count:N0} feeds name sources that go nowhere; the first is {first}") { Of = [first] };
 
     internal static FindingMessage StopsAt(string feed, string point, string during) =>
-        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and nothing goes on");
+        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and nothing goes on") { Of = [feed, point] };
 
     internal static FindingMessage SumNowhere(string feed) =>
-        new(EndsNowhere, $"{feed} is a sum without a bus to be mixed on: write the bus as its first hop");
+        new(EndsNowhere, $"{feed} is a sum without a bus to be mixed on: write the bus as its first hop") { Of = [feed] };
 
     internal static FindingMessage NothingToAllow(string code, bool isLast) =>
         new(UnusedAllow, isLast ? $"no statement follows that could give {code}" : $"the next statement gives no {code}");

@@ -4,13 +4,13 @@ namespace PatchLang.Findings;
 public static class NameFindings
 {
     /// <summary>PL0201: unknown name.</summary>
-    public static readonly FindingKind UnknownName = new("PL0201", Severity.Error, "unknown name");
+    public static readonly FindingKind UnknownName = new("PL0201", Severity.Error, "unknown name") { LeavesUnknown = Grounds.AllButSignals };
 
     /// <summary>PL0202: the same name twice.</summary>
     public static readonly FindingKind DuplicateName = new("PL0202", Severity.Error, "the same name twice");
 
     /// <summary>PL0203: a name of another sort of thing.</summary>
-    public static readonly FindingKind WrongSort = new("PL0203", Severity.Error, "a name of another sort of thing");
+    public static readonly FindingKind WrongSort = new("PL0203", Severity.Error, "a name of another sort of thing") { LeavesUnknown = Grounds.AllButSignals };
 
     /// <summary>PL0204: files that use each other in a circle.</summary>
     public static readonly FindingKind CircularUse = new("PL0204", Severity.Error, "files that use each other in a circle");
@@ -22,16 +22,16 @@ public static class NameFindings
     public static readonly FindingKind FileOutside = new("PL0206", Severity.Error, "a used file outside the plan's folder");
 
     /// <summary>PL0207: a setting that means nothing here.</summary>
-    public static readonly FindingKind UnknownSetting = new("PL0207", Severity.Warning, "a setting that means nothing here");
+    public static readonly FindingKind UnknownSetting = new("PL0207", Severity.Warning, "a setting that means nothing here") { LeavesUnknown = Grounds.Figures };
 
     /// <summary>PL0208: a setting's value that does not fit.</summary>
-    public static readonly FindingKind WrongValue = new("PL0208", Severity.Error, "a setting's value that does not fit");
+    public static readonly FindingKind WrongValue = new("PL0208", Severity.Error, "a setting's value that does not fit") { LeavesUnknown = Grounds.Figures };
 
     /// <summary>PL0209: counts that do not fit the gear.</summary>
     public static readonly FindingKind WrongArguments = new("PL0209", Severity.Error, "counts that do not fit the gear");
 
     /// <summary>PL0210: no such element or side.</summary>
-    public static readonly FindingKind UnknownElement = new("PL0210", Severity.Error, "no such element or side");
+    public static readonly FindingKind UnknownElement = new("PL0210", Severity.Error, "no such element or side") { HangsOn = Grounds.Signals, LeavesUnknown = Grounds.AllButSignals };
 
     /// <summary>PL0211: feeds that start from each other in a circle.</summary>
     public static readonly FindingKind CircularFeeds = new("PL0211", Severity.Error, "feeds that start from each other in a circle");
@@ -43,7 +43,7 @@ public static class NameFindings
     public static readonly FindingKind RepeatedMember = new("PL0213", Severity.Error, "the same signal twice in a bundle");
 
     /// <summary>PL0214: an act in which the equipment is not there.</summary>
-    public static readonly FindingKind ActReachesFurther = new("PL0214", Severity.Error, "an act in which the equipment is not there");
+    public static readonly FindingKind ActReachesFurther = new("PL0214", Severity.Error, "an act in which the equipment is not there") { HangsOn = Grounds.Ways | Grounds.Joins, IsOfWholeStatement = true };
 
     /// <summary>PL0215: a statement that belongs in the root file alone.</summary>
     public static readonly FindingKind RootOnly = new("PL0215", Severity.Error, "a statement that belongs in the root file alone");
@@ -164,13 +164,13 @@ public static class NameFindings
         new(ChannelFindings.TooLarge, $"{parameter} counts channels of a socket, which has at most {most:N0}");
 
     internal static FindingMessage NoElement(string sort, string name, string element, string? known, string? nearest) =>
-        new(UnknownElement, known is null ? $"the {sort} {name} is one, without numbers or names, and has no `{element}`" : $"the {sort} {name} has no `{element}`; it has {known}{(char.IsAsciiDigit(element[0]) ? "" : DidYouMean(nearest))}");
+        new(UnknownElement, known is null ? $"the {sort} {name} is one, without numbers or names, and has no `{element}`" : $"the {sort} {name} has no `{element}`; it has {known}{(char.IsAsciiDigit(element[0]) ? "" : DidYouMean(nearest))}") { Of = [name] };
 
     internal static FindingMessage NotSeveral(string unit) =>
-        new(UnknownElement, $"{unit} is one unit: an index is for several units alike, such as `unit {unit}[1..4] : …`");
+        new(UnknownElement, $"{unit} is one unit: an index is for several units alike, such as `unit {unit}[1..4] : …`") { Of = [unit] };
 
     internal static FindingMessage NotANumber(string socket, string name) =>
-        new(UnknownElement, $"channels of {socket} are numbered from 1; `{name}` is no number");
+        new(UnknownElement, $"channels of {socket} are numbered from 1; `{name}` is no number") { Of = [socket] };
 
     internal static FindingMessage FeedsInCircle(string[] names) =>
         new(CircularFeeds, names.Length == 1 ? $"{names[0]} starts from itself" : $"{Listed(names)} start from each other in a circle: none of them has a source");

@@ -24,7 +24,7 @@ public static class NetworkFindings
     public static readonly FindingKind Flooded = new("PL0806", Severity.Warning, "multicast floods a slow port");
 
     /// <summary>PL0807: snooping without a querier.</summary>
-    public static readonly FindingKind NoQuerier = new("PL0807", Severity.Warning, "snooping without a querier");
+    public static readonly FindingKind NoQuerier = new("PL0807", Severity.Warning, "snooping without a querier") { HangsOn = Grounds.Joins };
 
     /// <summary>PL0808: two multicast groups on one MAC address.</summary>
     public static readonly FindingKind SameMac = new("PL0808", Severity.Warning, "two multicast groups on one MAC address");
@@ -64,10 +64,10 @@ public static class NetworkFindings
         new(Flooded, $"without snooping, {Quantity.BitRate(rate)} of {network} go to {port}{(others > 0 ? $" and {others} more ports" : "")}{during}; {Percent(budget)} of a {Quantity.BitRate(link)} link is {Quantity.BitRate(link * budget)}");
 
     internal static FindingMessage NobodyAsks(string network, double seconds) =>
-        new(NoQuerier, $"{network} snoops and nobody is its querier: its streams stop, or flood it, about {Quantity.Number(seconds)} s after the last one asked");
+        new(NoQuerier, $"{network} snoops and nobody is its querier: its streams stop, or flood it, about {Quantity.Number(seconds)} s after the last one asked") { Of = [network] };
 
     internal static FindingMessage QuerierElsewhere(string querier, string network) =>
-        new(NoQuerier, $"{querier} is not on {network}, so it can't ask there who listens");
+        new(NoQuerier, $"{querier} is not on {network}, so it can't ask there who listens") { Of = [querier, network] };
 
     internal static FindingMessage OneMac(string first, string firstStream, string second, string secondStream, string mac) =>
         new(SameMac, first == second ? $"{firstStream} and {secondStream} go to one group, {first}"
