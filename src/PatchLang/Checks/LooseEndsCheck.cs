@@ -105,7 +105,8 @@ internal static class LooseEndsCheck
         }
     }
 
-    private static bool Declares(NodeKind kind) => kind is
+    /// <summary>Whether the name behind a statement's opening word is its own.</summary>
+    public static bool Declares(NodeKind kind) => kind is
         NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom or NodeKind.Feed or NodeKind.Bundle;
 
     /// <summary>Whether a unit was made with all its cards: what has a finding of its own is not said to be unused besides.</summary>

@@ -16,7 +16,8 @@ internal sealed class UnreadStatements
 {
     private readonly Plan plan;
 
-    // What is unknown of things, by their names: of all that they are and have; of themselves alone; and of one piece, as in `desk.ch`.
+    // What is unknown of things, by their names: of all that they are and have; of themselves alone; and of one piece, as in `desk.ch`, or
+    // `.ch` where nobody knows whose it is.
     private readonly Dictionary<string, Grounds> unknownOfAll = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Grounds> unknownOfThing = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Grounds> unknownOfPiece = new(StringComparer.Ordinal);
@@ -130,9 +131,9 @@ internal sealed class UnreadStatements
         foreach (var (thing, piece, isWhole) in NamedIn(statement, file, fixes ?? []))
         {
             if (piece is not null) TakePiece($"{thing}.{piece}", unknown);
-            else Take(isWhole ? unknownOfAll : unknownOfThing, thing, unknown);
+            else Take(isWhole ? unknownOfAll : unknownOfThing, thing!, unknown);
             // A unit has one time, whichever of its sockets that comes in by.
-            Take(unknownOfAll, thing, unknown & Grounds.Time);
+            if (thing is not null) Take(unknownOfAll, thing, unknown & Grounds.Time);
         }
     }
 
@@ -181,7 +182,7 @@ internal sealed class UnreadStatements
         if (message.HangsOn == Grounds.None) return false;
         foreach (var called in message.Of)
             if ((UnknownOf(called) & message.HangsOn) != Grounds.None) return true;
-        return message.Kind.IsOfWholeStatement && NamedIn(draft.At.Statement, plan.Files.Files[plan.PlaceOf(draft.At.Statement).File], []).Any(n => (UnknownOf(n.Thing, n.Piece) & message.HangsOn) != Grounds.None);
+        return message.Kind.IsOfWholeStatement && NamedIn(draft.At.Statement, plan.Files.Files[plan.PlaceOf(draft.At.Statement).File], []).Any(n => (UnknownOf(n.Thing ?? "", n.Piece) & message.HangsOn) != Grounds.None);
     }
 
     /// <summary>What is unknown of a thing, or a piece of it, called as in the plan: <c>lead</c>, <c>ears[mara].line[1..2]</c>.</summary>
@@ -193,7 +194,8 @@ internal sealed class UnreadStatements
     }
 
     private Grounds UnknownOf(string thing, string? piece) =>
-        unknownOfAll.GetValueOrDefault(thing) | (piece is null ? unknownOfThing.GetValueOrDefault(thing) : unknownOfPiece.GetValueOrDefault($"{thing}.{piece}"));
+        unknownOfAll.GetValueOrDefault(thing)
+        | (piece is null ? unknownOfThing.GetValueOrDefault(thing) : unknownOfPiece.GetValueOrDefault($"{thing}.{piece}") | unknownOfPiece.GetValueOrDefault($".{piece}"));
 
     /// <summary>Whether a place is on a line in which something can't be read: it may be a piece of that.</summary>
     private bool IsOnLineOfAnother(Anchor at)
@@ -209,27 +211,30 @@ internal sealed class UnreadStatements
 
     /// <summary>
     /// What a statement declares, and the things that it names, whole or because of a piece of them; and the pieces: of <c>desk.ch[1]</c>
-    /// the thing <c>desk</c> and the piece <c>ch</c>. Other words, which may be anything, are not among them.
+    /// the thing <c>desk</c> and the piece <c>ch</c>; where there is no <c>desk</c>, the piece of who knows what. Other words, which may be
+    /// anything, are not among them.
     /// </summary>
-    private List<(string Thing, string? Piece, bool IsWhole)> NamedIn(Statement statement, PlanFile file, IReadOnlyList<FixDraft> fixes)
+    private List<(string? Thing, string? Piece, bool IsWhole)> NamedIn(Statement statement, PlanFile file, IReadOnlyList<FixDraft> fixes)
     {
-        var named = new List<(string, string?, bool)>();
+        var named = new List<(string?, string?, bool)>();
         using var reading = statement.Read();
+        var declares = statement.Kind == NodeKind.Statement || LooseEndsCheck.Declares(statement.Kind);
         string? thing = null;
         for (var token = 0; token < reading.TokenCount; token++)
         {
             var kind = reading.KindOf(token);
             // A text that is left open may have the rest of the statement in it.
-            if (kind == TokenKind.OpenString) named.AddRange(NamesIn(reading.TextOf(token).ToString()).Where(n => IsThing(n, file)).Select(n => (n, (string?)null, true)));
+            if (kind == TokenKind.OpenString) named.AddRange(NamesIn(reading.TextOf(token).ToString()).Where(n => IsThing(n, file)).Select(n => ((string?)n, (string?)null, true)));
             if (!kind.CanBeName() || reading.KindOf(Math.Max(token - 1, 0)) == TokenKind.OpenBracket) continue;
-            var name = Meant(reading.SpanOf(token)) ?? NormalForm.Compose(reading.TextOf(token));
+            var name = NormalForm.Compose(reading.TextOf(token));
+            var meant = Meant(reading.SpanOf(token));
             if (token > 1 && reading.KindOf(token - 1) == TokenKind.Dot)
             {
-                if (thing is not null) named.Add((thing, name, false));
+                named.Add((thing, meant ?? name, false));
                 continue;
             }
-            thing = token == 1 || IsThing(name, file) ? name : null;
-            if (thing is not null) named.Add((thing, null, reading.KindOf(BehindIndex(token)) != TokenKind.Dot));
+            thing = (token == 1 && declares) || IsThing(name, file) ? name : null;
+            if ((thing ?? meant) is { } known) named.Add((known, null, reading.KindOf(BehindIndex(token)) != TokenKind.Dot));
         }
         return named;
 
