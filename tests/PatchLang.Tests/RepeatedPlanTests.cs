@@ -65,6 +65,12 @@ public sealed class RepeatedPlanTests
             .Count(code => code == "PL1304").Should().Be(2_000);
 
     [Fact]
+    public void Where_they_meet_at_two_places_each_private_one_is_told_at_both() =>
+        CodesOf(Times(20, i => $"feed a{i} : lead after fader -> desk.main[1] {{ public }}\nfeed b{i} : lead after fader -> desk.main[1] {{ private }}")
+            + Times(20, i => $"feed c{i} : b{i} -> desk.line[1] {{ public }}"))
+            .Count(code => code == "PL1304").Should().Be(40);
+
+    [Fact]
     public void Up_to_sixteen_pairs_of_private_and_public_feeds_are_each_told() =>
         CodesOf(Times(4, i => $"feed a{i} : lead after fader -> desk.main[1] {{ public }}\nfeed b{i} : lead after fader -> desk.main[1] {{ private }}"))
             .Count(code => code == "PL1304").Should().Be(16);

@@ -1,19 +1,25 @@
 using PatchLang.Declarations;
 using PatchLang.Findings;
 using PatchLang.Graph;
+using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
 /// <summary>What to write for clocks to run on one time: whom a clock could follow, with all that has to change along with it.</summary>
 internal sealed class ClockMends(Plan plan, ClockView view)
 {
+    /// <summary>Of a circle that a program wrote, so many clocks are looked at.</summary>
+    private const int MostTried = 8;
+
+    private const int MostOffered = 3;
+
     /// <summary>The ways to make a clock run on another's time: a source of its own list that leads there.</summary>
     public IEnumerable<FixDraft> Follow(Clock clock, Clock wanted)
     {
         foreach (var source in clock.Model.From)
         {
             if (source.Sort == ClockSourceSort.Internal || RootBy(clock, source) != wanted) continue;
-            if (source.Sort == ClockSourceSort.Host && IsLedFromOutside(clock)) continue;
+            if (source.Sort == ClockSourceSort.Host && IsLedFromOutside(clock, wanted)) continue;
             if (MovesTo(clock, source) is not { } moves) yield break;
             var words = ClockBinder.Words(source);
             var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
@@ -24,16 +30,42 @@ internal sealed class ClockMends(Plan plan, ClockView view)
             {
                 var isKept = plan.Rig.Timekeepers.Exists(t => t != keeper && t.Acts.Meets(view.Acts) && t.Clock.Device.Outermost == wanted.Device.Outermost);
                 title += $", and {(isKept ? "keep" : "name")} {wanted.Name} as the timekeeper";
-                edits.Add(isKept ? Without(keeper) : new EditDraft(keeper.Statement.At(keeper.Statement.Clock.Span), wanted.Name));
+                edits.AddRange(isKept ? [Without(keeper)] : Renamed(keeper, wanted));
             }
             yield return new FixDraft(title, false, [.. edits]);
             yield break;
         }
     }
 
-    /// <summary>Whether a clock runs on a network's time that another unit gives: left for its host's time it would run apart from that.</summary>
-    private bool IsLedFromOutside(Clock clock) =>
-        view[clock] is { Upstream: { } leader, Source.Socket.Format.Time: TimeTransfer.Shared } && leader.Device.Outermost != clock.Device.Outermost;
+    /// <summary>Whether another unit gives the time on a network that a clock is on: on its host's it would run apart from that.</summary>
+    private bool IsLedFromOutside(Clock clock, Clock wanted) =>
+        clock.Model.From.Any(s => s.Socket is { Format.Time: TimeTransfer.Shared } && RootBy(clock, s) is { } led && led != wanted
+            && plan.Clocks.Upstream(view, clock, s)!.Device.Outermost != clock.Device.Outermost);
+
+    /// <summary>The ways out of a circle of clocks: one of them takes its time from the timekeeper, or runs free and is that.</summary>
+    public IEnumerable<FixDraft> Break(IReadOnlyList<Clock> circle)
+    {
+        var tried = circle.Take(MostTried);
+        var keepers = plan.Rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Take(MostTried).ToList();
+        if (keepers.Find(k => circle.Contains(k.Clock)) is { } keeper) return [RunFree(keeper.Clock, isNamed: true)];
+        if (keepers.Count > 0)
+        {
+            var roots = keepers.Select(k => view[k.Clock].Root).OfType<Clock>().Distinct().ToList();
+            return tried.SelectMany(c => roots.SelectMany(r => Follow(c, r))).Take(MostOffered);
+        }
+        if (plan.Rig.HasBrokenTimekeepers || plan.Rig.Timekeepers.Count > 0) return [];
+        // A unit's own clock is likelier meant to lead than one of its cards.
+        return tried.Where(c => c.Model.CanRunFree).OrderBy(c => c.Device.Host is null ? 0 : 1).Take(MostOffered).Select(c => RunFree(c, isNamed: false));
+    }
+
+    private FixDraft RunFree(Clock clock, bool isNamed)
+    {
+        var internally = clock.Model.From.First(s => s.Sort == ClockSourceSort.Internal);
+        var edits = EditsOf([(clock, internally)]);
+        if (isNamed) return new FixDraft($"let {clock.Name} run free, as the timekeeper", false, [.. edits]);
+        edits.Add(new EditDraft(Anchors.EndOf(clock.Device.Unit.Statement), $"\ntimekeeper {clock.Name}"));
+        return new FixDraft($"let {clock.Name} run free, and name it as the timekeeper", false, [.. edits]);
+    }
 
     /// <summary>The mend that leaves one of two timekeepers, if that one keeps time: the other follows it.</summary>
     public IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)
@@ -52,6 +84,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     private List<(Clock Clock, ClockSource Source)>? MovesTo(Clock clock, ClockSource source)
     {
         if (view[clock].Source.Sort != ClockSourceSort.Host || plan.Rig.ClockOf(clock.Device.Host!, null) is not { } host) return [(clock, source)];
+        if (view[host].Source is { Sort: ClockSourceSort.Slot } its && its.Slot == clock.Device.Slot) return [(clock, source)];
         var toCard = host.Model.From.FirstOrDefault(s => s.Sort == ClockSourceSort.Slot && s.Slot == clock.Device.Slot);
         return toCard is null ? null : [(clock, source), (host, toCard)];
     }
@@ -68,6 +101,26 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         }
         if (added.Length > 0) edits.Add(new EditDraft(Anchors.EndOf(moves[0].Clock.Device.Unit.Statement), added));
         return edits;
+    }
+
+    /// <summary>The edits that name another timekeeper, who is then no standby any more.</summary>
+    private static IEnumerable<EditDraft> Renamed(Timekeeping keeper, Clock wanted)
+    {
+        var statement = keeper.Statement;
+        yield return new EditDraft(statement.At(statement.Clock.Span), wanted.Name);
+        if (keeper.Standbys.Length != statement.Standbys.Length) yield break; // one of them is unknown
+        var left = statement.Standbys.Where((_, i) => keeper.Standbys[i].Device.Outermost != wanted.Device.Outermost).ToList();
+        if (left.Count == statement.Standbys.Length) yield break;
+        var text = statement.Statement.Text;
+        var (start, end) = (statement.Standbys[0].Span.Start, statement.Standbys[^1].Span.End);
+        if (left.Count > 0)
+        {
+            yield return new EditDraft(statement.At(TextSpan.FromTo(start, end)), string.Join(", ", left.Select(l => text[l.Span.Start..l.Span.End].ToString())));
+            yield break;
+        }
+        start = text.Span[..start].LastIndexOf('{');
+        end += text.Span[end..].IndexOf('}') + 1;
+        yield return new EditDraft(Anchors.WithBlanksBefore(statement.At(TextSpan.FromTo(start, end))), "");
     }
 
     private static EditDraft Without(Timekeeping keeper) => new(Anchors.WholeOf(keeper.Statement.Statement), "");

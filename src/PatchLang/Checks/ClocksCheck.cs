@@ -134,6 +134,12 @@ internal static class ClocksCheck
         private IEnumerable<(Anchor, string)> Where(Clock clock)
         {
             var state = view[clock];
+            // Who keeps time leads the network that it is told to follow.
+            if (state is { IsFree: true, Following.Source.Socket: { } on } && Keepers.FirstOrDefault(k => k.Clock == clock) is { } keeping)
+            {
+                yield return (keeping.Statement.At(keeping.Statement.Clock.Span), $"{clock.Name} is the timekeeper, and leads the network at {on.Name}");
+                yield break;
+            }
             var says = state.IsFree ? $"{clock.Name} runs free" : $"{clock.Name} follows {state.SourceText}";
             yield return state.Following is { } following
                 ? (following.Statement.At(following.Statement.Source.Span), says)
@@ -155,6 +161,7 @@ internal static class ClocksCheck
                     {
                         Acts = view.Acts,
                         Related = [.. loop.Where(c => c != first.Clock).Take(4).SelectMany(Where)],
+                        Fixes = [.. mends.Break(loop)],
                     });
                 }
                 // A default that nobody asked for and nothing uses is no mistake.
@@ -316,6 +323,11 @@ internal static class ClocksCheck
             string? Why() => view.ElectionOf(network) is { Keeper: not null } election ? election.Why : null;
         }
 
+        /// <summary>Those of some clocks of whom any may lead their network, where nothing decides between them.</summary>
+        private IEnumerable<Clock> Alike(List<Clock> clocks) =>
+            crossings.UsedNetworks.Select(view.ElectionOf).Where(e => e is { Leader: null })
+                .SelectMany(e => e!.First).Select(c => c.Clock).Where(clocks.Contains).Distinct().Take(3);
+
         private void SayNone(List<Clock> clocks)
         {
             var network = crossings.UsedNetworks.FirstOrDefault(n => view.LeaderOf(n) is { } leader && clocks.Contains(leader));
@@ -331,7 +343,7 @@ internal static class ClocksCheck
             drafts.Add(new Draft(ClockFindings.NobodyKeepsTime([.. clocks.Select(c => c.Name)], root?.Name), at.Anchor)
             {
                 Acts = view.Acts,
-                Fixes = root is null ? [] : [new FixDraft($"name {root.Name} as the timekeeper", false, Anchors.EndOf(at.Statement), $"\ntimekeeper {root.Name}")],
+                Fixes = [.. (root is not null ? [root] : Alike(clocks)).Select(c => new FixDraft($"name {c.Name} as the timekeeper", false, Anchors.EndOf(c.Device.Unit.Statement), $"\ntimekeeper {c.Name}"))],
                 // The timekeeper may be one of the members that a network lacks.
                 FollowsFrom = [.. plan.Rig.Networks.Where(n => n.Members.Any(m => clocks.Exists(c => c.Device == m.Device))).Select(n => UnjoinedPorts.MembersMissing(n.Symbol))],
             });

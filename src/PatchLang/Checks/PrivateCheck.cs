@@ -11,7 +11,7 @@ namespace PatchLang.Checks;
 /// </summary>
 internal static class PrivateCheck
 {
-    /// <summary>Of so many pairs of a private and a public feed that meet at one place each is told; of more, each private feed once.</summary>
+    /// <summary>Of so many pairs of a private and a public feed that meet at one place each is told; of more, each private feed once for that place.</summary>
     private const int MostPairs = 16;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -21,7 +21,7 @@ internal static class PrivateCheck
         var publics = plan.Signals.Pages.Near(SignalTraits.Public).Where(b => b.Symbol is FeedSymbol { IsPublic: true }).ToArray();
         var hiddenIn = new Dictionary<ActSet, HiddenSound>();
         var pairs = new Dictionary<string, int>(StringComparer.Ordinal);
-        var told = new HashSet<Symbol>(ReferenceEqualityComparer.Instance);
+        var told = new HashSet<(string Where, Symbol Private)>();
         var arrivals = new HashSet<(Symbol Private, Device Place)>(); // what was said
         var looked = new HashSet<(ActSet, Device)>();
         foreach (var binding in publics)
@@ -52,7 +52,7 @@ internal static class PrivateCheck
             foreach (var (feed, nodes) in Hidden(act).Among(plan.Graph.Upstream(ends, act)))
             {
                 if (said.Contains(feed)) continue;
-                if (count >= MostPairs && told.Contains(feed))
+                if (count >= MostPairs && told.Contains((where, feed)))
                 {
                     foreach (var end in ends) arrivals.Add((feed, plan.Rig.PointOf(end).Device.Outermost));
                     continue;
@@ -61,7 +61,7 @@ internal static class PrivateCheck
                 {
                     if (plan.Graph.WayTo(end, nodes.Contains, act) is not { } way) continue;
                     count++;
-                    told.Add(feed);
+                    told.Add((where, feed));
                     said.Add(feed);
                     arrivals.Add((feed, plan.Rig.PointOf(end).Device.Outermost));
                     var own = way.FindIndex(e => plan.Graph.FeedOf(e) == heard);

@@ -429,7 +429,7 @@ internal sealed class Foundation
     {
         foreach (var act in Acts)
             if (act.AfterName is { } after)
-                act.After = Find<ActSymbol>(after, act.File, act.Statement, s => s.Acts, "act", Findings);
+                act.After = Find<ActSymbol>(after, act.File, act.Statement, s => s.Acts, "act", Findings, known => !ComesAfter(known, act));
         foreach (var act in Acts)
         {
             var steps = 0;
@@ -444,6 +444,15 @@ internal sealed class Foundation
                 if (++steps > ActSet.Limit) break;
             }
         }
+    }
+
+    /// <summary>Whether an act is another one, or comes after it as they are written.</summary>
+    private bool ComesAfter(ActSymbol act, ActSymbol other)
+    {
+        var steps = 0;
+        for (var at = act; at is not null && steps++ <= ActSet.Limit; at = at.AfterName is { Prefix: null } before ? HomeOf(at.File).Acts.Find(before.Name)?.First as ActSymbol : null)
+            if (at == other) return true;
+        return false;
     }
 
     private sealed record RigStatement(Statement Statement, TextSpan Opener);

@@ -290,7 +290,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             foreach (var (first, last) in place.Channels)
             {
                 var (from, to) = (Settle(first, 1), Settle(last, 1));
-                if (from < 1 || to < from) bag.Add(ChannelFindings.BadRangeOf(from, to), At(first.Span));
+                if (from < 1 || to < from) bag.Add(ChannelFindings.BadRangeOf(from, to, gear.Statement.Text.Span[first.Span.Start..last.Span.End].ToString(), MostPerSocket), At(first.Span));
                 else ranges.Add((from - 1, to));
             }
             return new RouteEnd(socket, slot, ranges.ToImmutable());

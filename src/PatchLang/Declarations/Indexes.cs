@@ -47,10 +47,18 @@ internal static class Indexes
                 if (!seen.Add(name)) bag.Add(NameFindings.ElementTwice(name), at);
             }
             else if (item.From < 1 || item.To < item.From)
-                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+                bag.Add(BadRange(item, at));
             else if (item.To - item.From >= Most)
                 bag.Add(ChannelFindings.TooManyElements(item.To - (long)item.From + 1), at);
         }
+    }
+
+    /// <summary>Says of some numbers why they can't be counted, with the mend for a range that counts down.</summary>
+    public static Draft BadRange(ItemExpression item, Anchor at)
+    {
+        var written = at.Statement.Text.Span[at.Span.Start..at.Span.End].ToString();
+        var upwards = item.To >= 1 && item.From > item.To ? $"{item.To}..{item.From}" : null;
+        return new Draft(ChannelFindings.BadRangeOf(item.From, item.To, written, Most), at) { Fixes = upwards is null ? [] : [new FixDraft($"write `{upwards}`", false, at, upwards)] };
     }
 
     /// <summary>The elements that an index picks out of those there are, in its order; null, with a finding, where one is not there.</summary>
@@ -67,7 +75,7 @@ internal static class Indexes
             var at = new Anchor(statement, item.Span);
             if (item.Name is null && (item.From < 1 || item.To < item.From))
             {
-                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+                bag.Add(BadRange(item, at));
                 return null;
             }
             for (var number = item.From; number <= item.To; number++)

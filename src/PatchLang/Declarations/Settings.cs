@@ -149,6 +149,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
                 if (!statement.Shape.Errors.IsEmpty) continue; // it may be a piece of what could not be read
                 var nearest = Nearest.To(setting.Name, known.Select(k => k.Name).Concat(model?.Slots.Select(s => s.Name) ?? []));
                 if (isValue ?? nearest is null) continue;
+                if (nearest is not null && table.Has(nearest)) nearest = null; // which is written already
                 // The words of the language are few; a slot is one of the gear's own names.
                 var isCertain = nearest is not null && IndexOf(nearest) >= 0 && Nearest.HasSameDigits(setting.Name, nearest);
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)

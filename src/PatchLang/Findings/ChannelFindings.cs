@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using PatchLang.Text;
 
 namespace PatchLang.Findings;
@@ -166,8 +167,11 @@ public static class ChannelFindings
     internal static FindingMessage LeavesTheRow(string from, string to) =>
         new(CrossedSides, $"{from} leaves the row: it goes to {to}");
 
-    internal static FindingMessage BadRangeOf(int from, int to) =>
-        new(BadRange, from < 0 || to < 0 ? "this is no whole number that could count channels" : from < 1 ? "channels are counted from 1" : $"a range counts upwards: {to}..{from}?");
+    /// <summary>Numbers in brackets that count nothing; one that is below nought could not be read as a whole number.</summary>
+    internal static FindingMessage BadRangeOf(int from, int to, string written, int most) =>
+        from >= 0 && to >= 0 ? new(BadRange, from < 1 ? "numbers in brackets start at 1: there is no 0" : $"a range counts up: {to}..{from}, not {from}..{to}")
+        : written.Split("..").FirstOrDefault(n => n.Contains('.', StringComparison.Ordinal)) is { } fraction ? new(BadRange, $"{fraction} is no whole number: numbers in brackets count 1, 2, 3 and so on")
+        : new(BadRange, $"{written.Split("..").First(n => !int.TryParse(n, CultureInfo.InvariantCulture, out _))} is too great a number: a plan has {most:N0} channels at most");
 
     internal static FindingMessage FixedTwiceInto(string gear, string socket, int channel) =>
         new(FixedTwice, $"{gear} joins several fixed routes to {socket}[{channel}], which takes one source");

@@ -89,7 +89,7 @@ public static class ClockFindings
         new(Undecided, $"{(lost is null ? "" : $"if {lost} is lost, ")}who leads the network {network} is left to the identities of {NameFindings.Listed(alike)}: all else that they announce is the same") { Of = [network, .. alike] };
 
     internal static FindingMessage StandbyIsLostToo(string standby, string keeper) =>
-        new(StandbyFails, $"{standby} is part of {keeper}: whatever takes one of them takes both") { Of = [standby, keeper] };
+        new(StandbyFails, standby == keeper ? $"{keeper} is named as its own standby: if it is lost, nobody takes over" : $"{standby} is part of {keeper}: whatever takes one of them takes both") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyHasNoTime(string standby, string keeper, string source) =>
         new(StandbyFails, $"if {keeper} is lost, {standby} gets no time: it follows {source}, and can't run free") { Of = [standby, keeper] };

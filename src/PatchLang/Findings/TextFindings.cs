@@ -143,6 +143,12 @@ public static class TextFindings
     internal static FindingMessage DigitsApart(string written, string mended) =>
         new(MalformedNumber, $"`{written}` is two numbers; the digits of one stand together: {mended}");
 
+    internal static FindingMessage DigitsSeparated(string written, string mended) =>
+        new(MalformedNumber, $"`{written}` has a separator among its digits; numbers are written without: {mended}");
+
+    internal static FindingMessage ChannelBehindDot(string written, string meant) =>
+        new(UnexpectedText, $"a number behind a name stands in brackets: `{meant}`, not `{written}`");
+
     internal static FindingMessage NumberInFull(string written, string mended) =>
         new(MalformedNumber, $"`{written}` is no number; numbers are written out: {mended}");
 

@@ -182,7 +182,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             {
                 if (item.IsName || item.From < 1 || item.To < item.From)
                 {
-                    bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), statement.At(item.Span));
+                    bag.Add(Indexes.BadRange(item, statement.At(item.Span)));
                     return [];
                 }
                 if (item.To > loom.Ways) return PastEnd(item.From, item.To, item.Span);

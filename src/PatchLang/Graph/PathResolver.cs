@@ -211,7 +211,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             }
             if (item.From < 1 || item.To < item.From)
             {
-                bag.Add(ChannelFindings.BadRangeOf(item.From, item.To), at);
+                bag.Add(Indexes.BadRange(item, at));
                 return null;
             }
             if (item.To > most)

@@ -32,6 +32,12 @@ internal static class MalformedWords
             case TokenKind.Dot when isAfterNumber && broken.IsGlued(at) && !broken.IsGlued(at + 1):
                 return Add(at - 1, at + 1, Text(at - 1, at), TextFindings.PointWithoutFraction);
 
+            // 48,000: an English thousand, or 48 with a fraction
+            case TokenKind.Comma when isAfterNumber && broken.IsGlued(at) && IsNumber(at + 1) && broken.IsGlued(at + 1) && error.Rule == NodeKind.Measure && broken.Reading.SpanOf(at + 1).Length == 3:
+                var (whole, rest) = (Text(at - 1, at), Text(at + 1, at + 2));
+                AddWord(broken, at - 1, at + 2, TextFindings.DigitsSeparated(Text(at - 1, at + 2), whole + rest), [(whole + rest, false), ($"{whole}.{rest}", false)]);
+                return true;
+
             // 48,5
             case TokenKind.Comma when isAfterNumber && broken.IsGlued(at) && IsNumber(at + 1) && broken.IsGlued(at + 1) && error.Rule == NodeKind.Measure:
                 return Add(at - 1, at + 2, Text(at - 1, at) + "." + Text(at + 1, at + 2), TextFindings.DecimalComma);
@@ -41,7 +47,11 @@ internal static class MalformedWords
                 && broken.Reading.SpanOf(at).Start == broken.Reading.SpanOf(at - 1).End + 1:
                 return Add(at - 1, at + 1, Text(at - 1, at) + Text(at, at + 1), TextFindings.DigitsApart);
 
-            // 1e3, 1e-3, 1_000
+            // 1_000
+            case TokenKind.Name when isAfterNumber && broken.IsGlued(at) && Text(at, at + 1) is ['_', ..] digits && digits.All(c => c == '_' || char.IsAsciiDigit(c)):
+                return Add(at - 1, at + 1, Text(at - 1, at) + digits.Replace("_", "", StringComparison.Ordinal), TextFindings.DigitsSeparated);
+
+            // 1e3, 1e-3
             case TokenKind.Name when isAfterNumber && broken.IsGlued(at) && error.Rule == NodeKind.Measure && PowerOfTen(at, out var end) is { } plain:
                 return Add(at - 1, end, plain, TextFindings.NumberInFull);
             default:
@@ -64,7 +74,6 @@ internal static class MalformedWords
             var rest = Text(token, end);
             if (rest is "e" or "E" && broken.KindOf(token + 1) is TokenKind.Minus or TokenKind.Plus && IsNumber(token + 2))
                 rest = Text(token, end = token + 3);
-            if (rest.StartsWith('_') && rest.All(c => c == '_' || char.IsAsciiDigit(c))) return Text(token - 1, token) + rest.Replace("_", "", StringComparison.Ordinal);
             return rest[0] is 'e' or 'E' && double.TryParse(Text(token - 1, token) + rest, NumberStyles.Float, CultureInfo.InvariantCulture, out var value)
                 && value is > 0 and < 1e15 ? ((decimal)value).ToString(CultureInfo.InvariantCulture) : null;
         }

@@ -18,7 +18,7 @@ internal static class OtherSpellings
         var error = broken.Shape.Errors[number];
         if (error.Token >= broken.TokenCount || broken.TokenCount > Repairs.MostTokens) return false;
         // Behind something on its line two dashes may be an arrow.
-        return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellFunction(broken, error) || TellBrackets(broken, error)
+        return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellDotNumber(broken, error) || TellFunction(broken, error) || TellBrackets(broken, error)
             || TellDot(broken, error) || TellDashes(broken, error.Token);
     }
 
@@ -79,6 +79,32 @@ internal static class OtherSpellings
     {
         if (broken.KindOf(error.Token) != TokenKind.Dot || broken.KindOf(error.Token - 1) != TokenKind.Dots || !broken.IsGlued(error.Token)) return false;
         return TellWritten(broken, error, broken.Reading.SpanOf(error.Token - 1, error.Token + 1), "..", isSafe: true);
+    }
+
+    /// <summary>A channel behind a dot, as in <c>desk.ch.1</c>; who writes one so writes all of the statement so.</summary>
+    private static bool TellDotNumber(BrokenStatement broken, ShapeError error)
+    {
+        if (!IsDotNumber(error.Token - 1)) return false;
+        var changes = ImmutableArray.CreateBuilder<TextChange>();
+        for (var token = error.Token - 1; token < broken.TokenCount; token++)
+            if (IsDotNumber(token)) changes.Add(new TextChange(broken.Reading.SpanOf(token, EndOf(token)), $"[{NumbersOf(token)}]"));
+        if (!broken.IsReadWith([.. changes])) return false;
+        var (written, meant) = ($".{NumbersOf(error.Token - 1)}", changes[0].NewText);
+        var first = error.Token - 2;
+        while (first > 1 && broken.KindOf(first - 1) == TokenKind.Dot && broken.KindOf(first - 2).CanBeName()) first -= 2;
+        var path = broken.Reading.TextOf(broken.Reading.SpanOf(first, error.Token - 1)).ToString();
+        broken.Add(error.Token, new TextProblem(TextFindings.ChannelBehindDot(path + written, path + meant), broken.Reading.SpanOf(error.Token - 1, EndOf(error.Token - 1)))
+        {
+            Mends = [new TextMend($"write `{path}{meant}`", true, changes.DrainToImmutable())],
+        });
+        return true;
+
+        bool IsDotNumber(int token) =>
+            broken.KindOf(token) == TokenKind.Dot && broken.KindOf(token - 1).CanBeName() && broken.KindOf(token + 1) == TokenKind.Number && broken.IsGlued(token) && broken.IsGlued(token + 1);
+
+        int EndOf(int token) => broken.KindOf(token + 2) == TokenKind.Dots && broken.KindOf(token + 3) == TokenKind.Number ? token + 4 : token + 2;
+
+        string NumbersOf(int token) => broken.Reading.TextOf(broken.Reading.SpanOf(token + 1, EndOf(token))).ToString();
     }
 
     /// <summary>Parentheses around a channel, or brackets around counts.</summary>

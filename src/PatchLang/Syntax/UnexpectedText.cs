@@ -191,6 +191,10 @@ internal static class UnexpectedText
         return [.. repairs.OrderBy(r => r.Kind == RepairKind.Wrap && isSetting ? 0 : 1).ThenBy(r => Rank(r)).Take(3).Select(r => MendOf(broken, r, isOnly)).OfType<TextMend>()];
     }
 
+    /// <summary>Whether what begins at a token can only be the next of a list or of a way: a bare name may be a word too many, and two numbers one.</summary>
+    private static bool IsNext(BrokenStatement broken, int token) =>
+        broken.KindOf(token) == TokenKind.String || (broken.KindOf(token).CanBeName() && broken.KindOf(token + 1) is TokenKind.Dot or TokenKind.OpenBracket or TokenKind.Before or TokenKind.After);
+
     private static int Rank(Repair repair) => repair.Kind switch
     {
         RepairKind.Replace => 0,
@@ -202,6 +206,7 @@ internal static class UnexpectedText
     private static TextMend? MendOf(BrokenStatement broken, Repair repair, bool isSafe)
     {
         var reading = broken.Reading;
+        isSafe &= repair.Kind != RepairKind.Insert || repair.Added is not (TokenKind.Comma or TokenKind.Arrow) || IsNext(broken, repair.Token);
         var added = Spelling.Of(repair.Added);
         switch (repair.Kind)
         {

@@ -55,6 +55,7 @@ public sealed class TextProblemsTests
     [InlineData("feed x : rack ⟦mic⟧[1] -> b.c", "`.` is missing before `mic`", "feed x : rack.mic[1] -> b.c")]
     [InlineData("feed x ⟦Lead⟧ vocal\" : a -> b", "`\"` is missing before `Lead`", "feed x \"Lead vocal\" : a -> b")]
     [InlineData("feed x : mic[1 ⟦2⟧]", "an index goes on with `]`, `,` or `..` here, not with `2`", "feed x : mic[1, 2]")]
+    [InlineData("feed x : a.b⟦.1⟧ -> c.d.2..3", "a number behind a name stands in brackets: `a.b[1]`, not `a.b.1`", "feed x : a.b[1] -> c.d[2..3]")]
     [InlineData("bundle x : a ⟦b⟧", "`,` is missing before `b`", "bundle x : a, b")]
     [InlineData("feed x : sum(a ⟦b⟧) -> c", "`,` is missing before `b`", "feed x : sum(a, b) -> c")]
     [InlineData("unit a : B(32 ⟦16⟧)", "`,` is missing before `16`", "unit a : B(32, 16)")]
@@ -205,6 +206,9 @@ public sealed class TextProblemsTests
     [InlineData("cable a -> b : ⟦1.5.2⟧ m", "`1.5.2` is no number: a number has one point at most", null)]
     [InlineData("rate ⟦44,1⟧ kHz", "`44,1` has a comma before its fraction; a fraction stands behind a point: 44.1", "rate 44.1 kHz")]
     [InlineData("rate ⟦48 000⟧ Hz", "`48 000` is two numbers; the digits of one stand together: 48000", "rate 48000 Hz")]
+    [InlineData("rate ⟦44_100⟧ Hz", "`44_100` has a separator among its digits; numbers are written without: 44100", "rate 44100 Hz")]
+    [InlineData("rate ⟦44,100⟧ Hz", "`44,100` has a separator among its digits; numbers are written without: 44100", "rate 44100 Hz")]
+    [InlineData("feed x[1..⟦1_000⟧] : a", "`1_000` has a separator among its digits; numbers are written without: 1000", "feed x[1..1000] : a")]
     [InlineData("rate ⟦48e3⟧ Hz", "`48e3` is no number; numbers are written out: 48000", "rate 48000 Hz")]
     [InlineData("cable a -> b : ⟦5e-1⟧ m", "`5e-1` is no number; numbers are written out: 0.5", "cable a -> b : 0.5 m")]
     [InlineData("feed ⟦2nd⟧ : a -> b", "`2nd` is neither a number nor a name: a name begins with a letter or `_`", "feed _2nd : a -> b")]
@@ -336,6 +340,24 @@ public sealed class TextProblemsTests
             var broken = Enumerable.Range(0, tree.Count).Where(i => !tree[i].Shape.IsRead).Select(i => tree[i].Text).ToList();
             (broken.Count > 0).Should().Be(tree.Findings.Length > 0, "{0}", string.Join(" | ", broken));
         }, iter: 2_000);
+
+    [Theory]
+    [InlineData("timekeeper desk { standby rack now }")]
+    [InlineData("bundle x : lead vocal")]
+    [InlineData("feed x : sum(lead vocal) -> b.c")]
+    [InlineData("feed x : a.b now")]
+    [InlineData("feed x : a.b[1 2]")]
+    [InlineData("rate 44,100 Hz")]
+    public void What_may_be_a_word_or_a_digit_too_many_is_not_mended_unasked(string text) =>
+        FindingsOf(text)[0].Fixes.Should().NotBeEmpty().And.NotContain(f => f.IsSafe);
+
+    [Theory]
+    [InlineData("network n : aes67 { join a.b c.d }")]
+    [InlineData("feed x : sum(a after fader b after fader) -> c.d")]
+    [InlineData("unit m[1..2] : B \"Mara\" \"Jonas\"")]
+    [InlineData("feed x : a.b c.d[1]")]
+    public void A_sign_between_two_that_can_only_follow_each_other_is_put_in_unasked(string text) =>
+        FindingsOf(text)[0].Fixes.Should().Contain(f => f.IsSafe);
 
     [Fact]
     public void Fixes_that_are_safe_mend_and_bring_nothing_new() =>
