@@ -13,7 +13,7 @@ internal static class CommandLine
     private const string Description = """
         Checks a plan of an audio rig and answers questions about it.
 
-        A plan is a text file (.rig) that says what equipment there is, how it is joined, who gives the time, and what sound goes where. `patchlang new` writes one to start from.
+        A plan is a text file (.rig) that says what equipment there is, how it is connected, which clock leads, and where each signal goes. `patchlang new` writes one to start from.
         """;
 
     private static readonly ParserConfiguration Parsing = new() { ResponseFileTokenReplacer = null }; // a file may be called @home.rig

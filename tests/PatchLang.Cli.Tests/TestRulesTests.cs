@@ -28,6 +28,12 @@ public sealed class TestRulesTests : IDisposable
     }
 
     [Fact]
+    public void The_case_in_its_help_has_the_mark_under_the_text_that_it_is_about() =>
+        session.Run("test-rules", "--help").Lines.SkipWhile(l => !l.Contains("feed talk", StringComparison.Ordinal)).Take(2).Should().Equal(
+            "    feed talk : player.play[2] -> recorder.track[2]",
+            "    //   ^^^^ PL1202 warning: talk has no label (rule labels)");
+
+    [Fact]
     public void The_lines_in_the_README_run_as_they_stand_there()
     {
         foreach (var line in ReadmeTests.Block("sh new-rule").Split('\n', StringSplitOptions.RemoveEmptyEntries))

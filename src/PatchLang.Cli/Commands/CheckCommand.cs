@@ -19,25 +19,25 @@ internal static class CheckCommand
     {
         var paths = new Argument<string[]>("plan")
         {
-            Description = "Plans to check. A folder means its root plans: the files with a `rig` statement or, where none has one, those that no other file uses. Without any, this folder. - reads standard input.",
+            Description = "Plans to check. A folder means its root plans: the files with a `rig` statement or, if none has one, those that no other file uses. Without a plan, this folder. - reads standard input.",
             Arity = ArgumentArity.ZeroOrMore,
             DefaultValueFactory = _ => ["."],
         };
         var format = new Option<string>("--format")
         {
-            Description = "text for people, json for scripts, sarif (SARIF 2.1.0) for code-scanning services, github for annotations in a workflow; junit, with --expectations, for services that show tests.",
+            Description = "text for people, json for scripts, sarif (SARIF 2.1.0) for code-scanning services, github for annotations in a workflow; with --expectations also junit, for services that show test results.",
             DefaultValueFactory = _ => "text",
         }.Among("text", "json", "sarif", "github", "junit");
         var fix = new Option<bool>("--fix") { Description = "Make the changes that need no decision, then check what is left." };
         var rules = new Option<string[]>("--rules")
         {
-            Description = "House rules to run as well: scripts in C# (.csx), which are code. Those that the plan's folder lists run without it, once you have accepted them (`patchlang rules`).",
+            Description = "House rules to run as well: C# scripts (.csx), which are code. Rules listed in the plan's folder run without this option, once you have accepted them (`patchlang rules`).",
             HelpName = "file",
             AllowMultipleArgumentsPerToken = true,
         };
         var rulesTime = new Option<double>("--rules-time")
         {
-            Description = "How many seconds one rule may run.",
+            Description = "How many seconds each rule may run; 10 if not given.",
             HelpName = "seconds",
             DefaultValueFactory = _ => Scripting.Hosting.ScriptLimits.Usual.Time.TotalSeconds,
         };
@@ -45,23 +45,23 @@ internal static class CheckCommand
         {
             if (result.GetValueOrDefault<double>() is not (> 0 and <= 3600)) result.AddError("--rules-time is a number of seconds above 0, and an hour at most");
         });
-        var expectations = new Option<bool>("--expectations") { Description = "List each `expect` of the plans instead: held, broken or undecided, with the figure that came out. As text, json or junit." };
+        var expectations = new Option<bool>("--expectations") { Description = "List every `expect` instead: held, broken or undecided, with the figure worked out. As text, json or junit." };
 
         var command = new TaughtCommand(
             "check",
-            "Works a plan out and says what will not work.",
+            "Checks plans and says what will not work.",
             """
-            Each finding tells where it is, why it will not work, and what to change. Errors and warnings are to be mended, or allowed in the plan with a reason; notes and hints are facts to know.
+            Each finding says where the fault is, why it will not work, and what to change. Correct errors and warnings, or allow them in the plan with a reason; notes and hints are just worth knowing.
 
-            The exit code is 0 when there is no error and no warning, 1 when there is one, and 2 when a plan could not be read.
+            The exit code is 0 if there is no error and no warning, 1 if there is one, and 2 if a plan could not be read.
             """,
             ("patchlang check", "checks the plans in this folder"),
             ("patchlang check stage.rig", "checks one plan, and the files it uses"),
             ("patchlang check stage.rig --fix", "makes the safe changes first"),
             ("patchlang check stage.rig --rules house/*.csx", "runs house rules too"),
             ("patchlang check . --format sarif > found.sarif", "for a code-scanning service"),
-            ("patchlang check stage.rig --expectations", "lists what the plan promises, and what came of it"),
-            ("generate | patchlang check -", "checks what another program writes"))
+            ("patchlang check stage.rig --expectations", "lists what the plan promises, and whether it holds"),
+            ("generate | patchlang check -", "checks the output of another program"))
         {
             paths, format, fix, rules, rulesTime, expectations,
         };

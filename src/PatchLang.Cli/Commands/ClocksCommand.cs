@@ -15,14 +15,14 @@ internal static class ClocksCommand
     public static Command Create(Terminal terminal)
     {
         var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
-        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
+        var act = new Option<string?>("--act") { Description = "Only what applies in this act.", HelpName = "name" };
         var command = new TaughtCommand(
             "clocks",
             "Shows which clock follows which, and what happens when the leader is lost.",
             """
-            Each clock stands below the one that it follows, with the way by which it does. The clock leader is marked as the timekeeper. Below stand, for each network, who leads it and how that was decided; for each timekeeper, what happens when it is lost; and what is wrong with the clocks.
+            Each clock is listed below the one it follows, with how it follows it. The clock leader is marked as the timekeeper. After that come, for each network, who leads it and how that was decided; for each timekeeper, what happens when it is lost; and what is wrong with the clocks.
 
-            The exit code is 0 when nothing is, 1 when something is, and 2 when the plan could not be read.
+            The exit code is 0 if nothing is wrong with the clocks, 1 if something is, and 2 if the plan could not be read.
             """,
             ("patchlang clocks stage.rig", "the clocks of a plan"),
             ("patchlang clocks --act bells", "in one act of the plan in this folder"))

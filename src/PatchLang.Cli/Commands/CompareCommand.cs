@@ -13,30 +13,30 @@ internal static class CompareCommand
     /// <summary>The command.</summary>
     public static Command Create(Terminal terminal)
     {
-        var old = new Argument<string?>("old") { Description = "The plan as it was. With --git, the plan; without any, the one in this folder.", Arity = ArgumentArity.ZeroOrOne };
-        var @new = new Argument<string?>("new") { Description = "The plan as it is to be. Left out with --git.", Arity = ArgumentArity.ZeroOrOne };
-        var git = new Option<string?>("--git") { Description = "Compare the plan with itself as it was in this revision: a branch, a tag, HEAD~1. Asks the program git.", HelpName = "revision" };
+        var old = new Argument<string?>("old") { Description = "The plan as it was. With --git, the plan itself or, if left out, the one in this folder.", Arity = ArgumentArity.ZeroOrOne };
+        var @new = new Argument<string?>("new") { Description = "The plan as it will be. Leave it out with --git.", Arity = ArgumentArity.ZeroOrOne };
+        var git = new Option<string?>("--git") { Description = "Compare the plan with what it is in this revision: a branch, a tag, HEAD~1. Needs the program git.", HelpName = "revision" };
         var format = new Option<string>("--format")
         {
-            Description = "text for people, markdown for a comment on a pull request, html for a page to print, json for scripts; svg for a picture of the rig with what changes marked, drawing for that picture as a page to move about in.",
+            Description = "text for people, markdown for a comment on a pull request, html for a page to print, json for scripts; svg for a picture of the rig with the changes marked, drawing for that picture as a page you can pan and zoom.",
             DefaultValueFactory = _ => "text",
         }.Among("text", "markdown", "html", "json", "svg", "drawing");
         var command = new TaughtCommand(
             "compare",
-            "Says what changes on the rig from one plan to another.",
+            "Lists what the crew has to change to get from one plan to another.",
             """
-            Plans are compared by what they mean. Order, columns, comments and how a plan is split into files don't count, and what is only called otherwise is shown as that.
+            Plans are compared by what they mean. The order of lines, columns, comments and the split into files don't count, and a thing that only changed its name is shown as renamed.
 
-            The answer is what a crew does, in a safe order: muted and phantom power off first, then what to unplug, plug, set and route, and sound again last. Below stand what listeners hear otherwise, and the findings that come or go. Each line names its place in the plan and, if it is not all day, its acts. What is unknown because of an error is said to be.
+            The answer is a job list in a safe order: mute and switch phantom power off first, then unplug, plug, set and route, then unmute. After that it lists what listeners will hear differently, and which findings are new or gone. Each line names its place in the plan and, unless it applies all day, its acts. Where an error hides something, the output says so.
 
-            The exit code is 0 when nothing changes, 1 when something does, and 2 when a plan could not be read.
+            The exit code is 0 if nothing changes, 1 if something does, and 2 if a plan could not be read.
             """,
             ("patchlang compare monday.rig tuesday.rig", "from one plan to another"),
-            ("patchlang compare --git main stage.rig", "what is changed since it left the branch main"),
+            ("patchlang compare --git main stage.rig", "from the plan on the branch main to this one"),
             ("patchlang compare --git HEAD~1", "the plan in this folder, since the last commit but one"),
             ("patchlang compare --git origin/main stage.rig --format markdown > comment.md", "a comment for a pull request"),
             ("patchlang compare monday.rig tuesday.rig --format html > changes.html", "a page to print and tick off"),
-            ("patchlang compare --git main stage.rig --format svg > changes.svg", "a picture of the rig: what comes, goes and changes"))
+            ("patchlang compare --git main stage.rig --format svg > changes.svg", "a picture of the rig: what is added, removed and changed"))
         {
             old, @new, git, format,
         };

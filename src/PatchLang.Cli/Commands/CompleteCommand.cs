@@ -11,8 +11,8 @@ internal static class CompleteCommand
         var shell = new Argument<string>("shell") { Description = "bash, zsh, fish or pwsh." }.Among("bash", "zsh", "fish", "pwsh");
         var command = new TaughtCommand(
             "complete",
-            "Prints a script that completes commands in a shell.",
-            "The script teaches the shell to complete this program's commands, options and codes when Tab is pressed. Have the shell run it at its start.",
+            "Prints the tab-completion script for a shell.",
+            "The script lets the shell complete this program's commands, options and codes when you press Tab. Have the shell run it when it starts.",
             ("eval \"$(patchlang complete bash)\"", "in ~/.bashrc"),
             ("eval \"$(patchlang complete zsh)\"", "in ~/.zshrc, below compinit"),
             ("patchlang complete fish | source", "in ~/.config/fish/config.fish"),

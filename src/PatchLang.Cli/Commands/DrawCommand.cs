@@ -20,30 +20,30 @@ internal static class DrawCommand
         var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
         var of = new Option<string>("--of")
         {
-            Description = "What to draw: the rig, its clocks, or the way of one feed or point, from its sources to who hears it.",
+            Description = "What to draw: the rig, its clocks, or the path of one feed or point, from its sources to its listeners.",
             HelpName = "rig|clocks|FEED",
             DefaultValueFactory = _ => Rig,
         };
         of.CompletionSources.Add(Rig, Clocks);
         var format = new Option<string>("--format")
         {
-            Description = "A picture (svg), a page to move about in (html), or the graph alone for other programs (dot, graphml).",
+            Description = "A picture (svg), a page you can pan and zoom (html), or just the graph for other programs (dot, graphml).",
             DefaultValueFactory = _ => "svg",
         }.Among("svg", "html", "dot", "graphml");
-        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
+        var act = new Option<string?>("--act") { Description = "Only what applies in this act.", HelpName = "name" };
         var to = new Option<string?>("--to") { Description = "The file to write. Without it, the drawing goes to standard output.", HelpName = "file" };
         var command = new TaughtCommand(
             "draw",
-            "Draws the rig, its clocks, or the way of a feed.",
+            "Draws the rig, its clocks, or the path of a feed.",
             """
-            The rig is drawn from the sources on the left to the listeners on the right: units with their used sockets and their cards, cables and networks by format. The same plan gives the same bytes, so a drawing can be kept beside the plan and compared.
+            The rig is drawn from the sources on the left to the listeners on the right: units with their used sockets and their cards, cables and networks by format. The same plan always gives the same bytes, so you can keep a drawing beside the plan and compare.
 
-            A plan with findings is drawn as far as it could be resolved, with the findings' codes where they belong. The exit code is 0, or 2 when the plan could not be read or the drawing not written.
+            A plan with findings is drawn as far as it could be resolved, with the findings' codes where they belong. The exit code is 0, or 2 if the plan could not be read or the drawing not written.
             """,
             ("patchlang draw stage.rig --to stage.svg", "the rig as a picture"),
             ("patchlang draw --format html --to rig.html", "as a page: pan, zoom, follow a feed"),
-            ("patchlang draw --of lead --act bells", "one feed's way in one act, to standard output"),
-            ("patchlang draw --of clocks --to clocks.svg", "who gives the time to whom"))
+            ("patchlang draw --of lead --act bells", "one feed's path in one act, to standard output"),
+            ("patchlang draw --of clocks --to clocks.svg", "which clock follows which"))
         {
             plan, of, format, act, to,
         };

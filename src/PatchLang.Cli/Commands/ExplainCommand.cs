@@ -20,9 +20,9 @@ internal static class ExplainCommand
         var command = new TaughtCommand(
             "explain",
             "Explains a kind of finding.",
-            "The page of a finding says what it means in the room, why it comes up and what to do. It shows a plan that gives it, and the same plan mended.",
+            "The page of a finding says what it means in the room, why it comes up and what to do. It shows a plan that has the fault, and the same plan put right.",
             ("patchlang explain PL0501", "shows the page of PL0501"),
-            ("patchlang explain rules/labels.csx", "shows what a house rule says of itself"),
+            ("patchlang explain rules/labels.csx", "shows what a house rule says about itself"),
             ("patchlang explain", "lists every code with its title"))
         {
             code,

@@ -12,25 +12,25 @@ internal static class FiguresCommand
     public static Command Create(Terminal terminal)
     {
         var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
-        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
-        var format = new Option<string>("--format") { Description = "How the figures are written: for a person, or for a script.", DefaultValueFactory = _ => "text" }.Among("text", "json");
+        var act = new Option<string?>("--act") { Description = "Only what applies in this act.", HelpName = "name" };
+        var format = new Option<string>("--format") { Description = "text for people, json for scripts.", DefaultValueFactory = _ => "text" }.Among("text", "json");
         var command = new TaughtCommand(
             "figures",
-            "Shows how late each feed is heard, its headroom, what it hears twice, and the load of networks.",
+            "Shows each feed's latency and headroom, what it hears twice, and the load on each network.",
             """
-            One line for each feed that ends where somebody listens: where that is, and how long after its sources it is heard there. Of a mix that is a range, from its quickest source to its slowest. Where something on the way is unknown, what is known stands with "at least", and below the table stands which declaration would settle it.
+            There is one line for each feed that somebody hears: where it is heard, and how long after its sources. For a mix that is a range, from its earliest source to its latest. If part of the path is unknown, the known part is shown with "at least", and a line below the table says which declaration is missing.
 
-            "Hears twice" names a source that arrives by two ways near enough to cancel some of it, and how far apart they are. patchlang trace shows the ways; patchlang explain PL0601 tells what it does to the sound.
+            "Hears twice" names a source that arrives by two paths close enough in time to cancel part of it, and how far apart they are. patchlang trace shows the paths; patchlang explain PL0601 says what it does to the sound.
 
-            Headroom is how many dB are left there until it clips, above the level that is worked out from the `level` of its sources and the gains that are written. Where a level or gain is unknown, it is "at most" what the known ones leave, or unknown, and below the table stands what would settle it. A plan that writes no level has no such column.
+            Headroom is the number of dB between clipping and the level worked out from the `level` of the sources and the gains in the plan. If a level or gain is unknown, the headroom is "at most" what the known ones leave, or unknown, and a line below the table says what is missing. A plan that states no level has no such column.
 
-            Of each network stands how many streams and packets it carries, and how much of each port's link they fill, in the direction that is fuller, beside what they may (its `budget`).
+            For each network you see how many streams and packets it carries, and how much of each port's link they fill, in the busier direction, beside the `budget`.
 
-            The exit code is 0, or 2 when the plan could not be read.
+            The exit code is 0, or 2 if the plan could not be read.
             """,
             ("patchlang figures stage.rig", "the figures of a plan"),
             ("patchlang figures --act bells", "in one act of the plan in this folder"),
-            ("patchlang figures stage.rig --format json", "for a script: ms, dB, bits per second, and nothing where nothing is known"))
+            ("patchlang figures stage.rig --format json", "for a script: ms, dB, bits per second; unknown figures are left out"))
         {
             plan, act, format,
         };

@@ -13,7 +13,7 @@ internal static class NewCommand
     {
         var folder = new Argument<string>("folder")
         {
-            Description = "Where to write it; made if it is not there. For a plan it must be empty, so that nothing of yours is written over.",
+            Description = "Where to write it; created if it does not exist. For a plan it must be empty, so that nothing of yours is overwritten.",
             DefaultValueFactory = _ => ".",
         };
         var rule = new Option<string?>("--rule") { Description = "Write a house rule of this name instead, and a case to test it on.", HelpName = "name" };
@@ -21,9 +21,9 @@ internal static class NewCommand
             "new",
             "Writes a plan, or a house rule, to start from.",
             """
-            The plan is small, its comments explain it, and it checks clean as it stands. Change it and let it grow.
+            The plan is small, its comments explain it, and it checks clean as it is. Change it and build on it.
 
-            A rule (--rule) is a script in C# that finds what the house minds. It comes with a case that `patchlang test-rules` holds it to, and with patchlang.csx, which tells the C# tooling of your editor what a rule finds ready. That last file names a place on this computer: leave it out of your repository.
+            A rule (--rule) is a C# script that checks what your house requires. It comes with a case for `patchlang test-rules`, and with patchlang.csx, which tells the C# tooling of your editor what a rule can use. That last file holds a path on this computer: keep it out of your repository.
             """,
             ("patchlang new festival", "makes the folder festival with a plan in it"),
             ("patchlang new", "writes it here, if this folder is empty"),

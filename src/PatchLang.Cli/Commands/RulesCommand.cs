@@ -15,17 +15,17 @@ internal static class RulesCommand
             Description = "A plan, or a folder with plans; without it, this folder.",
             DefaultValueFactory = _ => ".",
         };
-        var accept = new Option<bool>("--accept") { Description = "Let `check` run these rules, as they stand now, from now on. Read them first." };
+        var accept = new Option<bool>("--accept") { Description = "Let `check` run these rules, as they are now, from now on. Read them first." };
         var command = new TaughtCommand(
             "rules",
-            "Lists the house rules of a plan's folder, and accepts them.",
+            "Lists the house rules in a plan's folder, and accepts them.",
             """
-            The file `.patchlang-rules` beside a plan lists rules: scripts in C#, a path in each line. A script is code. It runs when you name it (`check --rules`), or when you have accepted it: by its content, so that one that was changed, by you or by anybody, has to be accepted anew.
+            The file `.patchlang-rules` beside a plan lists rules: C# scripts, one path per line. A script is code. It runs only when you name it (`check --rules`), or when you have accepted it. Accepting covers the script's content: once anybody changes it, you have to accept it again.
 
-            What was accepted is noted in your own folder of settings, not beside the plan.
+            What you have accepted is kept in your own settings folder, not beside the plan.
             """,
             ("patchlang rules", "lists the rules of this folder"),
-            ("patchlang rules stage.rig --accept", "lets `check` run the rules that stand beside stage.rig"))
+            ("patchlang rules stage.rig --accept", "lets `check` run the rules listed beside stage.rig"))
         {
             plan, accept,
         };

@@ -15,12 +15,12 @@ internal static class ScriptCommand
     public static Command Create(Terminal terminal)
     {
         var script = new Argument<string>("script") { Description = "The script, in C# (.csx). A script is code: read it before you run it." };
-        var plan = new Argument<string>("plan") { Description = "The plan that it is about." };
-        var arguments = new Argument<string[]>("arguments") { Description = "What the script itself asks for.", Arity = ArgumentArity.ZeroOrMore };
-        var to = new Option<string?>("--to") { Description = "The folder for what it writes; made if it is not there. Files of the same names are replaced, all others stay. A script that only prints needs none.", HelpName = "folder" };
+        var plan = new Argument<string>("plan") { Description = "The plan to run it on." };
+        var arguments = new Argument<string[]>("arguments") { Description = "Arguments for the script itself.", Arity = ArgumentArity.ZeroOrMore };
+        var to = new Option<string?>("--to") { Description = "The folder for the files it writes; created if it does not exist. Files with the same names are replaced, all others stay. A script that only prints needs none.", HelpName = "folder" };
         var time = new Option<double>("--time")
         {
-            Description = "How many seconds it may run.",
+            Description = "How many seconds it may run; 10 if not given.",
             HelpName = "seconds",
             DefaultValueFactory = _ => ScriptLimits.Usual.Time.TotalSeconds,
         };
@@ -30,13 +30,13 @@ internal static class ScriptCommand
         });
         var command = new TaughtCommand(
             "script",
-            "Runs a script of your own over a plan: tables, texts, other plans.",
+            "Runs your own script on a plan to write tables, texts or other plans.",
             """
-            The script sees the plan as objects, and what it writes goes below the folder that --to names, and nowhere else: all of it once the script has ended or, if it fails, nothing. It runs in a process of its own with a limit of time and memory and, where the system can forbid it, no network.
+            The script sees the plan as objects. Its files go below the folder given with --to and nowhere else, and only after the script has ended; if it fails, nothing is written. It runs in its own process with limited time and memory and, where the system can prevent it, without a network.
 
-            A plan that it writes is checked. The exit code is 0 when nothing is wrong with those, 1 when there is, and 2 when the script failed or its files could not be written.
+            Plans that it writes are checked. The exit code is 0 if nothing is wrong with them, 1 if something is, and 2 if the script failed or its files could not be written.
             """,
-            ("patchlang script free-channels.csx stage.rig --to lists", "a table of what is free"),
+            ("patchlang script free-channels.csx stage.rig --to lists", "a table of free channels"),
             ("patchlang script monitor-seats.csx stage.rig seats.csv --to seats", "a plan made from a list of names"))
         {
             script, plan, arguments, to, time,

@@ -10,13 +10,13 @@ internal static class ServeCommand
     {
         var command = new TaughtCommand(
             "serve",
-            "Answers an editor, over the Language Server Protocol.",
+            "Runs the language server for an editor.",
             """
-            Editors start this themselves; at a prompt it waits for messages. It speaks version 3.17 of the protocol on standard input and output: findings as you type, completion, hover, definitions, references, renaming, tidying and more.
+            Editors start this themselves; at a prompt it just waits for messages. It speaks the Language Server Protocol, version 3.17, on standard input and output: findings as you type, completion, hover, definitions, references, renaming, formatting and more.
 
-            It ends when the editor does. The exit code is 0 when the editor took its leave, and 1 when it was cut off.
+            It ends when the editor does. The exit code is 0 if the editor shut it down, and 1 if the connection was cut.
             """,
-            ("patchlang serve", "what to enter as the command of a language server, for files that end in .rig"));
+            ("patchlang serve", "the command to enter in an editor, as the language server for .rig files"));
         command.SetAction(_ => Run(terminal));
         return command;
     }

@@ -22,28 +22,28 @@ internal static class SheetsCommand
     public static Command Create(Terminal terminal)
     {
         var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
-        var to = new Option<string>("--to") { Description = "The folder to write to; made if it is not there. Files of the same names are replaced, all others stay.", HelpName = "folder", Required = true };
-        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
+        var to = new Option<string>("--to") { Description = "The folder to write to; created if it does not exist. Files with the same names are replaced, all others stay.", HelpName = "folder", Required = true };
+        var act = new Option<string?>("--act") { Description = "Only what applies in this act.", HelpName = "name" };
         var format = new Option<string>("--format")
         {
-            Description = "html: one page to print. xlsx: one workbook. markdown, csv: a file for each sheet. all: all of these.",
+            Description = "html: one page to print. xlsx: one workbook. markdown, csv: one file per sheet. all: all of these.",
             DefaultValueFactory = _ => "all",
         }.Among([.. Formats.Select(f => f.Word), "all"]);
-        var revision = new Option<string?>("--revision") { Description = "Which state of the plan it is, for the head of every page. Without it, a number worked out from the plan's text: two printouts with the same number are of the same plan.", HelpName = "text" };
-        var date = new Option<string?>("--date") { Description = "The day, for the foot of every page. Without it, today.", HelpName = "text" };
-        var label = new Option<string?>("--label") { Description = "The width and height of a label for a line of a box or a desk, in millimetres: as your strips and tapes are. Without it, 20x14.", HelpName = "width x height" };
+        var revision = new Option<string?>("--revision") { Description = "The revision to print at the head of every page. Without it, a number worked out from the plan's text: printouts with the same number are of the same plan.", HelpName = "text" };
+        var date = new Option<string?>("--date") { Description = "The date to print at the foot of every page. Without it, today.", HelpName = "text" };
+        var label = new Option<string?>("--label") { Description = "The width and height of one label on a box or a desk, in millimetres, to suit your tape. Without it, 20x14.", HelpName = "width x height" };
         var command = new TaughtCommand(
             "sheets",
-            "Writes what the crew holds in its hands.",
+            "Writes the crew's paperwork.",
             """
-            Pull list, cable schedule, label strips, festival list, input and output lists, a worksheet for each unit, network and clock sheets, line checks, changeovers, a sheet for each listener, and what is spare: all worked out from the one plan, and each row says where in the plan it comes from. Print sheets.html.
+            Pull list, cable schedule, label strips, festival list, input and output lists, a worksheet for each unit, network and clock sheets, line checks, changeovers, a sheet for each listener, and spare channels: all worked out from the one plan, and each row says where in the plan it comes from. Print sheets.html.
 
-            A plan with errors or warnings gives sheets, too; the rows that they touch are marked. The exit code is 0 when the plan has none, 1 when it has some, and 2 when the plan could not be read or the sheets not be written: then nothing is.
+            A plan with errors or warnings gives sheets too, with the rows concerned marked. The exit code is 0 if the plan has none, 1 if it has some, and 2 if the plan could not be read or the sheets could not be written; in that case nothing is written.
             """,
             ("patchlang sheets stage.rig --to sheets", "all sheets in all formats"),
             ("patchlang sheets --to sheets --format html --act bells", "one act of the plan in this folder, to print"),
-            ("patchlang sheets --to sheets --revision \"3, after the sound check\"", "with words of your own on every page"),
-            ("patchlang sheets --to sheets --label 25x9", "labels for a scribble strip of 9 mm"))
+            ("patchlang sheets --to sheets --revision \"3, after the sound check\"", "with your own revision on every page"),
+            ("patchlang sheets --to sheets --label 25x9", "labels for a scribble strip 9 mm high"))
         {
             plan, to, act, format, revision, date, label,
         };

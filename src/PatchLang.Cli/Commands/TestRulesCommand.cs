@@ -16,10 +16,10 @@ internal static class TestRulesCommand
             Arity = ArgumentArity.ZeroOrMore,
             DefaultValueFactory = _ => ["."],
         };
-        var accept = new Option<bool>("--accept") { Description = "Write what is found into the cases, in place of their marks. Read the difference before you keep it." };
+        var accept = new Option<bool>("--accept") { Description = "Replace the marks in the cases by what is found. Read the difference before you keep it." };
         var time = new Option<double>("--rules-time")
         {
-            Description = "How many seconds one rule may run.",
+            Description = "How many seconds each rule may run; 10 if not given.",
             HelpName = "seconds",
             DefaultValueFactory = _ => ScriptLimits.Usual.Time.TotalSeconds,
         };
@@ -29,16 +29,16 @@ internal static class TestRulesCommand
         });
         var command = new TaughtCommand(
             "test-rules",
-            "Holds house rules to the cases beside them.",
+            "Tests house rules on the cases beside them.",
             """
-            A case of the rule NAME.csx is a plan beside it, NAME.rig or NAME.anything.rig. What the rule finds in it is marked in a comment under the text that it is about:
+            A case for the rule NAME.csx is a plan beside it, NAME.rig or NAME.anything.rig. A comment marks what the rule must find, with carets under the text that it is about:
 
                 feed talk : player.play[2] -> recorder.track[2]
                 //   ^^^^ PL1202 warning: talk has no label (rule labels)
 
-            The sentence behind the colon may be left out; a line `//! PL1202` under the text stands for a mark that --accept fills in. What is marked and not found, or found and not marked, fails the case. The rules that you name here are run: a script is code.
+            The sentence after the colon may be left out; for a line `//! PL1202` under the text, --accept fills in the mark. A case fails if something is marked but not found, or found but not marked. This command runs the rules that you name: a script is code.
 
-            The exit code is 0 when all cases pass, 1 when one fails, and 2 when there is none, or they could not be run.
+            The exit code is 0 if all cases pass, 1 if one fails, and 2 if there is none or they could not be run.
             """,
             ("patchlang test-rules house", "the rules in the folder house"),
             ("patchlang test-rules labels.csx --accept", "writes what the rule finds into its case"))

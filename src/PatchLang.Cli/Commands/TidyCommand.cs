@@ -17,18 +17,18 @@ internal static class TidyCommand
             Description = "Files to tidy. A folder means every .rig file below it. - reads standard input and writes the tidy text to standard output.",
             Arity = ArgumentArity.OneOrMore,
         };
-        var check = new Option<bool>("--check") { Description = "Change nothing; name the files that are not tidy." };
+        var check = new Option<bool>("--check") { Description = "Change nothing; list the files that are not tidy." };
         var diff = new Option<bool>("--diff") { Description = "Change nothing; show what would change." };
         var command = new TaughtCommand(
             "tidy",
-            "Brings plans into the one look.",
+            "Formats plans.",
             """
-            Only white space changes: indentation, columns, line breaks. What can't be read is left as it is. Files are written beside and renamed, so none is ever half written.
+            Only white space changes: indentation, columns, line breaks. What can't be read is left as it is. A new file is written first and then renamed, so no file is ever left half written.
 
-            The exit code is 0. With --check or --diff it is 1 when a file is not tidy. It is 2 when a file could not be read or written.
+            The exit code is 0. With --check or --diff it is 1 if a file is not tidy. It is 2 if a file could not be read or written.
             """,
             ("patchlang tidy stage.rig", "tidies one file"),
-            ("patchlang tidy . --check", "for a workflow that insists on it"),
+            ("patchlang tidy . --check", "for a workflow that requires tidy plans"),
             ("patchlang tidy . --diff", "shows what would change"),
             ("patchlang tidy - < stage.rig", "for an editor that pipes the text"))
         {

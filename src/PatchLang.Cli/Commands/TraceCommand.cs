@@ -14,16 +14,16 @@ internal static class TraceCommand
     {
         var point = new Argument<string>("point") { Description = "A point or a feed, as a plan writes it: desk.ch[5], rack.mic[1..4], lead." };
         var plan = new Argument<string>("plan") { Description = "The plan. Without it, the one in this folder.", DefaultValueFactory = _ => "." };
-        var act = new Option<string?>("--act") { Description = "Only what holds in this act.", HelpName = "name" };
+        var act = new Option<string?>("--act") { Description = "Only what applies in this act.", HelpName = "name" };
         var command = new TaughtCommand(
             "trace",
-            "Shows where a signal comes from, and where it goes.",
+            "Shows where a signal comes from and where it goes.",
             """
-            Everything upstream and downstream, hop by hop, with the hops that the compiler filled in. Of a feed that is shown from the point where it starts. A + is one of several ways at that point. "After 1.5 ms" is when sound is there, counted from its first source; "-12 dBFS" is how loud it is there, where the plan writes the levels and gains. patchlang figures shows what that comes to for all feeds at once.
+            Shows everything upstream and downstream, hop by hop, including the hops that the compiler filled in. A feed is shown from the point where it starts. A + marks one of several branches at that point. "After 1.5 ms" is the latency there, counted from the first source; "-12 dBFS" is the level there, if the plan states levels and gains. patchlang figures shows both for all feeds at once.
 
-            The exit code is 0, or 2 when the plan could not be read or has no such point.
+            The exit code is 0, or 2 if the plan could not be read or has no such point.
             """,
-            ("patchlang trace desk.ch[5] stage.rig", "what the fifth strip gets, and who hears it"),
+            ("patchlang trace desk.ch[5] stage.rig", "what feeds strip 5, and who hears it"),
             ("patchlang trace lead", "a feed of the plan in this folder"),
             ("patchlang trace lead --act bells", "in one act"))
         {

@@ -1,6 +1,6 @@
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Paragraphs, broken into lines that are easy to read.</summary>
+/// <summary>Paragraphs, broken into lines that are easy to read. A line that is indented keeps its columns.</summary>
 internal static class Prose
 {
     private const int Width = 96;
@@ -10,6 +10,11 @@ internal static class Prose
     {
         foreach (var paragraph in text.ReplaceLineEndings("\n").Split('\n'))
         {
+            if (paragraph.StartsWith(' '))
+            {
+                terminal.Output.WriteLine(new string(' ', indent) + paragraph);
+                continue;
+            }
             var column = 0;
             foreach (var word in paragraph.Split(' ', StringSplitOptions.RemoveEmptyEntries))
             {
