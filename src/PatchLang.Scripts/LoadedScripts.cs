@@ -1,21 +1,31 @@
+using System.Text;
 using Microsoft.CodeAnalysis;
-using Microsoft.CodeAnalysis.Scripting;
 using PatchLang.Scripting.Hosting;
+using PatchLang.Scripting.Protocol;
 
 namespace PatchLang.Scripts;
 
-/// <summary>Finds the scripts that a script loads, from its folder. The one that is for editors is empty here.</summary>
-internal sealed class LoadedScripts(string? folder) : SourceReferenceResolver
+/// <summary>
+/// Gives the compiler the scripts that a rule loads: those of the request and no others, because the user has accepted only those. The one
+/// that is for editors is empty here.
+/// </summary>
+internal sealed class LoadedScripts(RuleText rule) : SourceReferenceResolver
 {
-    private readonly ScriptSourceResolver scripts = ScriptSourceResolver.Default.WithBaseDirectory(folder);
+    public override string? NormalizePath(string path, string? baseFilePath) =>
+        Path.GetFullPath(path, Path.GetDirectoryName(baseFilePath ?? rule.FullPath)!);
 
-    public override string? NormalizePath(string path, string? baseFilePath) => scripts.NormalizePath(path, baseFilePath);
+    public override string? ResolveReference(string path, string? baseFilePath) =>
+        NormalizePath(path, baseFilePath) is { } full && (EditorFile.Is(full) || full == rule.FullPath || TextOf(full) is not null) ? full : null;
 
-    public override string? ResolveReference(string path, string? baseFilePath) => EditorFile.Is(path) ? Path.GetFullPath(path, folder ?? ".") : scripts.ResolveReference(path, baseFilePath);
+    public override Stream OpenRead(string resolvedPath) =>
+        EditorFile.Is(resolvedPath) ? Stream.Null
+        : new MemoryStream(Encoding.UTF8.GetBytes(TextOf(resolvedPath) ?? rule.Content));
 
-    public override Stream OpenRead(string resolvedPath) => EditorFile.Is(resolvedPath) ? Stream.Null : scripts.OpenRead(resolvedPath);
+    public override bool Equals(object? other) => other is LoadedScripts loaded && loaded.Rule == rule;
 
-    public override bool Equals(object? other) => other is LoadedScripts loaded && loaded.scripts.Equals(scripts);
+    public override int GetHashCode() => rule.GetHashCode();
 
-    public override int GetHashCode() => scripts.GetHashCode();
+    private RuleText Rule => rule;
+
+    private string? TextOf(string fullPath) => rule.Loaded.FirstOrDefault(l => l.FullPath == fullPath)?.Content;
 }

@@ -45,14 +45,13 @@ internal static class RuleCompiler
     /// <param name="isReport">Whether it is no rule, but writes files.</param>
     public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule, bool isReport = false)
     {
-        var folder = Path.GetDirectoryName(rule.FullPath);
         var options = ScriptOptions.Default
             .WithFilePath(rule.FullPath).WithFileEncoding(System.Text.Encoding.UTF8)
             .WithLanguageVersion(LanguageVersion.Latest).WithOptimizationLevel(OptimizationLevel.Release).WithEmitDebugInformation(true)
             .WithReferences(Known)
             .WithImports(isReport ? ReportImports : Imports)
-            .WithMetadataResolver(ScriptMetadataResolver.Default.WithBaseDirectory(folder))
-            .WithSourceResolver(new LoadedScripts(folder));
+            .WithMetadataResolver(new NamedAssemblies(rule))
+            .WithSourceResolver(new LoadedScripts(rule));
         var compilation = CSharpScript.Create<object>(rule.Content, options, isReport ? typeof(ReportScript) : typeof(RuleScript)).GetCompilation();
         using var assembly = new MemoryStream();
         using var lines = new MemoryStream();

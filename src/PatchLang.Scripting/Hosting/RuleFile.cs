@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.RegularExpressions;
+using PatchLang.Scripting.Protocol;
 using PatchLang.Text;
 
 namespace PatchLang.Scripting.Hosting;
@@ -46,6 +47,9 @@ public sealed partial class RuleFile
     /// <summary>The assemblies that it, and the scripts that it loads, name by path with <c>#r</c>.</summary>
     public ImmutableArray<string> References { get; private set; } = [];
 
+    /// <summary>The scripts that it loads, and those that these load, as they were when it was read. Nothing else is compiled into it.</summary>
+    internal ImmutableArray<LoadedText> Loaded { get; private set; } = [];
+
     /// <summary>A number of the text and of everything that it takes in from other files, SHA-256 in hexadecimal: another text, another number.</summary>
     public string Hash { get; private set; } = "";
 
@@ -73,9 +77,11 @@ public sealed partial class RuleFile
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         var references = ImmutableArray.CreateBuilder<string>();
+        var loaded = ImmutableArray.CreateBuilder<LoadedText>();
         var seen = new HashSet<string>(StringComparer.Ordinal);
         Add(FullPath, Content);
         References = references.DrainToImmutable();
+        Loaded = loaded.DrainToImmutable();
         Hash = Convert.ToHexStringLower(hash.GetHashAndReset());
 
         void Add(string path, string text)
@@ -83,6 +89,7 @@ public sealed partial class RuleFile
             if (!seen.Add(path)) return;
             hash.AppendData(Encoding.UTF8.GetBytes(text));
             hash.AppendData([0]);
+            if (path != FullPath) loaded.Add(new LoadedText(path, text));
             foreach (Match directive in DirectiveLine().Matches(text))
             {
                 var other = Path.GetFullPath(directive.Groups["path"].Value, Path.GetDirectoryName(path)!);
@@ -102,6 +109,7 @@ public sealed partial class RuleFile
     [GeneratedRegex(@"^//\s*rule:\s*(?<name>\S+)\s*$", RegexOptions.ExplicitCapture)]
     private static partial Regex NameLine();
 
-    [GeneratedRegex("""^[ \t]*#(?<what>load|r)[ \t]+"(?<path>[^"]+)"[^\r\n]*\r?$""", RegexOptions.Multiline | RegexOptions.ExplicitCapture)]
+    // C#'s white space and ends of lines. A directive that this misses still takes nothing in: the compiler is given only the files found here.
+    [GeneratedRegex("""(?<=^|[\r\n\u0085\u2028\u2029])[\p{Zs}\t\v\f]*#[\p{Zs}\t\v\f]*(?<what>load|r)[\p{Zs}\t\v\f]*"(?<path>[^"\r\n\u0085\u2028\u2029]+)["]""", RegexOptions.ExplicitCapture)]
     private static partial Regex DirectiveLine();
 }

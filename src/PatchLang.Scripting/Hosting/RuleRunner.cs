@@ -77,7 +77,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
         var kept = run.Report is null ? cache : reportCache;
         process.Ask(new ScriptRequest(
             [.. run.Plan.Trees.Where(t => !t.Source.IsLibrary).Select(t => new PlanFileText(t.Source.Path, t.Source.Content))],
-            [.. asked.Select(i => run.Rules[i]).Select(r => new RuleText(r.FullPath, r.Content, kept.Find(r), r.References))]) { Report = run.Report });
+            [.. asked.Select(i => run.Rules[i]).Select(r => new RuleText(r.FullPath, r.Content, kept.Find(r), r.References, r.Loaded))]) { Report = run.Report });
         var (isReady, running, hasRun) = (false, -1, false);
         string? stopped = null;
         try
@@ -226,7 +226,8 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
     private SourceText ScriptAt(string fullPath, RuleFile rule)
     {
         if (scripts.TryGetValue(fullPath, out var known)) return known;
-        var content = fullPath == rule.FullPath ? rule.Content : File.Exists(fullPath) ? File.ReadAllText(fullPath) : "";
+        // The process is not believed about files either: only what the rule loads is shown.
+        var content = fullPath == rule.FullPath ? rule.Content : rule.Loaded.FirstOrDefault(l => l.FullPath == fullPath)?.Content ?? "";
         return scripts[fullPath] = new SourceText(Path.GetRelativePath(folder, fullPath).Replace('\\', '/'), content);
     }
 }

@@ -25,7 +25,11 @@ internal sealed record PlanFileText(string Path, string Content);
 /// <param name="Content">Its text.</param>
 /// <param name="Assembly">A file with what was compiled of it; null where it has to be compiled.</param>
 /// <param name="References">The assemblies that it names with <c>#r</c>, where they are on the disk.</param>
-internal sealed record RuleText(string FullPath, string Content, string? Assembly, ImmutableArray<string> References);
+/// <param name="Loaded">The scripts that it loads.</param>
+internal sealed record RuleText(string FullPath, string Content, string? Assembly, ImmutableArray<string> References, ImmutableArray<LoadedText> Loaded);
+
+/// <summary>A script that a rule loads, as it was when the rule was read: that text was accepted, whatever the file says later.</summary>
+internal sealed record LoadedText(string FullPath, string Content);
 
 /// <summary>What <c>patchlang-scripts</c> answers: one line of JSON each.</summary>
 /// <param name="Sort">What happened.</param>

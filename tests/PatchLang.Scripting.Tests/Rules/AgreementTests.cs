@@ -116,7 +116,7 @@ public sealed class AgreementTests
     /// <summary>Compiles a rule once, and gives what runs it here, in this process: hundreds of plans would take minutes otherwise.</summary>
     private static Func<Compilation, HashSet<string>> Compile(string script)
     {
-        var rule = new RuleText(Path.Combine(Path.GetTempPath(), "agreement.csx"), script, null, []);
+        var rule = new RuleText(Path.Combine(Path.GetTempPath(), "agreement.csx"), script, null, [], []);
         var (program, faults) = RuleCompiler.Compile(rule);
         faults.Select(f => f.Message).Should().BeEmpty();
         return plan =>

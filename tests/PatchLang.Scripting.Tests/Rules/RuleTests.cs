@@ -80,6 +80,39 @@ public sealed class RuleTests : IDisposable
         AcceptedRules.Has(RuleFile.Read(path).Rule!).Should().BeFalse();
     }
 
+    /// <summary>However C# lets a directive be written: its white space and its ends of lines (ECMA-334, 6.3.2 and 6.3.4; from memory).</summary>
+    [Theory]
+    [InlineData("# load \"other.csx\"\n")]
+    [InlineData("#\tload \"other.csx\"\n")]
+    [InlineData("\u00A0#load\u3000\"other.csx\"\n")]
+    [InlineData("#load\"other.csx\"\n")]
+    [InlineData("// remark\u2028#load \"other.csx\"\n")]
+    [InlineData("// remark\r#load \"other.csx\"\n")]
+    [InlineData("// remark\u0085#load \"other.csx\" // more\n")]
+    public void What_it_takes_in_is_found_however_the_directive_is_written(string text)
+    {
+        var path = Path.Combine(folder.Folder, "main.csx");
+        File.WriteAllText(path, text);
+        File.WriteAllText(Path.Combine(folder.Folder, "other.csx"), "// one");
+        var before = RuleFile.Read(path).Rule!.Hash;
+
+        File.WriteAllText(Path.Combine(folder.Folder, "other.csx"), "// two");
+
+        RuleFile.Read(path).Rule!.Hash.Should().NotBe(before);
+    }
+
+    [Fact]
+    public void What_is_run_is_what_was_read_with_the_rule_and_not_what_a_file_says_by_then()
+    {
+        var other = Path.Combine(folder.Folder, "other.csx");
+        File.WriteAllText(other, "Finding(Rig.Unit(\"player\"), \"accepted\", Severity.Note);");
+        folder.With("main.csx", "#load \"other.csx\"\n");
+
+        File.WriteAllText(other, "Finding(Rig.Unit(\"player\"), \"never accepted\", Severity.Note);");
+
+        folder.Run().Should().ContainSingle().Which.Should().EndWith("PL1203: accepted (rule main)");
+    }
+
     [Fact]
     public void A_folder_lists_its_rules_and_none_outside_of_it()
     {
