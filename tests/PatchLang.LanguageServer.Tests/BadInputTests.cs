@@ -69,6 +69,28 @@ public sealed class BadInputTests(SharedServer shared) : IClassFixture<SharedSer
     }
 
     [Fact]
+    public async Task A_zero_in_the_name_of_a_document_is_no_file_s()
+    {
+        using var server = await ServerProcess.Start(Clients.Full);
+        server.Open("file:///quay%00.rig", "rat 48 kHz\n");
+
+        (await server.Findings("file:///quay%00.rig")).Should().Equal("PL0102 1:1");
+    }
+
+    [Fact]
+    public async Task A_file_that_is_renamed_twice_at_once_is_answered_once()
+    {
+        folder.With("quay.rig", "rig \"Quay\"\nuse \"gear.rig\"\n").With("gear.rig", "");
+        using var server = await ServerProcess.Start(Clients.Full, folder.FullPath);
+        server.Open(folder.UriOf("quay.rig"), "rig \"Quay\"\nuse \"gear.rig\"\n");
+        var file = new JsonObject { ["oldUri"] = folder.UriOf("gear.rig"), ["newUri"] = folder.UriOf("boxes.rig") };
+
+        var answer = await server.Ask("workspace/willRenameFiles", new JsonObject { ["files"] = new JsonArray(file, file.DeepClone()) });
+
+        answer["result"]!.ToJsonString().Should().Contain("boxes.rig");
+    }
+
+    [Fact]
     public async Task A_change_of_what_is_not_open_is_passed_over()
     {
         using var server = await ServerProcess.Start(Clients.Full);

@@ -153,6 +153,52 @@ public sealed class PlanTests : IDisposable
     }
 
     [Fact]
+    public async Task A_file_that_was_no_text_is_read_again_when_it_is_mended()
+    {
+        File.WriteAllBytes(folder.PathOf("gear.rig"), [0xFF, 0xFE, .. System.Text.Encoding.Unicode.GetBytes(Equipment)]);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
+        server.Open(folder.UriOf("quay.rig"), Root);
+        (await server.Findings(folder.UriOf("quay.rig"))).Should().Equal("PL0110 2:5");
+
+        folder.With("gear.rig", Equipment);
+        Watched(server, "gear.rig", 2);
+        (await server.Findings(folder.UriOf("quay.rig"))).Should().BeEmpty();
+    }
+
+    /// <summary>Some clients watch no files.</summary>
+    [Fact]
+    public async Task A_use_finds_a_file_that_was_made_since_the_plan_was_opened()
+    {
+        folder.With("gear.rig", Equipment);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
+        server.Open(folder.UriOf("quay.rig"), Root);
+        (await server.Findings(folder.UriOf("quay.rig"))).Should().BeEmpty();
+
+        folder.With("more.rig", "unit spare : Box\n");
+        server.Change(folder.UriOf("quay.rig"), 2, 2, 0, 2, 0, "use \"more.rig\"\n");
+        (await server.Findings(folder.UriOf("quay.rig"), 2)).Should().NotContain(f => f.StartsWith("PL0205", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task A_root_that_was_never_saved_is_gone_when_it_is_closed()
+    {
+        folder.With("gear.rig", Equipment);
+        using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);
+        server.Open(folder.UriOf("gear.rig"), Equipment);
+        server.Open(folder.UriOf("quay.rig"), Root.Replace(": Ear", ": Eer"));
+        (await server.Findings(folder.UriOf("quay.rig"))).Should().NotBeEmpty();
+
+        server.Close(folder.UriOf("quay.rig"));
+        (await server.Findings(folder.UriOf("quay.rig"))).Should().BeEmpty();
+    }
+
+    [Theory]
+    [InlineData("file:///c%3A/plans/quay.rig", "file:///c:/plans/quay.rig")]
+    [InlineData("file:///C%3a/plans/a%3Ab.rig", "file:///C:/plans/a%3Ab.rig")]
+    [InlineData("file:///plans/c%3A/quay.rig", "file:///plans/c%3A/quay.rig")]
+    public void The_colon_of_a_drive_may_be_escaped(string uri, string expected) => Documents.DocumentUri.WithPlainDrive(uri).Should().Be(expected);
+
+    [Fact]
     public async Task A_file_that_was_never_saved_is_found_by_the_plan_that_uses_it()
     {
         using var server = await ServerProcess.StartForAnswers(Clients.Full, folder.FullPath);

@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using PatchLang.Findings;
 using PatchLang.Text;
 
@@ -7,7 +8,7 @@ namespace PatchLang.LanguageServer.Documents;
 /// Documents by name: files on the disk, and what only the compiler has, under the scheme <c>patchlang:</c>, or for a client that
 /// can't ask for such documents as a <see cref="ShippedCopies">copy</see>.
 /// </summary>
-internal static class DocumentUri
+internal static partial class DocumentUri
 {
     public const string OwnScheme = "patchlang";
 
@@ -44,6 +45,13 @@ internal static class DocumentUri
     private static string OfShipped(string name, Func<string> content, Client client) =>
         !client.FetchesContent && ShippedCopies.PathOf(name, content) is { } path ? OfPath(path) : $"{OwnScheme}:/{name}";
 
+    /// <summary>The same name with the colon of a Windows drive as it is: clients send <c>file:///c%3A/plans</c>, which .NET takes for a folder called <c>c:</c>.</summary>
+    internal static string WithPlainDrive(string uri) => EscapedDrive().Replace(uri, "${drive}:");
+
     private static string? AnyPathOf(string uri) =>
-        Uri.TryCreate(uri, UriKind.Absolute, out var parsed) && parsed.IsFile && parsed.LocalPath is { Length: > 1 } path ? Path.GetFullPath(path) : null;
+        Uri.TryCreate(OperatingSystem.IsWindows() ? WithPlainDrive(uri) : uri, UriKind.Absolute, out var parsed)
+        && parsed.IsFile && parsed.LocalPath is { Length: > 1 } path && !path.Contains('\0', StringComparison.Ordinal) ? Path.GetFullPath(path) : null;
+
+    [GeneratedRegex("^(?<drive>file:///[a-z])%3a(?=/)", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant)]
+    private static partial Regex EscapedDrive();
 }

@@ -7,6 +7,7 @@ namespace PatchLang.LanguageServer.Documents;
 internal sealed class EditCollector(Snapshot snapshot)
 {
     private readonly Dictionary<string, (int? Version, List<TextEdit> Edits)> files = new(StringComparer.Ordinal);
+    private readonly HashSet<(string Uri, TextEdit Edit)> added = [];
 
     public bool IsEmpty => files.Count == 0;
 
@@ -16,7 +17,7 @@ internal sealed class EditCollector(Snapshot snapshot)
         var uri = snapshot.UriOf(plan, source);
         if (!files.TryGetValue(uri, out var file)) files[uri] = file = (snapshot.VersionOf(plan, source), []);
         var edit = new TextEdit(snapshot.Client.Positions.RangeOf(source, span), newText);
-        if (!file.Edits.Contains(edit)) file.Edits.Add(edit);
+        if (added.Add((uri, edit))) file.Edits.Add(edit);
     }
 
     public WorkspaceEdit Edit => snapshot.Client.EditsVersionedDocuments

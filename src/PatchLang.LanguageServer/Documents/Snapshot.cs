@@ -10,6 +10,11 @@ namespace PatchLang.LanguageServer.Documents;
 /// <param name="Plans">The plans that something open belongs to.</param>
 internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenDocument> Documents, ImmutableArray<LoadedPlan> Plans)
 {
+    private Dictionary<string, List<Protocol.Diagnostic>>? found;
+
+    /// <summary>The findings of every file, by document; worked out when first asked for.</summary>
+    public IReadOnlyDictionary<string, List<Protocol.Diagnostic>> Found => LazyInitializer.EnsureInitialized(ref found, () => Diagnostics.ByDocument(this));
+
     /// <summary>A document in its plan; null if it is in none.</summary>
     public DocumentView? ViewOf(string uri)
     {

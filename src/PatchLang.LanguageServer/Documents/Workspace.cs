@@ -34,7 +34,7 @@ internal sealed class Workspace : IDisposable
     private readonly BlockingCollection<Step> steps = [];
     private readonly Client client;
     private readonly HashSet<string> folders = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, OpenDocument> documents = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, OpenDocument> documents = new(StringComparer.Ordinal); // written by the writer, read by whoever compiles
     private readonly Dictionary<string, LoadedPlan> plans = new(StringComparer.Ordinal);
     private readonly HashSet<string> changed = new(StringComparer.Ordinal);
     private readonly HashSet<string> moved = new(StringComparer.Ordinal);
@@ -69,9 +69,6 @@ internal sealed class Workspace : IDisposable
     /// <summary>Told of what should never happen.</summary>
     public Action<string> Complain { get; set; } = _ => { };
 
-    /// <summary>The folders that are open.</summary>
-    public IReadOnlyCollection<string> Folders => folders;
-
     /// <summary>Begins to take changes in.</summary>
     public void Start() => writer.Start();
 
@@ -105,7 +102,7 @@ internal sealed class Workspace : IDisposable
     public void Close(string uri) => Add(new Change(() =>
     {
         var path = PathOf(uri);
-        if (!documents.Remove(path)) return;
+        if (!documents.TryRemove(path, out _)) return;
         changed.Add(path); // its text is the disk's again
         isAnyClosed = true;
     }));
@@ -255,9 +252,8 @@ internal sealed class Workspace : IDisposable
     {
         foreach (var plan in plans.Values.ToList())
         {
-            var updated = Updated(plan);
-            // A root that no longer says that it is one may belong to another plan.
-            if (plan.SaysSo && !updated.SaysSo) plans.Remove(plan.RootPath);
+            // A root that is gone is no plan, and one that no longer says that it is one may belong to another plan.
+            if (Updated(plan) is not { } updated || (plan.SaysSo && !updated.SaysSo)) plans.Remove(plan.RootPath);
             else plans[plan.RootPath] = updated;
         }
         changed.Clear();
@@ -265,23 +261,23 @@ internal sealed class Workspace : IDisposable
         Rehome();
     }
 
-    /// <summary>A plan with the texts as they are now.</summary>
-    private LoadedPlan Updated(LoadedPlan plan)
+    /// <summary>A plan with the texts as they are now; null if its root is neither open nor on the disk any more.</summary>
+    private LoadedPlan? Updated(LoadedPlan plan)
     {
-        if (plan.Folder is { } folder && moved.Any(path => LoadedPlan.NameIn(folder, path) is not null)) return Load(plan.RootPath) ?? plan;
+        if (plan.Folder is { } folder && moved.Any(path => LoadedPlan.NameIn(folder, path) is not null)) return Load(plan.RootPath);
         foreach (var path in changed)
         {
             if (plan.TreeOf(path) is not { Source: { IsLibrary: false } before })
             {
-                // A file that the plan asked for in vain may be an open document that is not on the disk yet.
-                if (plan.Folder is not null && plan.NameOf(path) is not null && documents.ContainsKey(path) && Lacks(plan, path)) plan = Load(plan.RootPath) ?? plan;
+                // A file that the plan asked for in vain may be an open document that is not on the disk yet, or have been mended on the disk.
+                if (plan.Folder is not null && plan.NameOf(path) is not null && Lacks(plan, path)) return Load(plan.RootPath);
                 continue;
             }
             if (TextOf(before.Path, path) is { } text)
             {
                 if (text.Content != before.Content) plan = plan with { Compilation = plan.Compilation.With(text) };
             }
-            else return Load(plan.RootPath) ?? plan;
+            else return Load(plan.RootPath);
         }
         return plan;
     }
@@ -328,14 +324,15 @@ internal sealed class Workspace : IDisposable
         var name = documents.TryGetValue(rootPath, out var open) ? LibraryFile(open) ?? open.Text.Path : Path.GetFileName(rootPath);
         if (TextOf(name, rootPath) is not { } text) return null;
         var folder = Path.IsPathRooted(rootPath) ? Path.GetDirectoryName(rootPath) : null;
-        var disk = folder is null ? null : new Disk(folder);
+        var disk = folder is null ? null : new Disk(folder); // it lists each folder once, so it is for the files that are read now
         var done = text.Length < LongWork.FromCharacters ? null : Working($"Reading {Path.GetFileName(name)}");
         try
         {
             var plan = new LoadedPlan(rootPath, Compilation.Create(text, path =>
                 folder is null ? FileReading.Failed(FileProblem.NotFound)
                 : TextIfOpen(path, Path.GetFullPath(path, folder)) is { } source ? FileReading.Of(source)
-                : disk!.Read(path)));
+                : (disk ?? new Disk(folder)).Read(path)));
+            disk = null;
             if (done is not null) _ = plan.Findings; // a large plan is checked while the client shows that it is read
             return plan;
         }

@@ -29,13 +29,15 @@ internal static class CodeActionFeature
         if (!snapshot.Client.TakesCodeActions || snapshot.ViewOf(parameters.TextDocument.Uri) is not { } view) return null;
         var actions = new List<CodeAction>();
         var range = view.Positions.SpanOf(view.Source, parameters.Range);
+        List<Finding> found = [.. view.Plan.Findings.Where(f => f.PlaceIn(view.Source, range) is not null)];
         if (Wants(QuickFix))
-            foreach (var finding in view.Plan.Findings)
-                if (finding.PlaceIn(view.Source, range) is not null)
-                    foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
+            foreach (var finding in found)
+                foreach (var fix in finding.Fixes) actions.Add(ActionOf(fix, finding, view));
         foreach (var rewrite in Rewrite.In(view.Plan.Compilation.Queries, view.Plan.Compilation.Findings, view.Tree, range, UsableFiles.By(view)))
             if (Wants(KindOf(rewrite.Sort))) actions.Add(ActionOf(rewrite, view));
-        if (Wants(FixAll) && AllFixes(view) is { } all) actions.Add(all);
+        // Clients ask at every move of the cursor, and this means compiling: so without being asked only beside a fix that it would make.
+        var isAsked = parameters.Context.Only is { Length: > 0 };
+        if (Wants(FixAll) && (isAsked || found.Exists(f => f.Fixes.Any(x => x.IsSafe))) && AllFixes(view) is { } all) actions.Add(all);
         return [.. actions];
 
         // A kind asked for stands for all kinds below it.

@@ -10,7 +10,7 @@ internal static class DiagnosticsFeature
     public static DocumentDiagnosticReport Answer(Snapshot snapshot, DocumentDiagnosticParams parameters)
     {
         var uri = snapshot.ViewOf(parameters.TextDocument.Uri)?.Uri ?? parameters.TextDocument.Uri;
-        var found = Diagnostics.ByDocument(snapshot).GetValueOrDefault(uri) ?? [];
+        var found = snapshot.Found.GetValueOrDefault(uri) ?? [];
         var id = IdOf(found);
         return id == parameters.PreviousResultId
             ? new DocumentDiagnosticReport(DocumentDiagnosticReport.Unchanged, id)

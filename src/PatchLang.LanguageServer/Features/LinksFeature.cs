@@ -27,6 +27,7 @@ internal static class LinksFeature
         var renamed = parameters.Files
             .Select(f => (Old: DocumentUri.PathOf(f.OldUri), New: DocumentUri.PathOf(f.NewUri)))
             .Where(f => f is { Old: not null, New: not null })
+            .DistinctBy(f => f.Old)
             .ToDictionary(f => f.Old!, f => f.New!, StringComparer.Ordinal);
         foreach (var plan in snapshot.Plans)
         {
@@ -43,7 +44,7 @@ internal static class LinksFeature
                     var toAfter = renamed.GetValueOrDefault(to, to);
                     if (from == fromAfter && to == toAfter) continue;
                     var written = Path.GetRelativePath(Path.GetDirectoryName(fromAfter)!, toAfter).Replace('\\', '/');
-                    if (written != used.Written) edits.Add(plan, tree.Source, used.Span, written);
+                    if (written != used.Written) edits.Add(plan, tree.Source, used.Span, written.Replace("\"", "\\\"", StringComparison.Ordinal));
                 }
             }
         }
