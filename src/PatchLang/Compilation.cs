@@ -38,7 +38,7 @@ public sealed class Compilation
             foundation = Foundation.Make(files, statements.Foundation);
             Rig = RigBuilder.Build(foundation);
         }
-        var signals = new SignalBinder(statements, foundation, Rig, before?.plan.Signals);
+        var signals = SignalBinder.Of(statements, foundation, Rig, before?.plan.Signals);
         Graph = new SignalGraph(Rig, signals.Pages, before?.Rig == Rig ? before.Graph : null);
         Clocks = new ClockTree(Rig, Graph);
         Facts = new SignalFacts(Graph);

@@ -91,6 +91,11 @@ internal static class Indexes
                     });
                     return null;
                 }
+                if (chosen.Count == Most)
+                {
+                    bag.Add(ChannelFindings.TooManyElements(index.Items.Sum(i => i.IsName ? 1 : Math.Max(0, i.To - (long)i.From + 1))), new Anchor(statement, index.Span));
+                    return null;
+                }
                 chosen.Add(element);
             }
         }

@@ -188,6 +188,12 @@ public static class ChannelFindings
     internal static FindingMessage PlanTooLarge(long count, int most) =>
         new(TooLarge, $"with this, the plan has {count:N0} channels on all sockets together; it can hold {most:N0}");
 
+    internal static FindingMessage SignalTooLarge(long count, int most) =>
+        new(TooLarge, $"this alone has {count:N0} points on its way, counted channel by channel; all signals of a plan together can have {most:N0}");
+
+    internal static FindingMessage SignalsTooLarge(long count, int most) =>
+        new(TooLarge, $"with this, the signals of the plan have {count:N0} points on their ways, counted channel by channel; it can hold {most:N0}");
+
     internal static FindingMessage TooManyActs(int most) =>
         new(TooLarge, $"a plan has at most {most} acts");
 

@@ -339,6 +339,8 @@ internal sealed partial class FeedBinder
         {
             var way = model[0] == from && model[^1] == to ? model : SameWay(from, to, model, span, ref hasFailed);
             if (way.IsDefault) return false;
+            Take(way.Length - 2);
+            if (IsTooLarge) return false;
             for (var i = 1; i < way.Length; i++)
             {
                 var (a, b) = (way[i - 1], way[i]);

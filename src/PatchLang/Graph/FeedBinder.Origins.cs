@@ -22,6 +22,11 @@ internal sealed partial class FeedBinder
                 if (fold is null) return;
             }
             var left = member.Except is { } except ? Excluded(except) : null;
+            if (!Fits((long)source.Ends.Length * (fold?.Length ?? elements.Count)) && CrosspointsOf(source, fold, left, elements) is var most && !Fits(most))
+            {
+                Take(most);
+                return;
+            }
             var points = new List<End>();
             var places = new List<int>();
             var isSideways = elements.AreSides;
@@ -53,7 +58,25 @@ internal sealed partial class FeedBinder
                     places.Add(place);
                 }
             }
+            Take(points.Count);
             AddBranches([.. points], [.. places], source.Tap, member.Gain);
+        }
+
+        /// <summary>How often a member is mixed: each of its elements counts in each mix it goes to. A side may go to fewer.</summary>
+        private static long CrosspointsOf(Source source, int[]? fold, LeftOut? left, Elements sum)
+        {
+            var count = 0L;
+            for (var i = 0; i < source.Ends.Length; i++)
+            {
+                if (source.Ends[i].IsAbsent || (left is { IsOwn: false } && left.Nodes.Contains(source.Ends[i].Node))) continue;
+                count += fold?.Length ?? sum.Count;
+                if (left is not { IsOwn: true }) continue;
+                var name = source.MemberNames?[i] ?? source.Elements.NameOf(i);
+                var number = source.MemberNames is null ? source.Elements.NumberOf(i) : i + 1;
+                int[] own = [sum.IndexOf(name), sum.IndexOf(number)];
+                count -= own.Where(place => place >= 0 && (fold is null || fold.Contains(place))).Distinct().Count();
+            }
+            return count;
         }
 
         /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
@@ -77,12 +100,14 @@ internal sealed partial class FeedBinder
         {
             Source? first = null;
             End[] all = [];
+            List<int>?[] others = [];
             foreach (var choice in either.Choices)
             {
+                if (IsTooLarge) return null;
                 if (Resolve(choice, next) is not { IsUnknown: false } source) continue;
                 if (first is null)
                 {
-                    (first, all) = (source, [.. source.Ends]);
+                    (first, all, others) = (source, [.. source.Ends], new List<int>?[source.Ends.Length]);
                     continue;
                 }
                 if (source.Ends.Length != all.Length)
@@ -94,9 +119,18 @@ internal sealed partial class FeedBinder
                 {
                     var (mine, its) = (all[i], source.Ends[i]);
                     if (its.IsAbsent) continue;
-                    all[i] = mine.IsAbsent ? its : mine with { Others = [.. mine.Others ?? [], its.Node, .. its.Others ?? []] };
+                    if (mine.IsAbsent)
+                    {
+                        all[i] = its;
+                        continue;
+                    }
+                    var alternatives = others[i] ??= [.. mine.Others ?? []];
+                    alternatives.Add(its.Node);
+                    alternatives.AddRange(its.Others ?? []);
                 }
             }
+            for (var i = 0; i < all.Length; i++)
+                if (others[i] is { } alternatives) all[i] = all[i] with { Others = [.. alternatives] };
             return first is { } only ? only with { Ends = all } : null;
         }
 
@@ -139,6 +173,8 @@ internal sealed partial class FeedBinder
         {
             if (binder.paths.Candidates(pick.Path, file) is not { } named) return null;
             var elements = binder.bindingOf(named.First)?.Variants is [var variant, ..] ? variant.Elements : Elements.One;
+            Take(elements.Count);
+            if (IsTooLarge) return Unknown;
             var ends = new End[elements.Count];
             Array.Fill(ends, new End(-1, null, IsAbsent: true));
             return new Source(ends, elements, null, Tap.Unstated);
@@ -160,6 +196,8 @@ internal sealed partial class FeedBinder
                 : !socket.Has(Side.In) ? Side.Out
                 : isSameUnit ? Side.In : Side.Out;
             if (!CheckEnd(target, side)) return null;
+            Take(target.WidthOn(side));
+            if (IsTooLarge) return Unknown;
             var ends = endRows.Lend(target.WidthOn(side));
             for (var i = 0; i < ends.Length; i++)
             {
@@ -181,6 +219,8 @@ internal sealed partial class FeedBinder
                 return Unknown;
             }
             if (SelectElements(pick.Path.Steps[start.Steps - 1], start.Symbol!, variant) is not { } chosen) return Unknown;
+            Take(chosen.Length);
+            if (IsTooLarge) return Unknown;
             var isAll = chosen.Length == variant.Ends.Length;
             var elements = isAll ? variant.Elements
                 : chosen.Length == 1 && variant.Elements.SideOf(chosen[0]) is null ? Elements.One
@@ -188,7 +228,11 @@ internal sealed partial class FeedBinder
             var names = variant.MemberNames is { Length: > 0 } all ? chosen.Select(c => all[c]).ToArray() : null;
             var members = chosen.Select(c => variant.Members is { } of ? of.ElementAtOrDefault(c) : (variant, c)).ToArray();
             var ends = endRows.Lend(chosen.Length);
-            for (var i = 0; i < chosen.Length; i++) ends[i] = variant.EndOf(chosen[i]);
+            for (var i = 0; i < chosen.Length; i++)
+            {
+                ends[i] = variant.EndOf(chosen[i]);
+                Take(ends[i].Others?.Length ?? 0);
+            }
             if (pick.At is not { } at) return new Source(ends, elements, names, Tap.Unstated) { Members = members };
 
             var place = binder.paths.Start(at, file, statement, acts, bag);
@@ -280,8 +324,10 @@ internal sealed partial class FeedBinder
                 hasAbsent |= end.IsAbsent;
             }
             var alternatives = most == 0 ? null : new object();
+            List<int> open = [.. Enumerable.Range(0, ends.Length).Where(i => !ends[i].IsAbsent)]; // those that have so many
             for (var a = 0; a <= most; a++)
             {
+                if (IsTooLarge) return;
                 if (a == 0 && !hasAbsent)
                 {
                     branches.Add(new Branch(PointsOf(ends), places, tap, gain, alternatives));
@@ -289,12 +335,13 @@ internal sealed partial class FeedBinder
                 }
                 var points = new List<GraphPoint>();
                 var where = new List<int>();
-                for (var i = 0; i < ends.Length; i++)
+                open.RemoveAll(i => a > (ends[i].Others?.Length ?? 0));
+                foreach (var i in open)
                 {
-                    if (ends[i].IsAbsent || (a > 0 && a > (ends[i].Others?.Length ?? 0))) continue;
                     points.Add(binder.rig.PointAt(a == 0 ? ends[i].Node : ends[i].Others![a - 1]));
                     where.Add(places?[i] ?? i);
                 }
+                if (a > 0) Take(points.Count);
                 branches.Add(new Branch([.. points], [.. where], tap, gain, alternatives));
             }
         }

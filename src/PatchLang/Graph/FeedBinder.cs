@@ -35,6 +35,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         ("stand", ValueForm.Text, Measure.None),
         ("note", ValueForm.Text, Measure.None));
 
+    private readonly int mostPoints = PointLimit.Of(rig.AllActs);
     private readonly WayFinder wayFinder = new(rig);
     private Work? worker;
     private DraftBag spare = new();
@@ -68,7 +69,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         foreach (var part in parts)
             variants.Add(feed.IsUnknown
                 ? new FeedVariant(part, feed.Elements ?? Elements.One) { IsUnknown = true }
-                : Worker.On(feed.File, feed.Statement, part, bag).BindFeed(feed));
+                : WorkerOn(feed.File, feed.Statement, part, bag).BindFeed(feed));
         return new FeedBinding(foundation, feed)
         {
             Variants = new Variants(CollectionsMarshal.AsSpan(variants)),
@@ -85,7 +86,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         requiredCount = 0;
         foreach (var member in bundle.Members) LookUp(member, bundle.File);
         SplitIntoParts(bundle.Acts);
-        foreach (var part in parts) variants.Add(Worker.On(bundle.File, bundle.Statement, part, bag).BindBundle(bundle));
+        foreach (var part in parts) variants.Add(WorkerOn(bundle.File, bundle.Statement, part, bag).BindBundle(bundle));
         return new FeedBinding(foundation, bundle)
         {
             Variants = new Variants(CollectionsMarshal.AsSpan(variants)),
@@ -105,7 +106,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         requiredCount = leads.Count;
         var acts = ActsOf(declared);
         SplitIntoParts(acts);
-        foreach (var part in parts) variants.Add(Worker.On(insert.File, insert.Statement, part, bag).BindInsert(insert));
+        foreach (var part in parts) variants.Add(WorkerOn(insert.File, insert.Statement, part, bag).BindInsert(insert));
         return new FeedBinding(foundation, insert.Statement)
         {
             Variants = new Variants(CollectionsMarshal.AsSpan(variants)),
@@ -114,7 +115,12 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         };
     }
 
-    private Work Worker => worker ??= new Work(this);
+    private Work WorkerOn(PlanFile file, Statement statement, ActSet part, DraftBag bag)
+    {
+        var points = 0;
+        foreach (var variant in variants) points += variant.Points;
+        return (worker ??= new Work(this)).On(file, statement, part, bag, points);
+    }
 
     /// <summary>A bag with what was said before. Most stay empty, and the same serves again.</summary>
     private DraftBag BagWith(IReadOnlyList<Draft>? said)
@@ -278,6 +284,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private List<int>? unknownInto;
         private bool isWidthSaid;
         private int widthSaid;
+        private long pointsBefore;
+        private long pointCount;
         private List<GraphPoint[]>? filledIn;
         private HashSet<int>? filledInStops;
         private bool keepsFilledIn;
@@ -289,9 +297,15 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         }
 
         /// <summary>Begins: one after another, all statements are worked on by the same worker, whose lists are not made each time.</summary>
-        public Work On(PlanFile file, Statement statement, ActSet acts, DraftBag bag)
+        /// <param name="file">The statement's file.</param>
+        /// <param name="statement">The statement.</param>
+        /// <param name="acts">Acts in which nothing about it differs.</param>
+        /// <param name="bag">Takes what is wrong.</param>
+        /// <param name="pointsBefore">How many points it has in other acts.</param>
+        public Work On(PlanFile file, Statement statement, ActSet acts, DraftBag bag, int pointsBefore)
         {
-            (this.file, this.statement, this.acts, this.bag) = (file, statement, acts, bag);
+            (this.file, this.statement, this.acts, this.bag, this.pointsBefore) = (file, statement, acts, bag, pointsBefore);
+            pointCount = 0;
             knownHops.Begin();
             pointRows.TakeBack();
             endRows.TakeBack();
@@ -317,6 +331,8 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 _ => null,
             };
             var elements = feed.Elements ?? (source is { IsUnknown: false } known ? known.Elements : WidthElements(targets));
+            if (source is null or { IsUnknown: true }) Take(elements.Count);
+            if (IsTooLarge) return TooLarge(feed.Elements);
             var ends = source is { IsUnknown: false } found ? found.Ends : UnknownEnds(elements.Count);
             if (ends.Length != elements.Count)
             {
@@ -332,7 +348,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                     StartsAtSocket = startsAtSocket,
                     MemberNames = source?.MemberNames,
                     OwnEnds = ArePlain(ends) ? null : [.. ends],
+                    Points = (int)pointCount,
                 };
+            Take((long)elements.Count * targets.Length);
+            if (IsTooLarge) return TooLarge(elements);
             AddBranches(ends, null, source?.Tap ?? Tap.Unstated, null);
             stops.Add(branches is [{ Places: null } only] ? only.Points : PointsOf(ends));
             Travel(elements.Count, targets, feed.Hops, isInsert: false);
@@ -352,7 +371,12 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 bag.Add(FormatFindings.SumNeedsBus($"{first.Row[0].Name}.{first.Socket.Name}"), At(first.Span), At(sum.Span), "the sum");
                 targets[0] = null;
             }
-            foreach (var member in sum.Members) AddMember(member, feed, elements, targets[0]);
+            Take((long)elements.Count * (targets.Length - 1));
+            foreach (var member in sum.Members)
+            {
+                if (IsTooLarge) return TooLarge(elements);
+                AddMember(member, feed, elements, targets[0]);
+            }
             Travel(elements.Count, targets, feed.Hops, isInsert: false);
             return Made(elements);
         }
@@ -367,6 +391,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var sides = true;
             foreach (var member in bundle.Members)
             {
+                if (IsTooLarge) return TooLarge(null);
                 if (Resolve(new TappedExpression(member, Tap.Unstated, default), null, keepsAbsent: true) is not { } source || source.IsUnknown)
                 {
                     isUnknown = true;
@@ -389,7 +414,15 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var elements = ends.Count == 0 ? Elements.One
                 : sides && names.Distinct().Count() == names.Count ? Elements.Named([.. names])
                 : Elements.Numbers(1, ends.Count);
-            return new FeedVariant(acts, elements) { IsUnknown = isUnknown, OwnEnds = ends.Count == 0 ? null : [.. ends], MemberNames = [.. names], Members = [.. members] };
+            if (IsTooLarge) return TooLarge(null);
+            return new FeedVariant(acts, elements)
+            {
+                IsUnknown = isUnknown,
+                OwnEnds = ends.Count == 0 ? null : [.. ends],
+                MemberNames = [.. names],
+                Members = [.. members],
+                Points = (int)pointCount,
+            };
         }
 
         public FeedVariant BindInsert(InsertStatement insert)
@@ -412,22 +445,41 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 bag.Add(ChannelFindings.InsertStaysAway(strip.Row[0].Name), At(insert.Hops.IsEmpty ? insert.Send.Span : back.Span));
                 return new FeedVariant(acts, elements);
             }
-            var points = PointsOf(strip, Side.Inner);
-            stops.Add(points);
             targets.Add(strip);
-            branches.Add(new Branch(points, null, Tap.BeforeAll, null, null));
+            Take((long)width * (targets.Count + 1));
+            if (IsTooLarge) return TooLarge(elements);
+            var inside = PointsOf(strip, Side.Inner);
+            stops.Add(inside);
+            branches.Add(new Branch(inside, null, Tap.BeforeAll, null, null));
             Travel(width, [.. targets], [insert.Send, .. insert.Hops, insert.Point], isInsert: true);
             return Made(elements);
         }
 
         /// <summary>What the statement was travelled to.</summary>
-        private FeedVariant Made(Elements elements, bool startsAtSocket = false) =>
-            new(acts, elements, CollectionsMarshal.AsSpan(edges), CollectionsMarshal.AsSpan(stops))
+        private FeedVariant Made(Elements elements, bool startsAtSocket = false) => IsTooLarge ? TooLarge(elements)
+            : new(acts, elements, CollectionsMarshal.AsSpan(edges), CollectionsMarshal.AsSpan(stops))
             {
                 StartsAtSocket = startsAtSocket,
                 FilledInStops = filledInStops,
                 UnknownInto = unknownInto,
+                Points = (int)pointCount,
             };
+
+        /// <summary>Counts points that are about to be made; too many are not to be.</summary>
+        private void Take(long count) => pointCount += count;
+
+        /// <summary>Whether there would be room for so many more points.</summary>
+        private bool Fits(long count) => pointsBefore + pointCount + count <= binder.mostPoints;
+
+        /// <summary>Whether it has more points than a whole plan can have.</summary>
+        private bool IsTooLarge => !Fits(0);
+
+        /// <summary>What is too large is unknown, and has a finding that says so.</summary>
+        private FeedVariant TooLarge(Elements? elements)
+        {
+            bag.Add(ChannelFindings.SignalTooLarge(pointsBefore + pointCount, binder.mostPoints), Anchors.OpenerOf(statement));
+            return new FeedVariant(acts, elements ?? Elements.One) { IsUnknown = true };
+        }
 
         private Anchor At(TextSpan span) => new(statement, span);
 

@@ -43,6 +43,17 @@ internal sealed class FeedBinding
 
     public Variants Variants { get; init; }
 
+    /// <summary>How many points it counts for, by the rules of <see cref="PointLimit"/>.</summary>
+    public int Points
+    {
+        get
+        {
+            var points = 0;
+            foreach (var variant in Variants) points += variant.Points;
+            return points;
+        }
+    }
+
     public IReadOnlyList<Draft> Findings
     {
         get => particulars?.Findings ?? [];

@@ -41,6 +41,9 @@ internal sealed class FeedVariant
     /// <summary>Whether it starts at a socket, strip or bus, and not where another feed is.</summary>
     public bool StartsAtSocket { get; init; }
 
+    /// <summary>How many points it counts for, by the rules of <see cref="PointLimit"/>.</summary>
+    public int Points { get; init; }
+
     /// <summary>Whether nothing is known of it, its width included.</summary>
     public bool IsUnknown
     {

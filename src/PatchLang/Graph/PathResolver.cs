@@ -156,8 +156,16 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             bag.Add(NameFindings.NothingInside($"{row[0].Name}.{socket.Name}", path.Steps[next + 1].Name), new Anchor(statement, path.Steps[next + 1].NameSpan));
             return null;
         }
-        if (step.Index is not { } index) return new Target(row, socket, default, path.Span);
-        return Ranges(row[0], socket, index, statement, bag) is { } ranges ? new Target(row, socket, ranges, path.Span) : null;
+        if (step.Index is not { } index) return Fitting(default);
+        return Ranges(row[0], socket, index, statement, bag) is { } ranges ? Fitting(ranges) : null;
+
+        Target? Fitting(ImmutableArray<(int First, int Count)> ranges)
+        {
+            var channels = ranges.IsDefault ? Math.Max(socket.InnerCount, Math.Max(socket.InCount, socket.OutCount)) : ranges.Sum(r => (long)r.Count);
+            if (row.Length * channels <= Indexes.Most) return new Target(row, socket, ranges, path.Span);
+            bag.Add(ChannelFindings.TooManyElements(row.Length * channels), new Anchor(statement, path.Span));
+            return null;
+        }
     }
 
     private static Draft NothingFitted(Device device, Slot slot, Anchor at) => new(NameFindings.EmptySlot($"{device.Name}.{slot.Name}"), at)

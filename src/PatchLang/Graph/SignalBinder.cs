@@ -12,6 +12,9 @@ namespace PatchLang.Graph;
 /// </summary>
 internal sealed class SignalBinder
 {
+    /// <summary>So many points others are told of who bind signals at the same time.</summary>
+    private const int TellPoints = 10_000;
+
     private readonly Lock gate = new();
     private readonly Foundation foundation;
     private readonly FeedBinder binder;
@@ -30,15 +33,31 @@ internal sealed class SignalBinder
     private readonly List<int> needs = [];
     private bool[]? isOpen;
     private bool hasCircles;
+
+    // Of the points that a plan can hold: how many there are so far of feeds and bundles, in the order in which these are bound.
+    private readonly int mostPoints;
+    private readonly bool hasTakenOver;
+    private long pointCount;
+    private long pointsSideBySide;
+    private bool isFull;
     private Dictionary<Symbol, IReadOnlyList<Draft>>? findingsOfActs;
 
+    /// <summary>Binds the signals of a plan.</summary>
     /// <param name="sorts">The plan's statements, sorted.</param>
     /// <param name="foundation">What it declares ahead of its signals.</param>
     /// <param name="rig">Its equipment.</param>
     /// <param name="before">The signals of the text before, if there was one.</param>
-    public SignalBinder(StatementSorts sorts, Foundation foundation, Rig rig, SignalBinder? before)
+    public static SignalBinder Of(StatementSorts sorts, Foundation foundation, Rig rig, SignalBinder? before)
+    {
+        var signals = new SignalBinder(sorts, foundation, rig, before);
+        // Which of too many are left out must not hang on what was there before.
+        return signals is { isFull: true, hasTakenOver: true } ? new SignalBinder(sorts, foundation, rig, null) : signals;
+    }
+
+    private SignalBinder(StatementSorts sorts, Foundation foundation, Rig rig, SignalBinder? before)
     {
         this.foundation = foundation;
+        mostPoints = PointLimit.Of(rig.AllActs);
         statements = sorts.Signals;
         if (before is { IsPlain: true } && before.foundation == foundation)
         {
@@ -65,6 +84,7 @@ internal sealed class SignalBinder
         Bindings = names.HasDuplicates ? bindings.OfType<FeedBinding>().ToArray() : (FeedBinding[])bindings!;
         BindInserts(sorts);
         Pages = SignalPages.Of(Inserts.Count == 0 ? Bindings : [.. Bindings, .. Inserts.Select(i => i.Binding)], rig, before?.foundation == foundation ? before.Pages : null);
+        hasTakenOver = known is not null;
         known = null;
     }
 
@@ -87,7 +107,7 @@ internal sealed class SignalBinder
     public PathResolver Paths { get; }
 
     /// <summary>Whether each statement is a signal that was bound for itself, so that the next text may take it over by its place.</summary>
-    private bool IsPlain => !hasCircles && !names.HasDuplicates && bindings.Length == statements.Length;
+    private bool IsPlain => !hasCircles && !isFull && !names.HasDuplicates && bindings.Length == statements.Length;
 
     public FeedBinding? BindingOf(Symbol symbol) => symbol is FeedSymbol or BundleSymbol && names.NumberOf(symbol) is >= 0 and var number ? bindings[number] : null;
 
@@ -114,15 +134,23 @@ internal sealed class SignalBinder
         if (known is null || symbols.Length != statements.Length) return;
         Array.Copy(known.bindings, bindings, head);
         Array.Copy(known.bindings, known.bindings.Length - tail, bindings, bindings.Length - tail, tail);
+        pointCount = known.pointCount;
+        foreach (var other in known.bindings.AsSpan(head..^tail)) pointCount -= other!.Points;
         var shift = bindings.Length - known.bindings.Length;
         foreach (var number in known.Pages.NumbersNear(SignalTraits.Dependencies))
         {
             if (number >= known.bindings.Length) break; // inserts
             var now = number < head ? number : number >= known.bindings.Length - tail ? number + shift : -1;
-            if (now >= 0 && !bindings[now]!.Dependencies.IsEmpty) bindings[now] = null;
+            if (now >= 0 && !bindings[now]!.Dependencies.IsEmpty) Release(now);
         }
         for (var number = 0; names.HasDuplicates && number < bindings.Length; number++)
-            if (names.IsDuplicate(symbols[number])) bindings[number] = null;
+            if (names.IsDuplicate(symbols[number]) && bindings[number] is not null) Release(number);
+
+        void Release(int number)
+        {
+            pointCount -= bindings[number]!.Points;
+            bindings[number] = null;
+        }
     }
 
     /// <summary>What was bound of a signal for an earlier text.</summary>
@@ -142,6 +170,7 @@ internal sealed class SignalBinder
     {
         var own = new FeedBinder(foundation, rig, new PathResolver(foundation, rig, null), _ => null);
         var (bag, acts) = (new DraftBag(), new ActsReader(foundation));
+        var points = 0; // that others have not been told of
         foreach (var number in unread)
         {
             var statement = statements[number];
@@ -153,7 +182,15 @@ internal sealed class SignalBinder
             found[number] = symbol;
             var said = bag.IsEmpty ? null : bag.Drafts;
             if (said is not null) bag = new DraftBag();
-            if (symbol is FeedSymbol feed && IsIndependent(feed)) statement.Memo = own.Bind(feed, said);
+            if (symbol is FeedSymbol feed && IsIndependent(feed) && Volatile.Read(ref pointsSideBySide) <= mostPoints)
+            {
+                var binding = own.Bind(feed, said);
+                statement.Memo = binding;
+                points += binding.Points;
+                if (points < TellPoints) continue;
+                Interlocked.Add(ref pointsSideBySide, points);
+                points = 0;
+            }
             else if (said is not null)
                 lock (gate) (findingsOfActs ??= []).Add(symbol, said);
         }
@@ -172,7 +209,7 @@ internal sealed class SignalBinder
     {
         if (Before(first) is { Dependencies.IsEmpty: true } before && before.Foundation == foundation)
         {
-            bindings[first] = before;
+            bindings[first] = Counted(first, before);
             return;
         }
         Enter(first);
@@ -191,7 +228,7 @@ internal sealed class SignalBinder
             open.RemoveAt(open.Count - 1);
             needs.RemoveRange(firstNeed, needs.Count - firstNeed);
             isOpen![number] = false;
-            bindings[number] ??= Bound(number);
+            bindings[number] ??= isFull ? LeftOut(number) : Counted(number, Bound(number));
         }
 
         void Enter(int number)
@@ -201,6 +238,30 @@ internal sealed class SignalBinder
             AddNeeds(symbols[number]);
         }
     }
+
+    /// <summary>Whether so many points are more than a plan can hold; says so, once, at the statement that made them too many.</summary>
+    private bool IsTooLarge(long count, Statement last)
+    {
+        if (isFull || count <= mostPoints) return isFull;
+        isFull = true;
+        Findings.Add(ChannelFindings.SignalsTooLarge(count, mostPoints), Anchors.OpenerOf(last));
+        return true;
+    }
+
+    /// <summary>A feed or bundle that was bound, as long as there is room for its points.</summary>
+    private FeedBinding Counted(int number, FeedBinding binding)
+    {
+        if (!isFull) pointCount += binding.Points;
+        return IsTooLarge(pointCount, binding.Statement) ? LeftOut(number) : binding;
+    }
+
+    /// <summary>What there is no room for is unknown.</summary>
+    private FeedBinding LeftOut(int number) =>
+        new(foundation, symbols[number])
+        {
+            Variants = new Variants(new FeedVariant(symbols[number].Acts, (symbols[number] as FeedSymbol)?.Elements ?? Elements.One) { IsUnknown = true }),
+            Findings = FindingsOfActs(number) ?? [],
+        };
 
     private FeedBinding Bound(int number)
     {
@@ -268,11 +329,17 @@ internal sealed class SignalBinder
 
     private void BindInserts(StatementSorts sorts)
     {
+        var count = pointCount;
         foreach (var (file, statement) in sorts.Of(NodeKind.Insert))
         {
             if (InsertStatement.Read(file, statement) is not { } insert) continue;
             var acts = foundation.ActsOf(insert.During, insert.File, statement, Findings);
-            Inserts.Add((insert, binder.Bind(insert, acts)));
+            var binding = isFull ? LeftOut(statement, acts) : binder.Bind(insert, acts);
+            count += binding.Points;
+            Inserts.Add((insert, IsTooLarge(count, statement) ? LeftOut(statement, acts) : binding));
         }
+
+        FeedBinding LeftOut(Statement statement, ActSet acts) =>
+            new(foundation, statement) { Variants = new Variants(new FeedVariant(acts, Elements.One) { IsUnknown = true }) };
     }
 }
