@@ -1,4 +1,5 @@
 using PatchLang.Declarations;
+using PatchLang.Facts;
 using PatchLang.Findings;
 using PatchLang.Graph;
 using PatchLang.Syntax;
@@ -13,6 +14,7 @@ internal static class ExpectCheck
     {
         List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>? reservations = null;
         var sounds = new Sounds(plan);
+        var searches = new WaySearches(plan.Graph);
         foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
         {
             if (ExpectStatement.Read(file, statement) is not { } expect)
@@ -21,14 +23,14 @@ internal static class ExpectCheck
                 continue;
             }
             var said = bag.Drafts.Count;
-            var work = new Work(plan, expect, bag, sounds, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
+            var work = new Work(plan, expect, bag, sounds, searches, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
             work.Run();
             plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), expect.IsLeftOpen));
         }
     }
 
     private sealed class Work(
-        Plan plan, ExpectStatement expect, DraftBag bag, Sounds sounds, Func<List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>> reservations)
+        Plan plan, ExpectStatement expect, DraftBag bag, Sounds sounds, WaySearches searches, Func<List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>> reservations)
     {
         private readonly DraftBag found = new();
         private GraphPoint nothingAt;
@@ -55,7 +57,7 @@ internal static class ExpectCheck
             {
                 if (!IsComparable(acts)) return;
                 if (expect.Sort == ExpectSort.Headroom) new HeadroomPromise(plan, expect, bag).Check(acts);
-                else new LatencyPromise(plan, expect, bag).Check(acts);
+                else new LatencyPromise(plan, expect, searches, bag).Check(acts);
                 return;
             }
             foreach (var act in acts.Each)
@@ -98,21 +100,20 @@ internal static class ExpectCheck
             if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, found) is not { } subjects) return;
             var listeners = subjects.Select(s => Heard.Last(plan, s)).OfType<HashSet<int>>().ToList();
             if (listeners.Count == 0) return;
-            var upstream = listeners.ConvertAll(l => sounds.Upstream(l, act));
             foreach (var other in expect.Others)
             {
                 if (Heard.SetsOf(plan, other, expect.File, expect.Statement, act, found) is not { } sets) continue;
-                if (expect.Sort == ExpectSort.Hears) CheckHears(other, sets, listeners, upstream, act);
-                else CheckNeverHears(other, sets, listeners, upstream, act);
+                if (expect.Sort == ExpectSort.Hears) CheckHears(other, sets, listeners, act);
+                else CheckNeverHears(other, sets, listeners, act);
                 if (!found.IsEmpty) return;
             }
         }
 
-        private void CheckHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)
+        private void CheckHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, ActSet act)
         {
-            var isHeard = sets.TrueForAll(s => s.Count == 0 || upstream.Exists(u => u.Overlaps(s))) && upstream.TrueForAll(u => sets.Exists(s => s.Count == 0 || u.Overlaps(s)));
-            if (isHeard) return;
-            if (upstream.Exists(u => u.Overlaps(plan.Graph.UnknownSources)))
+            if (IsHeard(sets, listeners, act)) return;
+            var upstream = sounds.Upstream(Union(listeners), act);
+            if (upstream.Overlaps(plan.Graph.UnknownSources))
             {
                 expect.IsLeftOpen = true;
                 return;
@@ -122,11 +123,30 @@ internal static class ExpectCheck
             found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
         }
 
+        /// <summary>Whether each of some sounds is heard by a listener, and each listener hears one of them; a sound of which nothing is known is heard by all.</summary>
+        private bool IsHeard(List<HashSet<int>> sets, List<HashSet<int>> listeners, ActSet act)
+        {
+            if (sets is [var sound] && listeners is [var listener]) return sound.Count == 0 || sounds.Arrives(sound, listener, act);
+            var upstream = sounds.Upstream(Union(listeners), act);
+            if (!sets.TrueForAll(s => s.Count == 0 || upstream.Overlaps(s))) return false;
+            if (sets.Exists(s => s.Count == 0)) return true;
+            var downstream = sounds.Downstream(Union(sets), act);
+            return listeners.TrueForAll(downstream.Overlaps);
+        }
+
+        private static HashSet<int> Union(List<HashSet<int>> sets)
+        {
+            if (sets is [var only]) return only;
+            var all = new HashSet<int>();
+            foreach (var set in sets) all.UnionWith(set);
+            return all;
+        }
+
         /// <summary>What is not heard: all that is expected, or, of several elements of which some are heard, the others.</summary>
-        private string Missing(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> upstream, ActSet act)
+        private string Missing(PathExpression other, List<HashSet<int>> sets, HashSet<int> upstream, ActSet act)
         {
             var start = plan.Signals.Paths.Start(other, expect.File, expect.Statement, act, new DraftBag());
-            var missing = Enumerable.Range(0, sets.Count).Where(i => sets[i].Count > 0 && !upstream.Exists(u => u.Overlaps(sets[i]))).ToList();
+            var missing = Enumerable.Range(0, sets.Count).Where(i => sets[i].Count > 0 && !upstream.Overlaps(sets[i])).ToList();
             if (missing.Count == 0 || missing.Count == sets.Count || start.Symbol is not FeedSymbol feed || other.Steps[^1].Index is not null
                 || plan.Signals.BindingOf(feed)?.In(act) is not { } variant) return Written(other);
             var names = missing.ConvertAll(variant.Elements.NameOf);
@@ -135,26 +155,33 @@ internal static class ExpectCheck
                 : $"{Written(other)}[{string.Join(", ", names)}]";
         }
 
-        private void CheckNeverHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, List<HashSet<int>> upstream, ActSet act)
+        private void CheckNeverHears(PathExpression other, List<HashSet<int>> sets, List<HashSet<int>> listeners, ActSet act)
         {
-            if (upstream.TrueForAll(u => u.Count <= 1))
+            if (listeners.TrueForAll(l => l.Count <= 1 && l.All(n => IsFedByNothing(n, act))))
             {
                 var start = plan.Signals.Paths.Start(expect.Subject.Path, expect.File, expect.Statement, act, new DraftBag());
                 if (start.Symbol is UnitSymbol) nothingAt = plan.Rig.PointOf(listeners[0].Min());
                 return;
             }
             isFed = true;
-            for (var i = 0; i < upstream.Count; i++)
-                foreach (var set in sets)
+            if (sets is [var sound] && listeners is [var only] && !sounds.Arrives(sound, only, act)) return;
+            var downstream = sounds.Downstream(Union(sets), act);
+            if (listeners.Find(downstream.Overlaps) is not { } hearing) return;
+            var upstream = sounds.Upstream(hearing, act);
+            var heard = sets.Find(upstream.Overlaps)!;
+            foreach (var listener in hearing)
+                if (plan.Graph.WayTo(listener, heard.Contains, act) is { } way)
                 {
-                    if (!upstream[i].Overlaps(set)) continue;
-                    foreach (var listener in listeners[i])
-                        if (plan.Graph.WayTo(listener, set.Contains, act) is { } way)
-                        {
-                            SayHeard(other, listener, way, act);
-                            return;
-                        }
+                    SayHeard(other, listener, way, act);
+                    return;
                 }
+        }
+
+        private bool IsFedByNothing(int node, ActSet act)
+        {
+            foreach (var edge in plan.Graph.Into(node))
+                if (plan.Graph.FromOf(edge) != node && plan.Graph.ActsOf(edge).Meets(act)) return false;
+            return true;
         }
 
         private void SayHeard(PathExpression other, int listener, List<int> way, ActSet act)
@@ -223,36 +250,51 @@ internal static class ExpectCheck
         private void Add(FindingMessage message, ActSet act) => found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
     }
 
-    /// <summary>What listeners hear, for all promises: many are made of one listener, and many of its sounds.</summary>
+    /// <summary>What listeners hear, for all promises: many are made of one listener, and many of one sound. So the last of either is kept.</summary>
     private sealed class Sounds(Plan plan)
     {
         /// <summary>So many are named in a message.</summary>
         private const int MostNamed = 6;
 
         private readonly Dictionary<ActSet, Dictionary<int, SortedSet<string>>> endingAt = [];
-        private (ActSet Act, HashSet<int> Listener, HashSet<int> Upstream)? last;
+        private Reached? lastUpstream;
+        private Reached? lastDownstream;
         private (HashSet<int> Upstream, string[] Names)? lastNamed;
 
-        /// <summary>All nodes whose sound arrives at a listener.</summary>
+        /// <summary>All nodes whose sound arrives at some nodes.</summary>
         public HashSet<int> Upstream(HashSet<int> listener, ActSet act)
         {
-            if (last is { } known && known.Act == act && known.Listener.SetEquals(listener)) return known.Upstream;
-            var upstream = plan.Graph.Upstream(listener, act);
-            last = (act, listener, upstream);
-            return upstream;
+            if (lastUpstream?.IsOf(listener, act) != true) lastUpstream = new Reached(act, listener, plan.Graph.Upstream(listener, act));
+            return lastUpstream.Nodes;
+        }
+
+        /// <summary>All nodes at which the sound of some nodes arrives.</summary>
+        public HashSet<int> Downstream(HashSet<int> sound, ActSet act)
+        {
+            if (lastDownstream?.IsOf(sound, act) != true) lastDownstream = new Reached(act, sound, plan.Graph.Downstream(sound, act));
+            return lastDownstream.Nodes;
+        }
+
+        /// <summary>Whether the sound of some nodes arrives at others.</summary>
+        public bool Arrives(HashSet<int> sound, HashSet<int> listener, ActSet act)
+        {
+            if (lastDownstream?.IsOf(sound, act) == true) return lastDownstream.Nodes.Overlaps(listener);
+            var isKnown = lastUpstream?.IsOf(listener, act) == true;
+            var arrives = Upstream(listener, act).Overlaps(sound);
+            if (!isKnown) Downstream(sound, act); // the next one may be of this sound
+            return arrives;
         }
 
         /// <summary>The feeds that start at a socket and end at one of some nodes: the first few names.</summary>
-        public string[] At(List<HashSet<int>> upstream, ActSet act)
+        public string[] At(HashSet<int> upstream, ActSet act)
         {
-            if (upstream is [var again] && lastNamed is { } known && ReferenceEquals(known.Upstream, again)) return known.Names;
+            if (lastNamed is { } known && ReferenceEquals(known.Upstream, upstream)) return known.Names;
             if (!endingAt.TryGetValue(act, out var ending)) endingAt.Add(act, ending = FindEnds(act));
             var names = new SortedSet<string>(StringComparer.Ordinal);
-            foreach (var nodes in upstream)
-                foreach (var node in nodes)
-                    if (ending.TryGetValue(node, out var here)) names.UnionWith(here);
+            foreach (var node in upstream)
+                if (ending.TryGetValue(node, out var here)) names.UnionWith(here);
             string[] named = [.. names.Take(MostNamed)];
-            if (upstream is [var only]) lastNamed = (only, named);
+            lastNamed = (upstream, named);
             return named;
         }
 
@@ -271,6 +313,12 @@ internal static class ExpectCheck
                 }
             }
             return ending;
+        }
+
+        /// <summary>What some nodes lead to, or what leads to them, in an act.</summary>
+        private sealed record Reached(ActSet Act, HashSet<int> From, HashSet<int> Nodes)
+        {
+            public bool IsOf(HashSet<int> nodes, ActSet act) => Act == act && From.SetEquals(nodes);
         }
     }
 }

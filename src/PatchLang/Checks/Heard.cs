@@ -56,16 +56,42 @@ internal static class Heard
     public static IEnumerable<HashSet<int>> SetsOf(Plan plan, Symbol symbol, ActSet acts) => symbol switch
     {
         FeedSymbol feed => plan.Signals.BindingOf(feed)?.In(acts) is { } variant ? NodesOf(feed, variant) : [],
-        BundleSymbol bundle => bundle.Members.SelectMany(m => SetsOf(plan, m.Path, bundle.File, bundle.Statement, acts, new DraftBag()) ?? []),
+        BundleSymbol bundle => SetsIn(plan, bundle, acts),
         _ => [],
     };
+
+    /// <summary>The same of a bundle: bundles lie in bundles, however deep, and what is in one of them twice is one.</summary>
+    private static IEnumerable<HashSet<int>> SetsIn(Plan plan, BundleSymbol bundle, ActSet acts)
+    {
+        var seen = new HashSet<Symbol>(ReferenceEqualityComparer.Instance) { bundle };
+        var open = new Stack<(BundleSymbol Bundle, int Next)>([(bundle, 0)]);
+        while (open.TryPop(out var at))
+        {
+            if (at.Next == at.Bundle.Members.Length) continue;
+            open.Push(at with { Next = at.Next + 1 });
+            var path = at.Bundle.Members[at.Next].Path;
+            if (plan.Signals.Paths.Start(path, at.Bundle.File, at.Bundle.Statement, acts, new DraftBag()).Symbol is BundleSymbol inner)
+            {
+                if (seen.Add(inner) && plan.Signals.BindingOf(inner)?.In(acts) is not { IsUnknown: true }) open.Push((inner, 0));
+                continue;
+            }
+            foreach (var set in SetsOf(plan, path, at.Bundle.File, at.Bundle.Statement, acts, new DraftBag()) ?? []) yield return set;
+        }
+    }
 
     /// <summary>A feed as a listener is where it ends; a socket is itself. Null where there is nothing.</summary>
     public static HashSet<int>? Last(Plan plan, HashSet<int> nodes)
     {
         if (nodes.Count <= 1) return nodes.Count == 0 ? null : nodes;
-        var last = nodes.Where(n => !plan.Graph.OutOf(n).ToArray().Any(e => nodes.Contains(plan.Graph.ToOf(e)))).ToHashSet();
+        var last = nodes.Where(n => !GoesOn(n)).ToHashSet();
         return last.Count == 0 ? nodes : last;
+
+        bool GoesOn(int node)
+        {
+            foreach (var edge in plan.Graph.OutOf(node))
+                if (nodes.Contains(plan.Graph.ToOf(edge))) return true;
+            return false;
+        }
     }
 
     /// <summary>The nodes of a target, on the side that sound is at: where it goes out, if it does; else where it comes in.</summary>

@@ -11,7 +11,7 @@ namespace PatchLang.Checks;
 /// <c>expect X latency &lt;= 5 ms</c> and <c>latency from Y</c>: at most compares the latest arrival, at least the earliest.
 /// What is unknown leaves it undecided, unless what is known decides it. Gives PL1001 and PL1002.
 /// </summary>
-internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag bag)
+internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearches searches, DraftBag bag)
 {
     private const double Rounding = 1e-9; // a nanosecond, in seconds
     private Draft? undecided;
@@ -53,14 +53,14 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, DraftBag
             starts ??= [];
             foreach (var set in sets) starts.UnionWith(set.Where(n => !IsInside(n, set, act)));
         }
-        var view = plan.Facts.In(act);
+        var search = searches.In(plan.Facts.In(act), starts);
         foreach (var subject in subjects)
         {
             LeaveOpenIfUnknown(subject, starts is null);
             foreach (var node in at is null ? Heard.Last(plan, subject) ?? [] : subject.Where(at.Contains))
             {
                 if (starts is null && !plan.Graph.IsUsed(node)) continue;
-                if (WaySearch.To(plan.Graph, view, node, starts) is not { } passage) continue;
+                if (search.To(node) is not { } passage) continue;
                 isHeard = true;
                 Judge(node, passage, act, said);
                 if (!said.IsEmpty) return true;

@@ -36,10 +36,11 @@ internal static class PerformersCheck
                 var acts = view.Acts & variant.Acts;
                 if (acts.IsEmpty || source.In(acts) is not { StartsAtSocket: true, StopCount: > 0 } sounding) continue;
                 var starts = Enumerable.Range(0, sounding.Elements.Count).Select(e => sounding.NodeAt(0, e)).Where(n => n >= 0).ToHashSet();
+                var search = new WaySearch(plan.Graph, view, starts);
                 foreach (var end in variant.Ends)
                 {
                     if (end.IsUnknown || plan.Rig.SocketOf(end.Node).Monitor == Monitoring.None) continue;
-                    if (WaySearch.To(plan.Graph, view, end.Node, starts) is not { Arrival.IsKnown: true } passage) continue;
+                    if (search.To(end.Node) is not { Arrival.IsKnown: true } passage) continue;
                     if (worst is { } before && passage.Arrival.Latest <= before.Passage.Arrival.Latest + Rounding)
                     {
                         if (passage.Arrival == before.Passage.Arrival) worst = before with { Acts = before.Acts | acts };

@@ -117,6 +117,9 @@ internal static class SupplyCheck
         public void Check(Device device, DraftBag bag, HashSet<object> said)
         {
             if (!plugsOf.TryGetValue(device, out var plugs)) return;
+            var total = WattsOf(device.Model.Gear.Body.Settings, "supplies");
+            // Who has no power of its own only hands on what others are asked for.
+            if (total is null && !plugs.Any(p => WattsOf(p.Socket.Settings, "supplies") is not null)) return;
             var all = new List<Device>();
             Anchor? first = null;
             foreach (var plug in plugs)
@@ -128,7 +131,7 @@ internal static class SupplyCheck
                 all.AddRange(fed);
                 if (WattsOf(plug.Socket.Settings, "supplies") is { } supply && said.Add(plug) && !Say($"{device.Name}.{plug.Socket.Name}", supply, fed, at, bag)) said.Remove(plug);
             }
-            if (first is { } place && WattsOf(device.Model.Gear.Body.Settings, "supplies") is { } total && said.Add(device) && !Say(device.Name, total, [.. all.Distinct()], place, bag)) said.Remove(device);
+            if (first is { } place && total is { } whole && said.Add(device) && !Say(device.Name, whole, [.. all.Distinct()], place, bag)) said.Remove(device);
         }
 
         public void Check(Network network, DraftBag bag, HashSet<object> said)

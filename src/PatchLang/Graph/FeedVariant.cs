@@ -9,6 +9,8 @@ namespace PatchLang.Graph;
 /// </summary>
 internal sealed class FeedVariant
 {
+    private const int FewElements = 16; // these are looked through; of more, the nodes are put into a set when somebody asks
+
     private readonly Edge only;
     private readonly Edge[]? several; // null where there is one edge alone
     private Particulars? particulars;
@@ -121,8 +123,19 @@ internal sealed class FeedVariant
     /// <summary>Whether a node is the first stop of an element.</summary>
     public bool StartsAt(int node)
     {
-        for (var element = 0; StopCount > 0 && element < Elements.Count; element++)
+        if (StopCount == 0) return false;
+        if (Elements.Count > FewElements) return (Own.Starts ??= Nodes(e => NodeAt(0, e))).Contains(node);
+        for (var element = 0; element < Elements.Count; element++)
             if (NodeAt(0, element) == node) return true;
+        return false;
+    }
+
+    /// <summary>Whether a node is the end of an element; of alternatives, that of the first.</summary>
+    public bool EndsAt(int node)
+    {
+        if (Elements.Count > FewElements) return (Own.EndNodes ??= Nodes(e => EndOf(e).Node)).Contains(node);
+        for (var element = 0; element < Elements.Count; element++)
+            if (EndOf(element).Node == node) return true;
         return false;
     }
 
@@ -150,7 +163,15 @@ internal sealed class FeedVariant
         return false;
     }
 
-    private Particulars Own => particulars ??= new Particulars();
+    // Several threads may ask at once: what each finds is the same, and the last one stays.
+    private Particulars Own => particulars ?? Interlocked.CompareExchange(ref particulars, new Particulars(), null) ?? particulars;
+
+    private HashSet<int> Nodes(Func<int, int> nodeOf)
+    {
+        var nodes = new HashSet<int>(Elements.Count);
+        for (var element = 0; element < Elements.Count; element++) nodes.Add(nodeOf(element));
+        return nodes;
+    }
 
     /// <summary>Whether the edges lead from each stop to the next, element by element, so that they tell the stops.</summary>
     private bool FollowEdges(ReadOnlySpan<GraphPoint[]> stops)
@@ -190,5 +211,11 @@ internal sealed class FeedVariant
         public HashSet<int>? FilledInStops { get; set; }
 
         public List<int>? UnknownInto { get; set; }
+
+        /// <summary>The nodes at which elements start; null while nobody asked.</summary>
+        public HashSet<int>? Starts { get; set; }
+
+        /// <summary>The nodes at which elements end; null while nobody asked.</summary>
+        public HashSet<int>? EndNodes { get; set; }
     }
 }

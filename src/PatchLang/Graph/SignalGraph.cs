@@ -122,12 +122,7 @@ public sealed class SignalGraph
     internal int OwnerOf(int edge) => owners[edge];
 
     /// <summary>Whether an edge is the last of its owner's own way.</summary>
-    internal bool EndsOwnersWay(int edge)
-    {
-        foreach (var end in variants[owners[edge]].Ends)
-            if (end.Node == to[edge]) return true;
-        return false;
-    }
+    internal bool EndsOwnersWay(int edge) => variants[owners[edge]].EndsAt(to[edge]);
 
     internal bool IsOfInsert(int edge) => edge >= firstOfInserts;
 
