@@ -1,9 +1,10 @@
 using System.CommandLine;
 using System.CommandLine.Parsing;
+using System.Globalization;
 
 namespace PatchLang.Cli;
 
-/// <summary>Options and arguments that take one of a few words.</summary>
+/// <summary>Options and arguments that take one of a few words, or a number within bounds.</summary>
 internal static class Choices
 {
     /// <summary>Lets an option take these words only.</summary>
@@ -22,6 +23,20 @@ internal static class Choices
         argument.CompletionSources.Add(words);
         return argument;
     }
+
+    /// <summary>An option that takes a time in seconds, an hour at most.</summary>
+    public static Option<double> Seconds(string name, string description, TimeSpan usual) => new(name)
+    {
+        Description = description,
+        HelpName = "seconds",
+        DefaultValueFactory = _ => usual.TotalSeconds,
+        CustomParser = result =>
+        {
+            if (result.Tokens is [var token] && double.TryParse(token.Value, NumberStyles.Float, CultureInfo.InvariantCulture, out var seconds) && seconds is > 0 and <= 3600) return seconds;
+            result.AddError($"{name} is a number of seconds above 0, and an hour at most");
+            return 0;
+        },
+    };
 
     private static void Refuse(SymbolResult result, string name, string[] words)
     {

@@ -1,9 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Help;
 using System.CommandLine.Invocation;
-using System.CommandLine.Parsing;
 using PatchLang.Cli.Commands;
-using PatchLang.Text;
 
 namespace PatchLang.Cli;
 
@@ -33,14 +31,14 @@ internal static class CommandLine
         }
         catch (IOException e)
         {
-            terminal.Error.WriteLine($"patchlang: the answer could not be written: {e.Message}");
+            terminal.Say($"the answer could not be written: {e.Message}");
             return ExitCode.Failed;
         }
 #pragma warning disable CA1031 // the last place where anything that went wrong can be said in a line
         catch (Exception e)
 #pragma warning restore CA1031
         {
-            terminal.Complain($"the program itself went wrong ({e.GetType().Name}: {e.Message}). Please report it, with the plan that makes it happen.");
+            terminal.Say($"the program itself went wrong ({e.GetType().Name}: {e.Message}). Please report it, with the plan that makes it happen.");
             if (terminal.Environment("PATCHLANG_TRACE") is not null) terminal.Error.WriteLine(e);
             return ExitCode.Failed;
         }
@@ -74,13 +72,21 @@ internal static class CommandLine
             CompleteCommand.Create(terminal),
         };
         var help = new Help(terminal);
-        root.Options.OfType<HelpOption>().Single().Action = help;
+        var helpOption = root.Options.OfType<HelpOption>().Single();
+        helpOption.Action = help;
+        foreach (var alias in helpOption.Aliases.Where(a => a.StartsWith('/')).ToList()) helpOption.Aliases.Remove(alias); // a path, elsewhere than on Windows
         root.SetAction(_ =>
         {
             help.Write(root, root); // nothing asked is no question, but the reader may not know yet what can be
             return ExitCode.Failed;
         });
 
+        if (Suggestions.IsAsked(arguments))
+        {
+            Suggestions.Write(arguments, root, terminal);
+            return ExitCode.Clean;
+        }
+        if (arguments is ["help", .. var helped]) arguments = [.. helped, "--help"];
         var result = root.Parse(arguments, Parsing);
         var invocation = new InvocationConfiguration
         {
@@ -89,8 +95,8 @@ internal static class CommandLine
             EnableDefaultExceptionHandler = false,
             ProcessTerminationTimeout = null, // an interrupt ends the program at once; no command needs more
         };
-        var isHelpOrCompletion = result.Action is not ParseErrorAction && result.Action != result.CommandResult.Command.Action;
-        if (!isHelpOrCompletion && WrongUse(result) is { } wrong)
+        var isHelp = result.Action is not ParseErrorAction && result.Action != result.CommandResult.Command.Action;
+        if ((isHelp ? WrongUse.Unknown(result) : WrongUse.Of(arguments, result)) is { } wrong)
         {
             var name = result.CommandResult.Command is TaughtCommand command ? $"patchlang {command.Name}" : "patchlang";
             terminal.Complain($"{wrong}{(wrong.EndsWith('?') ? "" : ".")} {name} --help tells how it is used.");
@@ -99,19 +105,4 @@ internal static class CommandLine
         terminal.ChooseColour(result.GetValue(color) ?? "auto");
         return result.Invoke(invocation);
     }
-
-    /// <summary>What is wrong with the arguments; null if they can be used. Of several errors the first counts: the others mostly follow from it.</summary>
-    private static string? WrongUse(ParseResult result)
-    {
-        // Where a command takes paths, the parser takes an option that it does not know for one of them.
-        var option = result.Tokens.TakeWhile(t => t.Type != TokenType.DoubleDash)
-            .FirstOrDefault(t => t.Type == TokenType.Argument && t.Value is ['-', _, ..])?.Value;
-        var command = result.CommandResult.Command;
-        if (option is not null) return $"there is no option {option}{Meant(option, command.Options.Select(o => o.Name))}";
-        if (result.UnmatchedTokens is [var unknown, ..])
-            return command is TaughtCommand ? $"{unknown} is one argument too many" : $"there is no command {unknown}{Meant(unknown, command.Subcommands.Select(c => c.Name))}";
-        return result.Errors is [var error, ..] ? error.Message.ReplaceLineEndings(" ").TrimEnd('.') : null;
-    }
-
-    private static string Meant(string name, IEnumerable<string> known) => Nearest.To(name, known) is { } nearest ? $"; did you mean {nearest}?" : "";
 }

@@ -47,7 +47,20 @@ internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWr
     public void Complain(string line)
     {
         Output.Flush(); // so that the two come out in the order in which they were written
-        Error.WriteLine($"patchlang: {Readable.Line(line)}");
+        Say(line);
+    }
+
+    /// <summary>Says in one line why something failed, whatever became of the output. Where that can't be said either, the exit code has to.</summary>
+    public void Say(string line)
+    {
+        try
+        {
+            Error.WriteLine($"patchlang: {Readable.Line(line)}");
+        }
+        catch (IOException)
+        {
+            // Nobody listens.
+        }
     }
 }
 

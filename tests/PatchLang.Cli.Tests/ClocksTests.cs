@@ -57,6 +57,15 @@ public sealed class ClocksTests : IDisposable
     }
 
     [Fact]
+    public void A_plan_with_nothing_that_has_a_clock_says_so() =>
+        session.With("quay.rig", "rig \"Lantern Quay\"\n").Run("clocks", "quay.rig").Should().Be(new Outcome(0, "There is nothing with a clock in the plan.\n", ""));
+
+    [Fact]
+    public void Unless_an_error_may_hide_it() =>
+        session.With("quay.rig", "rig \"Lantern Quay\"\nunit desk : Desk\n").Run("clocks", "quay.rig").Output.Should().Be(
+            "There is nothing with a clock in the plan.\nAs far as they are known, nothing is wrong with the clocks; 1 error elsewhere in the plan may hide some of them: patchlang check.\n");
+
+    [Fact]
     public void What_is_wrong_stands_below_and_exits_with_1()
     {
         session.With("quay.rig", Gear + "timekeeper desk\nfollow rack from net\nfollow desk from bay\n follow desk.bay from host\n");

@@ -25,6 +25,26 @@ public sealed class ExplainTests : IDisposable
     [Fact]
     public void Small_letters_will_do() => session.Run("explain", "pl0101").Output.Should().StartWith("PL0101: ");
 
+    [Theory]
+    [InlineData("501")]
+    [InlineData("0501")]
+    [InlineData("PL501")]
+    [InlineData("pl0501:")] // as copied from a finding
+    public void So_will_the_number_alone(string code) => session.Run("explain", code).Should().Be(session.Run("explain", "PL0501"));
+
+    [Theory]
+    [InlineData("PL05", "there are PL0501 to PL05")]
+    [InlineData("13", "there are PL1301 to PL13")]
+    [InlineData("599", "the nearest is PL0601, ")]
+    [InlineData("clicks", "patchlang explain lists them all\n")]
+    public void What_is_no_code_is_told_what_there_is(string code, string says)
+    {
+        var outcome = session.Run("explain", code);
+
+        outcome.ExitCode.Should().Be(2);
+        outcome.Error.Should().StartWith($"patchlang: there is no finding {code}; {says}");
+    }
+
     [Fact]
     public void Plans_on_a_page_are_indented_and_in_colour_painted()
     {

@@ -47,10 +47,66 @@ public sealed class UsageTests : IDisposable
     [InlineData("check --format yaml", "--format can't be yaml; it is text, json, sarif, github or junit. patchlang check --help tells how it is used.")]
     [InlineData("explain PL0101 PL0102", "PL0102 is one argument too many. patchlang explain --help tells how it is used.")]
     [InlineData("complete tcsh", "shell can't be tcsh; it is bash, zsh, fish or pwsh. patchlang complete --help tells how it is used.")]
+    [InlineData("trace", "trace needs a point. patchlang trace --help tells how it is used.")]
+    [InlineData("script", "script needs a script and a plan. patchlang script --help tells how it is used.")]
+    [InlineData("script lists.csx", "script needs a plan. patchlang script --help tells how it is used.")]
+    [InlineData("sheets", "sheets needs --to folder. patchlang sheets --help tells how it is used.")]
+    [InlineData("check --format", "--format needs a value (text|json|sarif|github|junit). patchlang check --help tells how it is used.")]
+    [InlineData("clocks --act", "--act needs a value (name). patchlang clocks --help tells how it is used.")]
+    [InlineData("check --format json --format text", "--format is given 2 times, and takes one value. patchlang check --help tells how it is used.")]
+    [InlineData("check --color never --color always", "--color is given 2 times, and takes one value. patchlang check --help tells how it is used.")]
+    [InlineData("check --fix=maybe", "--fix takes no value. patchlang check --help tells how it is used.")]
+    [InlineData("check --no-such=3", "there is no option --no-such. patchlang check --help tells how it is used.")]
+    [InlineData("check --rules-time soon", "--rules-time is a number of seconds above 0, and an hour at most. patchlang check --help tells how it is used.")]
+    [InlineData("check --rules-time 0", "--rules-time is a number of seconds above 0, and an hour at most. patchlang check --help tells how it is used.")]
+    [InlineData("test-rules --rules-time NaN", "--rules-time is a number of seconds above 0, and an hour at most. patchlang test-rules --help tells how it is used.")]
+    [InlineData("script lists.csx quay.rig --time 1e9", "--time is a number of seconds above 0, and an hour at most. patchlang script --help tells how it is used.")]
+    [InlineData("-v", "there is no option -v; did you mean --version? patchlang --help tells how it is used.")]
+    [InlineData("version", "there is no command version; did you mean --version? patchlang --help tells how it is used.")]
+    [InlineData("check --version", "there is no option --version; did you mean patchlang --version? patchlang check --help tells how it is used.")]
+    [InlineData("check -e", "there is no option -e; did you mean --expectations? patchlang check --help tells how it is used.")]
+    [InlineData("check -f", "there is no option -f. patchlang check --help tells how it is used.")] // --fix or --format
+    [InlineData("chek --help", "there is no command chek; did you mean check? patchlang --help tells how it is used.")]
+    [InlineData("help chek", "there is no command chek; did you mean check? patchlang --help tells how it is used.")]
     public void Wrong_use_is_one_line_and_exits_with_2(string line, string says)
     {
         session.Run(line.Split(' ')).Should().Be(new Outcome(2, "", $"patchlang: {says}\n"));
     }
+
+    /// <summary>As from a script whose variable is not set.</summary>
+    [Theory]
+    [InlineData("check", "", "an empty text is no plan. patchlang check --help tells how it is used.")]
+    [InlineData("check", " ", "an empty text is no plan. patchlang check --help tells how it is used.")]
+    [InlineData("explain", "", "an empty text is no code. patchlang explain --help tells how it is used.")]
+    [InlineData("new", "", "an empty text is no folder. patchlang new --help tells how it is used.")]
+    [InlineData("complete", "", "an empty text is no shell. patchlang complete --help tells how it is used.")]
+    [InlineData("draw --to", "", "an empty text is no file for --to. patchlang draw --help tells how it is used.")]
+    [InlineData("sheets --to", "", "an empty text is no folder for --to. patchlang sheets --help tells how it is used.")]
+    [InlineData("check --rules", "", "an empty text is no file for --rules. patchlang check --help tells how it is used.")]
+    public void An_empty_text_is_not_taken_for_this_folder(string line, string empty, string says)
+    {
+        session.With("quay.rig", "rig \"Quay\"\n");
+
+        session.Run([.. line.Split(' '), empty]).Should().Be(new Outcome(2, "", $"patchlang: {says}\n"));
+    }
+
+    [Fact]
+    public void Nor_for_a_command() =>
+        session.Run("").Should().Be(new Outcome(2, "", "patchlang: an empty text is no command. patchlang --help tells how it is used.\n"));
+
+    [Theory]
+    [InlineData("--help", "help")]
+    [InlineData("--help", "-h")]
+    [InlineData("--help", "-?")]
+    [InlineData("check --help", "help check")]
+    [InlineData("check --help", "check -h")]
+    [InlineData("check --help", "--help check")]
+    public void Help_is_asked_for_in_several_ways(string written, string also) =>
+        session.Run(also.Split(' ')).Should().Be(session.Run(written.Split(' ')));
+
+    [Fact]
+    public void What_begins_with_a_slash_is_a_path_and_no_option() =>
+        session.Run("check", "/?").Error.Should().Be("patchlang: /?: there is no such file\n");
 
     [Fact]
     public void Behind_two_dashes_all_is_a_path() =>
@@ -70,10 +126,46 @@ public sealed class UsageTests : IDisposable
     [InlineData("patchlang compare --g", "--git")]
     [InlineData("patchlang compare --format m", "markdown")]
     [InlineData("patchlang explain PL130", "PL1301")]
+    [InlineData("patchlang explain pl130", "PL1301")]
+    [InlineData("patchlang --color always che", "check")]
+    [InlineData("patchlang check --format=j", "--format=junit")]
+    [InlineData("patchlang check quay.rig --format=json --", "--fix")]
+    [InlineData("patchlang complete ", "zsh")]
     public void A_shell_can_ask_what_may_follow(string line, string completion)
     {
         session.Run($"[suggest:{line.Length}]", line).Lines.Should().Contain(completion);
     }
+
+    /// <summary>Where nothing is suggested, a shell offers files.</summary>
+    [Theory]
+    [InlineData("")]
+    [InlineData("patchlang")]
+    [InlineData("patchlang check ")]
+    [InlineData("patchlang check quay")]
+    [InlineData("patchlang check -- --f")]
+    [InlineData("patchlang draw --to ")]
+    [InlineData("patchlang trace lead ")]
+    [InlineData("patchlang explain PL0101 ")]
+    [InlineData("patchlang chek ")]
+    public void And_is_told_nothing_where_a_file_or_a_name_may_follow(string line) =>
+        session.Run($"[suggest:{line.Length}]", line).Should().Be(new Outcome(0, "", ""));
+
+    [Fact]
+    public void What_stands_behind_the_place_does_not_count() =>
+        session.Run("[suggest:20]", "patchlang check --fi quay.rig --format").Output.Should().Be("--fix\n");
+
+    [Fact]
+    public void An_option_is_not_suggested_twice() =>
+        session.Run("[suggest:99]", "patchlang tidy --check --").Output.Should().Be("--color\n--diff\n--help\n");
+
+    [Theory]
+    [InlineData("[suggest]")]
+    [InlineData("[suggest:]")]
+    [InlineData("[suggest:x]")]
+    [InlineData("[suggest:-3]")]
+    [InlineData("[suggest:99999999999]")]
+    public void A_place_that_is_none_is_the_end_of_the_line(string question) =>
+        session.Run(question, "patchlang che").Should().Be(new Outcome(0, "check\n", ""));
 
     [Theory]
     [InlineData("bash")]

@@ -35,16 +35,7 @@ internal static class CheckCommand
             HelpName = "file",
             AllowMultipleArgumentsPerToken = true,
         };
-        var rulesTime = new Option<double>("--rules-time")
-        {
-            Description = "How many seconds each rule may run; 10 if not given.",
-            HelpName = "seconds",
-            DefaultValueFactory = _ => Scripting.Hosting.ScriptLimits.Usual.Time.TotalSeconds,
-        };
-        rulesTime.Validators.Add(result =>
-        {
-            if (result.GetValueOrDefault<double>() is not (> 0 and <= 3600)) result.AddError("--rules-time is a number of seconds above 0, and an hour at most");
-        });
+        var rulesTime = Choices.Seconds("--rules-time", "How many seconds each rule may run.", Scripting.Hosting.ScriptLimits.Usual.Time);
         var expectations = new Option<bool>("--expectations") { Description = "List every `expect` instead: held, broken or undecided, with the figure worked out. As text, json or junit." };
 
         var command = new TaughtCommand(

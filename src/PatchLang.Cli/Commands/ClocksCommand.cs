@@ -37,7 +37,10 @@ internal static class ClocksCommand
     {
         if (PlanFiles.Compile(plan, terminal) is not var (file, compilation)) return ExitCode.Failed;
         if (ActNames.Find(compilation, act, terminal) is not { } acts) return ExitCode.Failed;
-        foreach (var view in compilation.Clocks.Views.Where(v => v.Acts.Meets(acts)))
+        var views = compilation.Clocks.Views.Where(v => v.Acts.Meets(acts)).ToList();
+        var hasClocks = views.Exists(v => v.States.Any());
+        if (!hasClocks) terminal.Output.WriteLine("There is nothing with a clock in the plan.");
+        foreach (var view in views.Where(_ => hasClocks))
         {
             terminal.Output.WriteLine(terminal.Paint(Tone.Strong, ActNames.During(compilation, view.Acts) ?? "all day"));
             new ClockText(compilation.Rig, view, terminal).Write();
@@ -48,9 +51,9 @@ internal static class ClocksCommand
         var report = new Report();
         report.Add(file, [.. compilation.Findings.Where(f => f.Code.StartsWith(Group, StringComparison.Ordinal))]);
         if (report.Findings.Count > 0) TextReport.Write(report, terminal);
-        else terminal.Output.WriteLine(compilation.Findings.Count(HidesClocks) is > 0 and var others
-            ? $"As far as they are known, nothing is wrong with the clocks; {(others == 1 ? "1 error" : $"{others} errors")} elsewhere in the plan may hide some of them: patchlang check."
-            : "Nothing is wrong with the clocks.");
+        else if (compilation.Findings.Count(HidesClocks) is > 0 and var others)
+            terminal.Output.WriteLine($"As far as they are known, nothing is wrong with the clocks; {(others == 1 ? "1 error" : $"{others} errors")} elsewhere in the plan may hide some of them: patchlang check.");
+        else if (hasClocks) terminal.Output.WriteLine("Nothing is wrong with the clocks.");
         return report.ExitCode;
     }
 

@@ -8,12 +8,15 @@ namespace PatchLang.Cli.Commands;
 /// <summary><c>patchlang explain</c>: shows the page of a finding.</summary>
 internal static class ExplainCommand
 {
+    /// <summary>What every code begins with.</summary>
+    private const string Prefix = "PL";
+
     /// <summary>The command.</summary>
     public static Command Create(Terminal terminal)
     {
         var code = new Argument<string?>("code")
         {
-            Description = "The code of a finding, such as PL0301, or a house rule's script. Without it, all codes are listed.",
+            Description = "The code of a finding, such as PL0301 or just 301, or a house rule's script. Without it, all codes are listed.",
             Arity = ArgumentArity.ZeroOrOne,
         };
         code.CompletionSources.Add(_ => FindingCatalogue.All.Select(k => k.Code));
@@ -34,15 +37,31 @@ internal static class ExplainCommand
     private static int Explain(string wanted, Terminal terminal)
     {
         if (wanted.EndsWith(".csx", StringComparison.OrdinalIgnoreCase)) return ExplainRule(wanted, terminal);
-        var code = wanted.ToUpperInvariant();
+        var code = CodeOf(wanted);
         if (FindingCatalogue.Find(code) is { } kind)
         {
             Page.Write(FindingPages.Of(kind), terminal);
             return ExitCode.Clean;
         }
-        var nearest = Nearest(code);
-        terminal.Complain($"there is no finding {wanted}; the nearest is {nearest.Code}, {nearest.Title}");
+        terminal.Complain($"there is no finding {wanted}; {Near(code)}");
         return ExitCode.Failed;
+    }
+
+    /// <summary>The code as it is written: small letters will do, and so will the number alone, with or without its nought.</summary>
+    private static string CodeOf(string wanted)
+    {
+        var code = wanted.Trim().TrimEnd(':').ToUpperInvariant();
+        var number = code.StartsWith(Prefix, StringComparison.Ordinal) ? code[Prefix.Length..] : code;
+        return number.Length is 3 or 4 && number.All(char.IsAsciiDigit) ? Prefix + number.PadLeft(4, '0') : code;
+    }
+
+    private static string Near(string code)
+    {
+        if (!code.Any(char.IsAsciiDigit)) return "patchlang explain lists them all";
+        var group = FindingCatalogue.All.Where(k => k.Code.StartsWith(code, StringComparison.Ordinal) || k.Code.StartsWith(Prefix + code, StringComparison.Ordinal)).ToList();
+        if (group.Count > 1) return $"there are {group[0].Code} to {group[^1].Code}";
+        var nearest = Nearest(code);
+        return $"the nearest is {nearest.Code}, {nearest.Title}";
     }
 
     private static int ExplainRule(string path, Terminal terminal)

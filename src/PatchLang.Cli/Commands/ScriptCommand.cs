@@ -18,16 +18,7 @@ internal static class ScriptCommand
         var plan = new Argument<string>("plan") { Description = "The plan to run it on." };
         var arguments = new Argument<string[]>("arguments") { Description = "Arguments for the script itself.", Arity = ArgumentArity.ZeroOrMore };
         var to = new Option<string?>("--to") { Description = "The folder for the files it writes; created if it does not exist. Files with the same names are replaced, all others stay. A script that only prints needs none.", HelpName = "folder" };
-        var time = new Option<double>("--time")
-        {
-            Description = "How many seconds it may run; 10 if not given.",
-            HelpName = "seconds",
-            DefaultValueFactory = _ => ScriptLimits.Usual.Time.TotalSeconds,
-        };
-        time.Validators.Add(result =>
-        {
-            if (result.GetValueOrDefault<double>() is not (> 0 and <= 3600)) result.AddError("--time is a number of seconds above 0, and an hour at most");
-        });
+        var time = Choices.Seconds("--time", "How many seconds it may run.", ScriptLimits.Usual.Time);
         var command = new TaughtCommand(
             "script",
             "Runs your own script on a plan to write tables, texts or other plans.",

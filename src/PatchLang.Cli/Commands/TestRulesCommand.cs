@@ -17,16 +17,7 @@ internal static class TestRulesCommand
             DefaultValueFactory = _ => ["."],
         };
         var accept = new Option<bool>("--accept") { Description = "Replace the marks in the cases by what is found. Read the difference before you keep it." };
-        var time = new Option<double>("--rules-time")
-        {
-            Description = "How many seconds each rule may run; 10 if not given.",
-            HelpName = "seconds",
-            DefaultValueFactory = _ => ScriptLimits.Usual.Time.TotalSeconds,
-        };
-        time.Validators.Add(result =>
-        {
-            if (result.GetValueOrDefault<double>() is not (> 0 and <= 3600)) result.AddError("--rules-time is a number of seconds above 0, and an hour at most");
-        });
+        var time = Choices.Seconds("--rules-time", "How many seconds each rule may run.", ScriptLimits.Usual.Time);
         var command = new TaughtCommand(
             "test-rules",
             "Tests house rules on the cases beside them.",
