@@ -26,14 +26,20 @@ public static class PlanText
         {
             if (Directory.Exists(fullPath)) return FileReading.Failed(FileProblem.Unreadable, "it is a folder");
             var file = new FileInfo(fullPath);
-            if (!file.Exists) return FileReading.Failed(FileProblem.NotFound);
+            if (!file.Exists) return Absent(fullPath);
             if (file.Length > MostBytes) return TooLarge(file.Length);
             // A pipe or a device says that it is empty, and may block as soon as it is opened; a link may lead to one.
             if (file.Length > 0 && file.LinkTarget is null) return ReadPlain(path, fullPath);
             var reading = Task.Run(() => ReadPlain(path, fullPath));
             return ((IAsyncResult)reading).AsyncWaitHandle.WaitOne(Patience)
                 ? reading.GetAwaiter().GetResult() // as if it had been read here: a failure is the same exception
-                : FileReading.Failed(FileProblem.Unreadable, "nothing came from it");
+                : FileReading.Failed(FileProblem.Unreadable, $"it is no plain file, and had not come to its end after {Patience.TotalSeconds:0} seconds");
+        }
+        catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
+        {
+            return new FileInfo(fullPath).LinkTarget is { } target
+                ? FileReading.Failed(FileProblem.Unreadable, $"it is a link to {target}, which is not there")
+                : FileReading.Failed(FileProblem.NotFound);
         }
         catch (UnauthorizedAccessException)
         {
@@ -41,8 +47,26 @@ public static class PlanText
         }
         catch (IOException e)
         {
-            return FileReading.Failed(FileProblem.Unreadable, e.Message);
+            return FileReading.Failed(FileProblem.Unreadable, new FileInfo(Disk.RealPath(fullPath)).LinkTarget is null ? DiskTrouble.Why(e) : "it is a link that leads back to itself");
         }
+    }
+
+    /// <summary>What is said of a file that the system does not show: it may be that the folders on the way are closed to us.</summary>
+    private static FileReading Absent(string fullPath)
+    {
+        try
+        {
+            File.GetAttributes(fullPath); // unlike a question for its being there, this says why not
+        }
+        catch (UnauthorizedAccessException)
+        {
+            return FileReading.Failed(FileProblem.Unreadable, "reading it is not permitted");
+        }
+        catch (IOException)
+        {
+            // There is no such file.
+        }
+        return FileReading.Failed(FileProblem.NotFound);
     }
 
     /// <summary>Reads a stream to its end.</summary>

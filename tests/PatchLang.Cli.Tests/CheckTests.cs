@@ -24,6 +24,35 @@ public sealed class CheckTests : IDisposable
     }
 
     [Fact]
+    public void A_link_that_leads_nowhere_is_told_as_it_was_named()
+    {
+        File.CreateSymbolicLink(session.PathOf("quay.rig"), "yesterday.rig");
+        File.CreateSymbolicLink(session.PathOf("loop.rig"), "loop.rig");
+
+        session.Run("check", "quay.rig").Should().Be(new Outcome(2, "", "patchlang: quay.rig: it can't be read: it is a link to yesterday.rig, which is not there\n"));
+        session.Run("check", "loop.rig").Should().Be(new Outcome(2, "", "patchlang: loop.rig: it can't be read: it is a link that leads back to itself\n"));
+        session.Run("tidy", "quay.rig").Should().Be(new Outcome(2, "", "patchlang: quay.rig: it can't be read: it is a link to yesterday.rig, which is not there\n"));
+    }
+
+    [Fact]
+    public void A_file_is_no_folder() =>
+        session.With("quay.rig", "rig \"Lantern Quay\"\n").Run("check", "quay.rig/").Should().Be(new Outcome(2, "", "patchlang: quay.rig/: there is no such folder\n"));
+
+    /// <summary>Whoever reads the output, and whoever reads what is said of failures, learns of it.</summary>
+    [Theory]
+    [InlineData("json", "\"nowhere.rig: there is no such file\"")]
+    [InlineData("sarif", "\"text\": \"nowhere.rig: there is no such file\"")]
+    [InlineData("github", "::error::nowhere.rig: there is no such file\n")]
+    public void A_missing_file_is_told_in_each_format(string format, string says)
+    {
+        var outcome = session.Run("check", "nowhere.rig", "--format", format);
+
+        outcome.ExitCode.Should().Be(2);
+        outcome.Error.Should().Be("patchlang: nowhere.rig: there is no such file\n");
+        outcome.Output.Should().Contain(says).And.NotContain("nothing found");
+    }
+
+    [Fact]
     public void A_finding_shows_its_line_with_carets_and_exits_with_1()
     {
         var outcome = session.With("quay.rig", "rig \"Lantern Quay\"\nfee lead : rack.mic[5]\n").Run("check", "quay.rig");

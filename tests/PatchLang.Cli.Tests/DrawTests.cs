@@ -45,6 +45,17 @@ public sealed class DrawTests : IDisposable
     }
 
     [Theory]
+    [InlineData(".", "it is a folder")]
+    [InlineData("none/quay.svg", "there is no such folder")]
+    [InlineData("quay.rig/quay.svg", "there is no such folder")]
+    public void A_file_that_can_t_be_written_is_told_as_it_was_named(string to, string why)
+    {
+        session.Run("draw", "quay.rig", "--to", to).Should().Be(new Outcome(2, "", $"patchlang: {to} could not be written: {why}\n"));
+
+        Directory.GetFiles(session.Folder).Should().ContainSingle();
+    }
+
+    [Theory]
     [InlineData("rig", "Rig: Lantern Quay")]
     [InlineData("clocks", "Clocks: Lantern Quay")]
     [InlineData("fiddle", "The way of Fiddle (fiddle): Lantern Quay")]

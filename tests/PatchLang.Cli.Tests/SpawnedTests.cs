@@ -92,12 +92,110 @@ public sealed class SpawnedTests : IDisposable
     }
 
     [Fact]
+    public void A_folder_that_is_closed_is_not_called_empty()
+    {
+        Directory.CreateDirectory(session.PathOf("closed"), UnixFileMode.None);
+
+        session.Run("check", "closed").Error.Should().Be(
+            Environment.IsPrivilegedProcess // to whom nothing is closed
+                ? "patchlang: closed: there is no .rig file in this folder\n"
+                : "patchlang: closed: reading this folder is not permitted\n");
+        session.Run("check", "closed/quay.rig").Error.Should().Be(
+            Environment.IsPrivilegedProcess
+                ? "patchlang: closed/quay.rig: there is no such file\n"
+                : "patchlang: closed/quay.rig: it can't be read: reading it is not permitted\n");
+        session.Run("new", "closed/new").ExitCode.Should().Be(Environment.IsPrivilegedProcess ? 0 : 2);
+        File.SetUnixFileMode(session.PathOf("closed"), UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute); // so that it can be deleted
+    }
+
+    [Fact]
     public async Task A_pipe_that_nobody_writes_to_does_not_hang()
     {
         using (var made = Process.Start("mkfifo", session.PathOf("quay.rig"))) await made.WaitForExitAsync();
 
         (await Spawned.Run(session.Folder, "check", "quay.rig"))
-            .Should().Be(new Outcome(2, "", "patchlang: quay.rig: it can't be read: nothing came from it\n"));
+            .Should().Be(new Outcome(2, "", "patchlang: quay.rig: it can't be read: it is no plain file, and had not come to its end after 5 seconds\n"));
+    }
+
+    [Theory]
+    [InlineData("check /dev/stdin < quay.rig")]
+    [InlineData("cat quay.rig | patchlang check /dev/stdin")]
+    [InlineData("check <(cat quay.rig)")]
+    [InlineData("check pipe & cat quay.rig > pipe; wait $!")]
+    public async Task A_pipe_that_somebody_writes_to_is_read(string line)
+    {
+        session.With("quay.rig", "rig \"Quay\"\n");
+        using (var made = Process.Start("mkfifo", session.PathOf("pipe"))) await made.WaitForExitAsync();
+
+        (await Bash(line.Contains("patchlang", StringComparison.Ordinal) ? line : $"patchlang {line}")).Should().Be(new Outcome(0, "1 plan: nothing found\n", ""));
+    }
+
+    [Theory]
+    [InlineData("patchlang draw quay.rig --to pipe & cat pipe; wait $!")]
+    [InlineData("patchlang draw quay.rig --to /dev/stdout | cat")]
+    [InlineData("patchlang draw quay.rig --to >(cat) | cat")]
+    [InlineData("patchlang draw quay.rig --to -")]
+    public async Task A_pipe_takes_a_drawing_and_stays_a_pipe(string line)
+    {
+        session.With("quay.rig", "rig \"Quay\"\n");
+        using (var made = Process.Start("mkfifo", session.PathOf("pipe"))) await made.WaitForExitAsync();
+
+        (await Bash(line)).Should().Be(session.Run("draw", "quay.rig"));
+        (await Bash("test -p pipe")).ExitCode.Should().Be(0);
+    }
+
+    [Fact]
+    public async Task Who_has_closed_their_ears_gets_the_exit_code()
+    {
+        session.With("quay.rig", "fee x : y\n");
+
+        (await Bash("patchlang check nowhere.rig 2> /dev/full")).Should().Be(new Outcome(2, "", ""));
+        (await Bash("patchlang check quay.rig > /dev/full 2> /dev/full")).Should().Be(new Outcome(2, "", ""));
+    }
+
+    [Fact]
+    public async Task Bash_completes_what_is_begun()
+    {
+        session.With("quay.rig", "rig \"Quay\"\n");
+
+        (await Completed("patchlang", "che")).Should().Equal("check");
+        (await Completed("patchlang", "check", "--fo")).Should().Equal("--format");
+        (await Completed("patchlang", "check", "--format", "=", "j")).Should().Equal("json", "junit");
+        (await Completed("patchlang", "check", "--format", "=")).Should().Contain("sarif");
+        (await Completed("patchlang", "complete", "")).Should().Equal("bash", "fish", "pwsh", "zsh");
+        (await Completed("patchlang", "explain", "pl130")).Should().Contain("PL1301");
+        (await Completed("patchlang", "check", "")).Should().BeEmpty("then bash offers files");
+        (await Completed("patchlang", "check", "qu")).Should().BeEmpty();
+    }
+
+    /// <summary>What bash would offer, asked as it asks: the function that the script defines, with bash's own variables.</summary>
+    private async Task<string[]> Completed(params string[] words)
+    {
+        var line = string.Join(' ', words).Replace(" = ", "=", StringComparison.Ordinal).Replace(" =", "=", StringComparison.Ordinal);
+        var outcome = await Bash($$"""
+            eval "$(patchlang complete bash)"
+            COMP_WORDS=({{string.Join(' ', words.Select(w => $"'{w}'"))}}) COMP_CWORD={{words.Length - 1}} COMP_LINE='{{line}}' COMP_POINT={{line.Length}}
+            _patchlang patchlang '{{words[^1]}}' '{{words[^2]}}'
+            printf '%s\n' "${COMPREPLY[@]}"
+            """);
+        outcome.Error.Should().BeEmpty();
+        return outcome.Lines;
+    }
+
+    /// <summary>Lines of bash, in which <c>patchlang</c> is the program.</summary>
+    private async Task<Outcome> Bash(string lines)
+    {
+        using var process = Process.Start(new ProcessStartInfo("bash", ["--norc", "-c", $"patchlang() {{ {Spawned.Command} \"$@\"; }}\n{lines}"])
+        {
+            UseShellExecute = false,
+            WorkingDirectory = session.Folder,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+        })!;
+        var output = process.StandardOutput.ReadToEndAsync();
+        var error = process.StandardError.ReadToEndAsync();
+        await Spawned.Exit(process);
+        return new Outcome(process.ExitCode, await output, await error);
     }
 
     [Fact]

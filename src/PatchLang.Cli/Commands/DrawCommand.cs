@@ -79,15 +79,14 @@ internal static class DrawCommand
 
     private static int Deliver(string text, string? to, Terminal terminal)
     {
-        if (to is null)
+        if (to is null or "-")
         {
             terminal.Output.Write(text);
             return ExitCode.Clean;
         }
         try
         {
-            Replacement.Write(Path.GetFullPath(to, terminal.Folder), text);
-            terminal.Output.WriteLine($"{to} is written.");
+            if (Replacement.Write(Path.GetFullPath(to, terminal.Folder), text)) terminal.Output.WriteLine($"{to} is written.");
             return ExitCode.Clean;
         }
         catch (IOException e)

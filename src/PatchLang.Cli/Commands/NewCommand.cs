@@ -39,16 +39,16 @@ internal static class NewCommand
     {
         var fullPath = Path.GetFullPath(folder, terminal.Folder);
         if (File.Exists(fullPath)) return Refuse("is a file; a starter plan needs a folder");
-        if (Directory.Exists(fullPath) && Directory.EnumerateFileSystemEntries(fullPath).FirstOrDefault() is { } entry)
-            return Refuse($"is not empty ({Path.GetFileName(entry)} is in it); nothing was written");
         try
         {
+            if (Directory.Exists(fullPath) && Directory.EnumerateFileSystemEntries(fullPath).FirstOrDefault() is { } entry)
+                return Refuse($"is not empty ({Path.GetFileName(entry)} is in it); nothing was written");
             Directory.CreateDirectory(fullPath);
             foreach (var (name, text) in Starter()) Write(name, text);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return Refuse($"could not be written: {e.Message}");
+            return Refuse($"could not be written: {DiskTrouble.Why(e)}");
         }
         return ExitCode.Clean;
 

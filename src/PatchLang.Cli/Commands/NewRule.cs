@@ -29,7 +29,7 @@ internal static class NewRule
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return Refuse($"{folder} could not be written to: {e.Message}");
+            return Refuse($"{folder} could not be written to: {DiskTrouble.Why(e)}");
         }
         terminal.Output.WriteLine($"{PathOf(name + ".csx")} is written. Hold it to its case with: patchlang test-rules {PathOf(name + ".csx")}");
         terminal.Output.WriteLine($"{PathOf(name + ".rig")} is the case: what the rule finds is marked there.");

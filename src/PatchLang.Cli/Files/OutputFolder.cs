@@ -41,10 +41,10 @@ internal static class OutputFolder
             Forget();
             throw new IOException("no folder can be made there", e);
         }
-        catch (IOException)
+        catch (IOException e)
         {
             Forget();
-            throw;
+            throw new IOException(DiskTrouble.Why(e), e);
         }
 
         void Make(string path)
@@ -70,7 +70,8 @@ internal static class OutputFolder
 
         void Forget()
         {
-            foreach (var (written, _) in beside) File.Delete(written);
+            foreach (var (written, _) in beside)
+                if (File.Exists(written)) File.Delete(written); // to ask for one that could not be made would fail as that did
             foreach (var path in made)
                 if (Directory.Exists(path) && !Directory.EnumerateFileSystemEntries(path).Any()) Directory.Delete(path);
         }

@@ -46,18 +46,37 @@ internal static class PlanFiles
             var fullPath = Path.GetFullPath(path, terminal.Folder);
             if (!Directory.Exists(fullPath))
             {
+                if (Path.EndsInDirectorySeparator(path))
+                {
+                    terminal.Complain($"{path}: there is no such folder");
+                    isComplete = false;
+                    continue;
+                }
                 files.Add(new PlanFile(path, fullPath));
                 continue;
             }
             var found = ofFolder(path, fullPath);
             if (found.Count == 0)
             {
-                terminal.Complain($"{path}: there is no .rig file in this folder");
+                terminal.Complain($"{path}: {(IsOpen(fullPath) ? "there is no .rig file in this folder" : "reading this folder is not permitted")}");
                 isComplete = false;
             }
             files.AddRange(found);
         }
         return isComplete ? [.. files.DistinctBy(f => f.FullPath)] : null;
+    }
+
+    private static bool IsOpen(string folder)
+    {
+        try
+        {
+            _ = Directory.EnumerateFileSystemEntries(folder).Any();
+            return true;
+        }
+        catch (UnauthorizedAccessException)
+        {
+            return false;
+        }
     }
 
     private static List<PlanFile> InFolder(string path, string fullPath) =>

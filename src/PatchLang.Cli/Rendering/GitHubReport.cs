@@ -12,7 +12,7 @@ internal static class GitHubReport
     {
         foreach (var failure in report.Failures) terminal.Output.WriteLine($"::error::{Data(failure)}");
         foreach (var (plan, finding) in report.Findings) Write(plan, finding, terminal);
-        terminal.Output.WriteLine(report.Summary());
+        if (report.PlanCount > 0) terminal.Output.WriteLine(report.Summary());
     }
 
     private static void Write(PlanFile plan, Finding finding, Terminal terminal)
