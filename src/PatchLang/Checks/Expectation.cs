@@ -77,7 +77,7 @@ public sealed record Expectation(string Text, ExpectationState State, ActSet Act
     /// <summary>A statement's own words, without comments behind it, on one line.</summary>
     private static string TextOf(Statement statement)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var words = new List<string>();
         var end = -1;
         for (var token = 0; token < reading.TokenCount; token++)

@@ -14,7 +14,7 @@ internal static class FeedSettings
     {
         if (feed.Settings["delay"] is { } written) return new EditDraft(feed.At(written.Span), $"delay = {Quantity.Milliseconds(feed.Delay + seconds)}");
         var setting = $"delay = {Quantity.Milliseconds(seconds)}";
-        using var reading = feed.Statement.Read();
+        using var reading = feed.Statement.ReadAsMeant();
         var braces = reading.Root.Child(NodeKind.Settings);
         if (braces.HasText) return new EditDraft(feed.At(new TextSpan(braces.Span.End - 1, 0)), braces.FirstChild.HasText ? $" {setting} " : setting);
         var end = feed.Hops.IsEmpty ? feed.Origin!.Span.End : feed.Hops[^1].Span.End;

@@ -65,7 +65,7 @@ internal static class LooseEndsCheck
             for (var i = 0; !plan.Files.Files[f].IsLibrary && i < plan.Files.Trees[f].Count; i++)
             {
                 var statement = plan.Files.Trees[f][i];
-                if (statement.Shape.Errors.IsEmpty && statement.Kind != NodeKind.Statement) continue;
+                if (statement.IsClear) continue;
                 using var reading = statement.Read();
                 // The name behind the opening word is its own, unless it is a statement that declares none.
                 for (var token = Declares(statement.Kind) ? 2 : 1; token < reading.TokenCount; token++)
@@ -94,13 +94,13 @@ internal static class LooseEndsCheck
         foreach (var loom in foundation.Looms)
             if (!mentioned.Value.Contains(loom.Name) && !foundation.IsDuplicate(loom)) Say(loom);
         foreach (var network in foundation.Networks)
-            if (network.Joins.IsEmpty && !mentioned.Value.Contains(network.Name) && network.Statement.Shape.Errors.IsEmpty) Say(network);
+            if (network.Joins.IsEmpty && !mentioned.Value.Contains(network.Name) && network.Statement.IsClear) Say(network);
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Bundle))
             if (binding.Symbol is BundleSymbol bundle && !mentioned.Value.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
 
         void Say(Symbol symbol)
         {
-            if (!symbol.Statement.Shape.Errors.IsEmpty) return;
+            if (!symbol.Statement.IsClear) return;
             bag.Add(new Draft(LooseEndFindings.NeverUsed(symbol.Sort, symbol.Name), symbol.Anchor) { FollowsFrom = [Foundation.MayBeMeant(symbol.Name), symbol is LoomSymbol ? MissingCables.Any : symbol is NetworkSymbol ? UnjoinedPorts.NoNetworkAtAll : Foundation.UnreadUse] });
         }
     }
@@ -149,7 +149,7 @@ internal static class LooseEndsCheck
                 var loose = Loose(graph, variant);
                 if (loose.IsUnknown) continue;
                 if (feed.IsPublic || (stuck ??= Stuck(plan)).Contains(feed.Name)) break;
-                bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.ToString(), plan.During(variant.Acts)), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
+                bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.ToString(), plan.During(variant.Acts), loose.Side == Side.Out ? null : loose.Device.Unit.Name), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
                 break;
             }
         }

@@ -37,7 +37,11 @@ internal sealed class UnreadStatements
             if (plan.Files.Files[f].IsLibrary || tree.Findings.IsEmpty) continue;
             foreach (var finding in tree.Findings) lines.Add((f, LineOf(tree, finding.Place.Span.Start)));
             for (var i = 0; i < tree.Count; i++)
-                if (!tree[i].Shape.IsRead) TakeUnread(plan.Files.Files[f], i > 0 ? tree[i - 1] : null, tree[i], i + 1 < tree.Count ? tree[i + 1] : null);
+            {
+                // Even where it is plain what is meant, a figure may be what could not be read.
+                if (!tree[i].Shape.IsRead) unknownAnywhere |= Grounds.Figures;
+                if (!tree[i].IsClear) TakeUnread(plan.Files.Files[f], i > 0 ? tree[i - 1] : null, tree[i], i + 1 < tree.Count ? tree[i + 1] : null);
+            }
         }
     }
 
@@ -88,7 +92,6 @@ internal sealed class UnreadStatements
         {
             TakeDeclared(statement);
         }
-        unknownAnywhere |= Grounds.Figures;
         if (kind is NodeKind.Gear or NodeKind.Card)
             foreach (var unit in UnitsOf(statement)) Take(unknownOfAll, unit, Grounds.All); // what is in its braces has names of its own
         else TakeNamed(statement, file, SaidBy(kind, statement, file));
@@ -234,12 +237,14 @@ internal sealed class UnreadStatements
                 continue;
             }
             thing = (token == 1 && declares) || IsThing(name, file) ? name : null;
-            if ((thing ?? meant) is { } known) named.Add((known, null, reading.KindOf(BehindIndex(token)) != TokenKind.Dot));
+            if ((thing ?? meant) is { } known) named.Add((known, null, !HasPiece(BehindIndex(token))));
         }
         return named;
 
         // What a fix would write in the place of a word.
         string? Meant(TextSpan span) => fixes.SelectMany(f => f.Edits).FirstOrDefault(e => e.At.Statement == statement && e.At.Span == span).NewText;
+
+        bool HasPiece(int dot) => reading.KindOf(dot) == TokenKind.Dot && reading.KindOf(dot + 1).CanBeName();
 
         int BehindIndex(int token)
         {

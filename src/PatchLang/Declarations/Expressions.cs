@@ -139,7 +139,7 @@ internal static class ExpressionReader
     /// <summary>Whether a sign that stands in no name is written to it, as in <c>aes-67</c>: what could not be read is a part of it.</summary>
     private static bool IsTorn(SyntaxNode name)
     {
-        foreach (var error in name.Reading.Statement.Shape.Errors)
+        foreach (var error in name.Reading.Shape.Errors)
             if (error.Token == name.EndToken && error.Token < name.Reading.TokenCount && name.Reading.KindOf(error.Token) is TokenKind.Minus or TokenKind.Plus)
                 return name.Reading.SpanOf(error.Token).Start == name.Span.End;
         return false;
@@ -158,7 +158,7 @@ internal static class ExpressionReader
     /// <summary>Where a label stands in the statement of a unit or feed, by its place among the labels. Asked when something is wrong with it, and so read again.</summary>
     public static TextSpan LabelSpan(Statement statement, int label)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var node = reading.Root.Child(NodeKind.Labels);
         for (var token = node.FirstToken; token < node.EndToken; token++)
             if (reading.KindOf(token) == TokenKind.String && label-- == 0) return reading.SpanOf(token);

@@ -69,8 +69,8 @@ public sealed class FeedSymbol : Symbol
     {
         get
         {
-            using var reading = Statement.Read();
-            return Statement.Shape.Errors.IsEmpty ? reading.Root.Child(NodeKind.During).Span : default;
+            using var reading = Statement.ReadAsMeant();
+            return Statement.IsClear ? reading.Root.Child(NodeKind.During).Span : default;
         }
     }
 
@@ -85,11 +85,11 @@ public sealed class FeedSymbol : Symbol
     /// <param name="bag">Takes what is wrong with those, and with its taps.</param>
     internal static FeedSymbol? Read(PlanFile file, Statement statement, Scope scope, ActsReader acts, DraftBag bag)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var feed = new FeedSymbol(file, statement, name.Span) { Acts = acts.All };
-        var isBroken = !statement.Shape.Errors.IsEmpty;
+        var isBroken = !statement.IsClear;
         foreach (var piece in root.Children)
             if (piece.Kind == NodeKind.Index) feed.Index ??= piece.AsIndex();
             else if (!isBroken) feed.Take(piece, scope, acts, bag);
@@ -128,11 +128,11 @@ public sealed class BundleSymbol : Symbol
 
     internal static BundleSymbol? Read(PlanFile file, Statement statement, ActsReader acts, DraftBag bag)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var members = ImmutableArray.CreateBuilder<PickExpression>();
-        if (statement.Shape.Errors.IsEmpty)
+        if (statement.IsClear)
             foreach (var member in root.ChildrenOf(NodeKind.Pick))
                 if (member.AsPick() is { } pick) members.Add(pick);
         return new BundleSymbol(file, statement, name.Name(), name.Span)

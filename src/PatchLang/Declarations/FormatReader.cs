@@ -30,7 +30,7 @@ internal static class FormatReader
 
     public static FormatSymbol? Read(PlanFile file, Statement statement, DraftBag bag)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var said = bag.Drafts.Count;
@@ -84,7 +84,7 @@ internal static class FormatReader
             Media = media.DrainToImmutable(),
             Settings = table,
             Election = ElectionFigures.Of(table),
-            IsInDoubt = !statement.Shape.Errors.IsEmpty || bag.Drafts.Count > said,
+            IsInDoubt = !statement.IsClear || bag.Drafts.Count > said,
         };
 
         T OneOf<T>(SyntaxNode piece, T otherwise, params (string Word, T Value)[] known)

@@ -253,7 +253,7 @@ internal sealed class Foundation
     public void SayTwice(Symbol first, Symbol symbol, DraftBag bag)
     {
         // What can't be read in full may have had a `during`.
-        if (Acts.Length > 1 && !(first.Statement.Shape.Errors.IsEmpty && symbol.Statement.Shape.Errors.IsEmpty)) return;
+        if (Acts.Length > 1 && !(first.Statement.IsClear && symbol.Statement.IsClear)) return;
         bag.Add(new Draft(NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name), symbol.Anchor)
         {
             Related = [(first.Anchor, NameFindings.FirstHere)],
@@ -262,7 +262,7 @@ internal sealed class Foundation
 
         static bool NamesActs(Symbol symbol)
         {
-            using var reading = symbol.Statement.Read();
+            using var reading = symbol.Statement.ReadAsMeant();
             return reading.Root.Child(NodeKind.During).HasText;
         }
     }
@@ -410,7 +410,7 @@ internal sealed class Foundation
 
     private void AddAct(PlanFile file, Statement statement)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var names = new List<SyntaxNode>();
         foreach (var name in reading.Root.ChildrenOf(NodeKind.Name))
             if (name.IsName) names.Add(name);
@@ -459,7 +459,7 @@ internal sealed class Foundation
 
     private RigStatement? ReadRig(int file, Statement statement, RigStatement? first)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         if (!CheckRootOnly(file, reading, "rig", first)) return first;
         Title = reading.Root.OwnQuoted();
         var edition = reading.Root.TokenOf(TokenKind.Number);
@@ -470,7 +470,7 @@ internal sealed class Foundation
 
     private RigStatement? ReadRate(int file, Statement statement, RigStatement? first)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         if (!CheckRootOnly(file, reading, "rate", first)) return first;
         var quantity = reading.Root.Child(NodeKind.Quantity);
         if (quantity.AsQuantity() is { Measure: Measure.Frequency, Value: > 0 } rate)
@@ -478,7 +478,7 @@ internal sealed class Foundation
             Rate = rate.Value;
             ClockFigures.CheckRate(Rate, quantity.Anchor(), Findings);
         }
-        else if (quantity.HasText && statement.Shape.Errors.IsEmpty)
+        else if (quantity.HasText && statement.IsClear)
             Findings.Add(NameFindings.WrongValueOf("rate", "takes a sample rate in Hz, kHz or MHz, above 0"), quantity.Anchor());
         return new RigStatement(statement, reading.SpanOf(0));
     }
@@ -497,7 +497,7 @@ internal sealed class Foundation
 
     private LoomSymbol? ReadLoom(PlanFile file, Statement statement)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         if (reading.Root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var number = reading.Root.TokenOf(TokenKind.Number);
         var quantity = reading.Root.Child(NodeKind.Quantity);

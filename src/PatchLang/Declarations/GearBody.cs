@@ -31,7 +31,7 @@ internal sealed class GearBody
         var latencies = ImmutableArray.CreateBuilder<LatencyDeclaration>();
         var settings = ImmutableArray.CreateBuilder<Setting>();
 
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         foreach (var wrapper in reading.Root.Child(NodeKind.GearBody).ChildrenOf(NodeKind.GearSetting))
         {
             var node = wrapper.FirstChild;

@@ -122,7 +122,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             var latencies = body.Latencies.Select(MakeLatency).ToImmutableArray();
             CheckLatencies(latencies);
             GearSettings.Check(body.Settings, gear.Statement, bag);
-            if (clocks.IsEmpty && !gear.IsCard && gear.Statement.Shape.Errors.IsEmpty && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
+            if (clocks.IsEmpty && !gear.IsCard && gear.Statement.IsClear && sockets.Find(s => s.Format is { IsDigital: true }) is { } digital)
                 bag.Add(new Draft(ClockFindings.NoClockIn(gear.Name, digital.Name, digital.Format?.Name ?? ""), gear.Anchor) { Explains = [gear.Lacks("clock")] });
             return new GearModel(gear, arguments, rate)
             {
@@ -133,7 +133,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 Limits = limits,
                 Latencies = latencies,
                 NodeCount = nodes,
-                HasUnknownRoutes = hasUnknownEnds || !gear.Statement.Shape.Errors.IsEmpty,
+                HasUnknownRoutes = hasUnknownEnds || !gear.Statement.IsClear,
             };
         }
 
@@ -184,7 +184,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             SocketSettings.Check(declaration.Settings, gear.Statement, bag);
             ClockFigures.Check(declaration.Settings, gear.Statement, bag);
             if (declaration.Rate is { } own) ClockFigures.CheckRate(own, At(declaration.RateSpan), bag);
-            if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0 && gear.Statement.Shape.Errors.IsEmpty)
+            if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0 && gear.Statement.IsClear)
                 bag.Add(NameFindings.WrongValueOf("link", "takes a quantity in Mbit/s or Gbit/s, above 0"), At(declaration.LinkSpan));
             CheckLevels(declaration);
             if (declaration.WrongTap is { } wrong) bag.Add(wrong);
@@ -283,7 +283,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             if (socket is null && slot is null)
             {
                 hasUnknownEnds = true;
-                if (gear.Statement.Shape.Errors.IsEmpty) SayUnknown(name, "socket, strip, bus or slot", place.Span);
+                if (gear.Statement.IsClear) SayUnknown(name, "socket, strip, bus or slot", place.Span);
                 return new RouteEnd(null, null, [(0, 0)]); // matches nothing
             }
             var ranges = ImmutableArray.CreateBuilder<(int, int)>();

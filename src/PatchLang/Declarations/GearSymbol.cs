@@ -144,7 +144,7 @@ public sealed class GearSymbol : Symbol
     internal static GearSymbol? Read(PlanFile file, Statement statement)
     {
         if (file.IsLibrary && NameAlone(statement) is { } span) return new GearSymbol(file, statement, NormalForm.Compose(statement.Text.Span.Slice(span.Start, span.Length)), span);
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var name = reading.Root.Child(NodeKind.Name);
         return name.IsName ? new GearSymbol(file, statement, name.Name(), name.Span) : null;
     }
@@ -164,7 +164,7 @@ public sealed class GearSymbol : Symbol
     {
         public static GearHead Read(Statement statement)
         {
-            using var reading = statement.Read();
+            using var reading = statement.ReadAsMeant();
             var isFirst = true;
             string? slot = null;
             foreach (var child in reading.Root.ChildrenOf(NodeKind.Name))

@@ -52,7 +52,7 @@ public sealed class NetworkSymbol : Symbol
 
     internal static NetworkSymbol? Read(PlanFile file, Statement statement)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var joins = ImmutableArray.CreateBuilder<PathExpression>();

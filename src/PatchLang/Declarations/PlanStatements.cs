@@ -13,7 +13,7 @@ internal abstract record PlanStatement(PlanFile File, Statement Statement)
 
     public Anchor At(TextSpan span) => new(Statement, span);
 
-    private protected static bool IsBroken(Statement statement) => !statement.Shape.Errors.IsEmpty || statement.Kind == NodeKind.Statement;
+    private protected static bool IsBroken(Statement statement) => !statement.IsClear;
 }
 
 internal sealed record CableStatement(PlanFile File, Statement Statement, PathExpression From, PathExpression To) : PlanStatement(File, Statement)
@@ -36,7 +36,7 @@ internal sealed record CableStatement(PlanFile File, Statement Statement, PathEx
     public static CableStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         var ends = root.Paths();
         if (ends.Length != 2) return null;
@@ -59,7 +59,7 @@ internal sealed record TimekeeperStatement(PlanFile File, Statement Statement, P
     public static TimekeeperStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var paths = reading.Root.Paths();
         return paths.IsEmpty ? null : new TimekeeperStatement(file, statement, paths[0], paths.RemoveAt(0))
         {
@@ -73,7 +73,7 @@ internal sealed record FollowStatement(PlanFile File, Statement Statement, PathE
     public static FollowStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var paths = reading.Root.Paths();
         return paths.Length != 2 ? null : new FollowStatement(file, statement, paths[0], paths[1])
         {
@@ -87,7 +87,7 @@ internal sealed record ReserveStatement(PlanFile File, Statement Statement, Path
     public static ReserveStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         return reading.Root.Child(NodeKind.Path).AsPath() is not { } point ? null : new ReserveStatement(file, statement, point, reading.Root.OwnQuoted() ?? "")
         {
             During = reading.Root.Child(NodeKind.During).AsDuring(),
@@ -104,7 +104,7 @@ internal sealed record InsertStatement(PlanFile File, Statement Statement, PathE
     public static InsertStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var paths = reading.Root.Paths();
         return paths.Length != 2 ? null : new InsertStatement(file, statement, paths[0], paths[1], reading.Root.Child(NodeKind.Hops).Paths())
         {
@@ -151,7 +151,7 @@ internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickE
     public static ExpectStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         if (root.Child(NodeKind.Pick).AsPick() is not { } subject) return null;
         SyntaxNode promise = default;
@@ -185,7 +185,7 @@ internal sealed record AllowStatement(PlanFile File, Statement Statement, string
     public static AllowStatement? Read(PlanFile file, Statement statement)
     {
         if (IsBroken(statement)) return null;
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var code = reading.Root.TokenOf(TokenKind.Code);
         return code < 0 ? null : new AllowStatement(file, statement, reading.TextOf(code).ToString(), reading.SpanOf(code), reading.Root.OwnQuoted() ?? "");
     }

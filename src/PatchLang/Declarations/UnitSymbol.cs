@@ -47,7 +47,7 @@ public sealed class UnitSymbol : Symbol
 
     internal static UnitSymbol? Read(PlanFile file, Statement statement)
     {
-        using var reading = statement.Read();
+        using var reading = statement.ReadAsMeant();
         var root = reading.Root;
         if (root.Child(NodeKind.Name) is not { IsName: true } name) return null;
         var unit = new UnitSymbol(file, statement, name.Name(), name.Span);

@@ -42,7 +42,7 @@ public static class FormatFindings
     public static readonly FindingKind NotPassedThere = new("PL0412", Severity.Error, "a feed does not pass there") { HangsOn = Grounds.Signals };
 
     /// <summary>PL0413: a tap where there is no strip.</summary>
-    public static readonly FindingKind TapWithoutStrip = new("PL0413", Severity.Error, "a tap where there is no strip") { HangsOn = Grounds.Signals };
+    public static readonly FindingKind TapWithoutStrip = new("PL0413", Severity.Error, "a tap where there is no strip") { HangsOn = Grounds.Signals, IsOfWholeStatement = true };
 
     /// <summary>PL0414: a tap that nothing states.</summary>
     public static readonly FindingKind UnknownTap = new("PL0414", Severity.Note, "a tap that nothing states");

@@ -21,8 +21,12 @@ public static class LooseEndFindings
     internal static FindingMessage SourcesIdle(int count, string first) =>
         new(Unused, count == 1 ? $"{first} names a source that goes nowhere" : $"{count:N0} feeds name sources that go nowhere; the first is {first}") { Of = [first] };
 
-    internal static FindingMessage StopsAt(string feed, string point, string during) =>
-        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and nothing goes on") { Of = [feed, point] };
+    /// <param name="feed">The feed.</param>
+    /// <param name="point">Where it ends.</param>
+    /// <param name="during">When.</param>
+    /// <param name="into">The unit that it comes into there, where it may go on by any other of its sockets; null where it leaves one.</param>
+    internal static FindingMessage StopsAt(string feed, string point, string during, string? into) =>
+        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and nothing goes on") { Of = into is null ? [feed, point] : [feed, point, into] };
 
     internal static FindingMessage SumNowhere(string feed) =>
         new(EndsNowhere, $"{feed} is a sum without a bus to be mixed on: write the bus as its first hop") { Of = [feed] };

@@ -173,7 +173,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
     private static ImmutableArray<int> WaysOf(CableStatement statement, LoomSymbol loom, int count, DraftBag bag)
     {
-        if (!loom.Statement.Shape.Errors.IsEmpty) return []; // how many it has may be what could not be read
+        if (!loom.Statement.IsClear) return []; // how many it has may be what could not be read
         var numbers = ImmutableArray.CreateBuilder<int>();
         if (statement.Ways is null)
             for (var way = 1; way <= count; way++) numbers.Add(way);

@@ -131,7 +131,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
                 return source.Sort == ClockSourceSort.Socket ? source with { Channel = channel ?? source.Channel } : source;
             }
         }
-        if (clock.Device.Model.Gear.Statement.Shape.Errors.IsEmpty)
+        if (clock.Device.Model.Gear.Statement.IsClear)
             rig.Findings.Add(ClockFindings.NotASourceOf(clock.Name, Written(follow.Source), known), at, clock.Device.Model.Gear.Anchor, $"{clock.Device.Model.Gear.Name} is declared here");
         return null;
     }

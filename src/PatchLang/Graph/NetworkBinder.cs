@@ -45,7 +45,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         {
             foreach (var path in network.Symbol.Joins) Join(network, path);
             foreach (var (port, latency) in network.Symbol.ReceiverLatencies) SetLatency(network, port, latency);
-            foreach (var span in network.Symbol.Statement.Shape.Errors.IsEmpty ? network.Symbol.WrongLatencies : [])
+            foreach (var span in network.Symbol.Statement.IsClear ? network.Symbol.WrongLatencies : [])
                 rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), network.Symbol.At(span));
         }
     }
@@ -57,7 +57,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             rig.Findings.Add(NameFindings.WrongValueOf("budget", "takes at most 100 %"), symbol.At(budget.Span));
         if (symbol.Settings.Has("unicast") && symbol.Settings["multicast"] is { } multicast)
             rig.Findings.Add(NameFindings.WrongValueOf("multicast", "does not go with `unicast`"), symbol.At(multicast.Span));
-        if (!symbol.Statement.Shape.Errors.IsEmpty) return; // a figure that could not be read is told already
+        if (!symbol.Statement.IsClear) return; // a figure that could not be read is told already
         if (symbol.LatencySpan.Length > 0 && symbol.Latency is null)
             rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), symbol.At(symbol.LatencySpan));
         if (symbol.LinkSpan.Length > 0 && symbol.Link is null)

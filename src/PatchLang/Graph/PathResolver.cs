@@ -184,7 +184,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             else if (!device.HasBrokenCard(slot)) bag.Add(NothingFitted(device, slot, at));
             return;
         }
-        if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
+        if (!model.Gear.Statement.IsClear) return; // what the text's finding hides may be what is named
         var nearest = NumberedIn(model, step) ?? model.KnownInside.NearestTo(step.Name);
         bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
         {

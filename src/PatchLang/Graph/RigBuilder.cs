@@ -87,7 +87,7 @@ internal sealed class RigBuilder
     {
         Indexes.Check(unit.Index, unit.Statement, rig.Findings);
         CheckLabels(unit);
-        if (!unit.RateSpan.Equals(default) && unit.Rate is null && unit.Statement.Shape.Errors.IsEmpty)
+        if (!unit.RateSpan.Equals(default) && unit.Rate is null && unit.Statement.IsClear)
             rig.Findings.Add(NameFindings.WrongValueOf("a unit's rate", "takes a sample rate in Hz, kHz or MHz"), unit.At(unit.RateSpan));
         if (unit.Rate is { } own) ClockFigures.CheckRate(own, unit.At(unit.RateSpan), rig.Findings);
         if (unit.Gear is not { } reference) return;
@@ -137,7 +137,7 @@ internal sealed class RigBuilder
 
     private void CheckLabels(UnitSymbol unit)
     {
-        if (!unit.Statement.Shape.Errors.IsEmpty || !Indexes.IsKnown(unit.Index) || unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
+        if (!unit.Statement.IsClear || !Indexes.IsKnown(unit.Index) || unit.Labels.Length <= 1 || unit.Labels.Length == unit.Elements.Count) return;
         rig.Findings.Add(ChannelFindings.LabelCount(unit.Labels.Length, unit.Elements.Count), unit.At(ExpressionReader.LabelSpan(unit.Statement, unit.Labels.Length - 1)));
     }
 
@@ -170,7 +170,7 @@ internal sealed class RigBuilder
             if (parameters[i].Default is null) needed = i + 1;
         if (written.Length > parameters.Length || written.Length < needed)
         {
-            if (!unit.Statement.Shape.Errors.IsEmpty) return null; // they may be what could not be read
+            if (!unit.Statement.IsClear) return null; // they may be what could not be read
             rig.Findings.Add(
                 NameFindings.ArgumentCount(gear.Name, [.. parameters.Select(p => p.Name)], needed, written.Length), unit.At(span), gear.Anchor, "declared here");
             return null;
@@ -195,7 +195,7 @@ internal sealed class RigBuilder
             if (model.SlotOf(setting.Name) is { } slot && unit.Cards.All(c => c.Slot != setting.Name))
             {
                 broken = broken.Add(slot.Name);
-                if (unit.Statement.Shape.Errors.IsEmpty)
+                if (unit.Statement.IsClear)
                     rig.Findings.Add(NameFindings.WrongValueOf(setting.Name, "takes the name of a card"), unit.At(setting.Span));
             }
         foreach (var fitted in unit.Cards)
@@ -210,7 +210,7 @@ internal sealed class RigBuilder
             if (cards[slot.Index] is null) broken = broken.Add(slot.Name);
         }
         // What can't be read may be a card.
-        if (!unit.Statement.Shape.Errors.IsEmpty) broken = [.. model.Slots.Select(s => s.Name).Where(n => cards[model.SlotOf(n)!.Index] is null)];
+        if (!unit.Statement.IsClear) broken = [.. model.Slots.Select(s => s.Name).Where(n => cards[model.SlotOf(n)!.Index] is null)];
         return cards;
     }
 

@@ -11,6 +11,7 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
 {
     private ImmutableArray<Repair>[]? repairs;
     private object?[]? memos;
+    private Shape? meant;
 
     /// <summary>The shape of every statement with more tokens than are read. It keeps none of them.</summary>
     internal static Shape TooLong { get; } = new([], [new ShapeNode(NodeKind.Statement, 0, Statement.MostTokens, 1)], []);
@@ -29,6 +30,9 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
 
     /// <summary>Whether it could be read from its first token to its last.</summary>
     public bool IsRead { get; } = errors.IsEmpty && nodes[0].Kind != NodeKind.Statement;
+
+    /// <summary>The parse of what its statements are plainly meant to be, over the same tokens; itself, where it can be read, or nobody can tell.</summary>
+    internal Shape Meant => IsRead ? this : meant ??= MeantShape.Of(this);
 
     /// <summary>The changes that would let it be read on behind one of its errors.</summary>
     internal ImmutableArray<Repair> RepairsOf(int error)

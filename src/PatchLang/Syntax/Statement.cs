@@ -49,7 +49,13 @@ public sealed class Statement
     }
 
     /// <summary>Opens the statement for reading. The result is borrowed: dispose it when done.</summary>
-    public StatementReading Read() => StatementReading.Open(this);
+    public StatementReading Read() => StatementReading.Open(this, Shape);
+
+    /// <summary>The same, of what it is plainly meant to be, where it can't be read.</summary>
+    internal StatementReading ReadAsMeant() => StatementReading.Open(this, Shape.Meant);
+
+    /// <summary>Whether it can be read, or it is plain what is meant.</summary>
+    internal bool IsClear => Shape.Meant.IsRead;
 
     private Shape ShapeOf(object kept)
     {

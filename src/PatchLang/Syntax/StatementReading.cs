@@ -20,7 +20,7 @@ public sealed class StatementReading : IDisposable
     /// <summary>The node of the whole statement.</summary>
     public SyntaxNode Root => new(this, 0);
 
-    internal Shape Shape => Statement.Shape;
+    internal Shape Shape { get; private set; } = null!;
 
     // The nodes of the shape, at hand: every step through the statement looks at one.
     internal ShapeNode[] Nodes { get; private set; } = [];
@@ -49,12 +49,13 @@ public sealed class StatementReading : IDisposable
         : first > 0 ? new TextSpan(SpanOf(first - 1).End, 0)
         : new TextSpan(SpanOf(first).Start, 0);
 
-    internal static StatementReading Open(Statement statement)
+    internal static StatementReading Open(Statement statement, Shape shape)
     {
         var reading = (pool ??= new Stack<StatementReading>()).TryPop(out var pooled) ? pooled : new StatementReading();
         reading.Statement = statement;
-        reading.Nodes = ImmutableCollectionsMarshal.AsArray(statement.Shape.Nodes)!;
-        var known = statement.Shape.Tokens.AsSpan();
+        reading.Shape = shape;
+        reading.Nodes = ImmutableCollectionsMarshal.AsArray(shape.Nodes)!;
+        var known = shape.Tokens.AsSpan();
         if (known.IsEmpty) reading.tokens.Scan(statement.Text.Span); // one that is too long
         else reading.tokens.Scan(statement.Text.Span, known);
         return reading;
