@@ -52,7 +52,14 @@ internal static class CablingCheck
         var first = unknown[0];
         for (var i = 1; i < unknown.Count; i++)
             if (plan.Compare(unknown[i].At, first.At) < 0) first = unknown[i];
-        bag.Add(CablingFindings.LengthsUnknown(unknown.Count + Math.Max(0, count - 1), first.From.ToString(), first.To.ToString()), first.At);
+        var all = unknown.Count + Math.Max(0, count - 1);
+        bag.Add(new Draft(CablingFindings.LengthsUnknown(all, first.From.ToString(), first.To.ToString()), first.At)
+        {
+            // A cable that is missing will have a length.
+            FollowsFrom = all == 1 ? [MissingCables.Between(PortOf(first.From), PortOf(first.To))] : [],
+        });
+
+        static string PortOf(Connector connector) => $"{connector.Device.Name}.{connector.Socket.Name}";
 
         Connector From(int edge) => plan.Rig.PointOf(graph.FromOf(edge)).Connector;
 
