@@ -7,7 +7,7 @@ internal static class ActsOfDrafts
 {
     public static void AddTogether(Plan plan, List<Draft> drafts, DraftBag bag)
     {
-        foreach (var same in drafts.GroupBy(d => (d.Message.Kind, d.At)))
+        foreach (var same in drafts.GroupBy(d => (d.Message.Kind, d.At, d.Causes.FirstOrDefault())))
         {
             var acts = same.Aggregate(ActSet.None, (all, d) => all | d.Acts);
             var first = same.First();

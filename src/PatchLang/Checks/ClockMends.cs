@@ -22,9 +22,12 @@ internal sealed class ClockMends(Plan plan, ClockView view)
             if (source.Sort == ClockSourceSort.Host && IsLedFromOutside(clock, wanted)) continue;
             if (MovesTo(clock, source) is not { } moves) yield break;
             var words = ClockBinder.Words(source);
-            var title = $"make {clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
+            var row = moves.Count == 1 ? RowOf(clock) : null;
+            // Those alike are told together, if that leads all of them somewhere.
+            if (row is { } all && !all.Clocks.TrueForAll(c => RootBy(c, source) is not null)) row = null;
+            var title = $"make {row?.Name ?? clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
                 + (moves.Count == 1 ? "" : $", and {moves[1].Clock.Name} follow {ClockBinder.Words(moves[1].Source)}");
-            var edits = EditsOf(moves);
+            var edits = EditsOf(moves, row?.Name);
             // A clock that follows another keeps time no longer: the one it follows does.
             if (plan.Rig.Timekeepers.Find(t => moves.Exists(m => m.Clock == t.Clock) && t.Acts.Meets(view.Acts)) is { } keeper)
             {
@@ -89,7 +92,25 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         return toCard is null ? null : [(clock, source), (host, toCard)];
     }
 
-    private List<EditDraft> EditsOf(List<(Clock Clock, ClockSource Source)> moves)
+    /// <summary>The one line that tells several clocks alike whom to follow, or would tell it, in words that only that line has; null for a clock by itself.</summary>
+    public string? LineOf(Clock clock) =>
+        RowOf(clock) is not { } row ? null
+        : view[clock].Following is { } following ? $"line {plan.PlaceOf(following.Statement.Statement)} of {row.Name}" : $"no line of {row.Name}";
+
+    /// <summary>The clocks of units alike that one line speaks of, or that none speaks of and that all run free; null for a clock by itself.</summary>
+    private (string Name, List<Clock> Clocks)? RowOf(Clock clock)
+    {
+        if (view[clock].Following is { Statement: var line })
+        {
+            var told = plan.Rig.Followings.Where(f => f.Statement == line).Select(f => f.Clock).Distinct().ToList();
+            return told.Count < 2 ? null : (line.Statement.Text.Span.Slice(line.Clock.Span.Start, line.Clock.Span.Length).ToString(), told);
+        }
+        var (unit, one) = (clock.Device.Unit, clock.Device.Outermost.Name);
+        var alike = plan.Rig.Clocks.Where(c => c.Device.Unit == unit && c.Device.Slot == clock.Device.Slot && c.Model == clock.Model).ToList();
+        return alike.Count < 2 || !alike.TrueForAll(c => view[c] is { Following: null, IsFree: true }) ? null : (unit.Name + clock.Name[one.Length..], alike);
+    }
+
+    private List<EditDraft> EditsOf(List<(Clock Clock, ClockSource Source)> moves, string? row)
     {
         var edits = new List<EditDraft>();
         var added = "";
@@ -97,7 +118,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         {
             var words = ClockBinder.Words(source);
             if (view[clock].Following is { } following) edits.Add(new EditDraft(following.Statement.At(following.Statement.Source.Span), words));
-            else added += $"\nfollow {clock.Name} from {words}";
+            else added += $"\nfollow {row ?? clock.Name} from {words}";
         }
         if (added.Length > 0) edits.Add(new EditDraft(Anchors.EndOf(moves[0].Clock.Device.Unit.Statement), added));
         return edits;

@@ -27,6 +27,7 @@ internal static class ClocksCheck
         private readonly HashSet<Clock> involved = [];
         private readonly HashSet<Clock> inConflict = [];
         private readonly HashSet<int> sidesOfTwo = [];
+        private readonly HashSet<Clock> fromKeepers = [];
         private readonly ClockCrossings crossings = plan.Clocks.Crossings(view);
         private readonly ClockBorders borders = new(plan, view, plan.Clocks.Crossings(view));
         private readonly ClockMends mends = new(plan, view);
@@ -44,6 +45,7 @@ internal static class ClocksCheck
             SayLostElections();
             SayTwoKeepers();
             LeaveToSlots();
+            FindRootsApart();
             foreach (var border in borders.All) SayConflict(border);
             SayKeepers();
             SayUndecided();
@@ -71,12 +73,41 @@ internal static class ClocksCheck
             {
                 Acts = view.Acts,
                 Related = [.. Where(border.Left), .. Where(border.Right), .. left.SelectMany(Undeclared), .. right.SelectMany(Undeclared)],
-                Fixes = [.. Follow(border.Right, left), .. Follow(border.Left, right)],
+                Fixes = borders.Between(left[0], right[0]).Count > 1 && MendRoots() is { IsEmpty: false } ofAll ? ofAll : [.. Follow(border.Right, left), .. Follow(border.Left, right)],
+                Causes = CausesOf(border),
             });
+
+            // Where they meet at several places, they are mended where they come from.
+            ImmutableArray<FixDraft> MendRoots() => left is [var one] && right is [var other] ? [.. Follow(other, left), .. Follow(one, right)] : [];
 
             static string[] Names(ImmutableArray<Clock> roots) => [.. roots.Select(r => r.Name)];
 
             IEnumerable<FixDraft> Follow(Clock clock, ImmutableArray<Clock> roots) => roots is [var root] ? mends.Follow(clock, root) : [];
+        }
+
+        /// <summary>
+        /// What is wrong where two clocks meet: that their roots run apart, or one of them from whoever keeps time, wherever they meet
+        /// besides; and where a root is one of several alike, the one line that tells all of them whom to follow, or the lack of it.
+        /// </summary>
+        private ImmutableArray<string> CausesOf(ClockBorder border)
+        {
+            Clock[] roots = [.. ((Clock[])[border.LeftRoots[0], border.RightRoots[0]]).OrderBy(r => r.Index)];
+            var astray = Array.FindAll(roots, r => !KeepsTime(r));
+            // What two do to each other that both run apart from a timekeeper is mended with either.
+            var first = astray.Length == 1 || Array.TrueForAll(astray, fromKeepers.Contains) ? astray.FirstOrDefault() : null;
+            return [first is null ? $"{roots[0].Name} and {roots[1].Name} run apart" : $"{first.Name} runs apart", .. astray.Select(mends.LineOf).OfType<string>()];
+        }
+
+        private bool KeepsTime(Clock clock) => Keepers.Any(k => k.Clock.Device.Outermost == clock.Device.Outermost);
+
+        /// <summary>Takes the roots that meet a timekeeper's time somewhere, and are none.</summary>
+        private void FindRootsApart()
+        {
+            foreach (var border in borders.All)
+            {
+                var (left, right) = (border.LeftRoots[0], border.RightRoots[0]);
+                if (KeepsTime(left) != KeepsTime(right)) fromKeepers.Add(KeepsTime(left) ? right : left);
+            }
         }
 
         /// <summary>The declaration that would settle how far off a clock may be.</summary>
