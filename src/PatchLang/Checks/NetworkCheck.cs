@@ -76,11 +76,15 @@ internal static class NetworkCheck
             if (IsSecondLeg) return;
             var said = new HashSet<FindingMessage>();
             var tooLong = new List<NetworkStream>();
-            foreach (var load in loads)
-                foreach (var stream in load.Streams)
-                    // What else is wrong with a packet that is too long would change with it.
-                    if (stream.Packet?.PayloadBytes > profile.Payload) tooLong.Add(stream);
-                    else CheckPacket(stream, said);
+            double? rate = network.Members.Count == 0 ? null : RatesCheck.CommonRate(plan, network);
+            foreach (var stream in loads.SelectMany(l => l.Streams))
+            {
+                // One that runs at another rate than its network has its finding, and will not stay as it is.
+                if (stream.Sender.Socket is { Resamples: false } sender && sender.Rate != rate) continue;
+                // What else is wrong with a packet that is too long would change with it.
+                if (stream.Packet?.PayloadBytes > profile.Payload) tooLong.Add(stream);
+                else CheckPacket(stream, said);
+            }
             if (tooLong.Count > 0) SayTooLong(tooLong, profile.Payload!.Value);
         }
 

@@ -28,7 +28,11 @@ internal static class RatesCheck
         var said = new HashSet<Anchor>();
         foreach (var ((device, socket), at) in used)
             if (socket.Format is { } format && said.Add(at))
-                bag.Add(FormatFindings.RateNotCarriedBy($"{device.Name}.{socket.Name}", format.Name, socket.Rate), at, format.Anchor, $"{format.Name} is declared here");
+                bag.Add(new Draft(FormatFindings.RateNotCarriedBy($"{device.Name}.{socket.Name}", format.Name, socket.Rate), at)
+                {
+                    Related = [(format.Anchor, $"{format.Name} is declared here")],
+                    Causes = [OtherRates.NotCarriedBy(format)],
+                });
 
         void Use(Device device, Socket socket, Anchor at)
         {
@@ -42,9 +46,14 @@ internal static class RatesCheck
             if (from.Format is not { IsDigital: true } || from.Rate == to.Rate || to.Resamples) return;
             if (from.CarriesNothing || from.Format.ChannelsAt(to.Rate) == 0) return;
             if (!pairs.Add((left, from, right, to))) return;
+            // One of the two that has the plan's rate is not the one to look at.
+            (UnitSymbol Unit, double Rate)[] sides = [(left.Unit, from.Rate), (right.Unit, to.Rate)];
+            var astray = Array.FindAll(sides, s => s.Rate != plan.Foundation.Rate);
             bag.Add(new Draft(FormatFindings.RatesDifferOn($"{left.Name}.{from.Name}", from.Rate, $"{right.Name}.{to.Name}", to.Rate), at)
             {
                 Related = [(left.Unit.Anchor, $"{left.Unit.Name} runs at {Text.Quantity.Frequency(from.Rate)}"), (right.Unit.Anchor, $"{right.Unit.Name} runs at {Text.Quantity.Frequency(to.Rate)}")],
+                Causes = [string.Join(" and ", astray.Select(s => $"{s.Unit.Name} at {s.Rate}"))],
+                Explains = [.. astray.Select(s => OtherRates.Of(s.Unit))],
             });
         }
     }
@@ -54,13 +63,21 @@ internal static class RatesCheck
     {
         foreach (var member in network.Members) use(member.Device, member.Socket, member.Where.Anchor);
         if (!network.Format.IsDigital || network.Members.Count == 0) return;
-        var common = network.Members.GroupBy(m => m.Socket.Rate).OrderByDescending(g => g.Count()).ThenBy(g => g.Key == plan.Foundation.Rate ? 0 : 1).ThenBy(g => g.Key).First().Key;
+        var common = CommonRate(plan, network);
         foreach (var member in network.Members)
         {
             if (member.Socket.Rate == common || member.Socket.Resamples || network.Format.ChannelsAt(member.Socket.Rate) == 0) continue;
-            bag.Add(
-                FormatFindings.MemberRate($"{member.Device.Name}.{member.Socket.Name}", member.Socket.Rate, network.Symbol.Name, common), member.Where.Anchor,
-                member.Device.Unit.Anchor, $"{member.Device.Unit.Name} runs at {Text.Quantity.Frequency(member.Socket.Rate)}");
+            bag.Add(new Draft(
+                FormatFindings.MemberRate($"{member.Device.Name}.{member.Socket.Name}", member.Socket.Rate, network.Symbol.Name, common), member.Where.Anchor)
+            {
+                Related = [(member.Device.Unit.Anchor, $"{member.Device.Unit.Name} runs at {Text.Quantity.Frequency(member.Socket.Rate)}")],
+                Causes = [$"{member.Device.Unit.Name} at {member.Socket.Rate}"],
+                Explains = [OtherRates.Of(member.Device.Unit)],
+            });
         }
     }
+
+    /// <summary>The rate of a network that has members: the commonest among them, in Hz.</summary>
+    public static double CommonRate(Plan plan, Network network) =>
+        network.Members.GroupBy(m => m.Socket.Rate).OrderByDescending(g => g.Count()).ThenBy(g => g.Key == plan.Foundation.Rate ? 0 : 1).ThenBy(g => g.Key).First().Key;
 }

@@ -256,8 +256,11 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         var declared = side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn;
         var perConnector = format.ChannelsAt(socket.Rate);
         if (socket.IsTooFull && highest <= declared) return null;
+        // The rate leaves so few, whoever asks for more.
         if (perConnector is { } full && highest <= declared && declared > count)
-            return Carried(full == 0 ? FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate) : ChannelFindings.FormatFull(name, format.Name, missing, count, full, declared, socket.Rate));
+            return full == 0
+                ? Carried(FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate)) with { Causes = [OtherRates.NotCarriedBy(format)] }
+                : Carried(ChannelFindings.FormatFull(name, format.Name, missing, count, full, declared, socket.Rate)) with { Causes = [$"{name} at its rate"], FollowsFrom = [OtherRates.Of(device.Unit)] };
         if (count > 0 && perConnector == socket.PerConnector(side) && format.CarriesTheSameAtEveryRate)
         {
             var (needed, there) = (Connectors(highest), Connectors(count));
@@ -265,7 +268,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         }
         var (ins, outs) = (socket.InCount, socket.OutCount);
         if (count > 0 && ins > 0 && outs > 0 && ins != outs) return Declared(ChannelFindings.DirectionPastEnd(name, missing, ins, outs, towards is null ? null : side == Side.In));
-        return Declared(ChannelFindings.ChannelPastEnd(name, missing, count, declared > count ? socket.Rate : null));
+        return Declared(ChannelFindings.ChannelPastEnd(name, missing, count, declared > count ? socket.Rate : null)) with { FollowsFrom = declared > count ? [OtherRates.Of(device.Unit)] : [] };
 
         int Connectors(int channels) => (channels + socket.PerConnector(side) - 1) / socket.PerConnector(side);
 
@@ -275,7 +278,10 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
         // Whatever was to arrive there does not, its time included.
         Draft Said(FindingMessage message, Anchor declaration, string declared) =>
-            new(message, at) { Related = [(declaration, $"{declared} is declared here")], Explains = [MissingCables.Into(name)] };
+            new(message, at) { Related = [(declaration, $"{declared} is declared here")], Explains = [MissingCables.Into(name)], About = Counted() };
+
+        // A count that the plan fills in may be the only thing that is wrong.
+        string Counted() => (socket.Declaration.Count ?? (side == Side.Out ? socket.Declaration.Out : socket.Declaration.In))?.Parameter is { } count ? $"{count} of {device.Name}" : name;
     }
 
     private static string FirstSockets(GearModel model) =>
