@@ -56,6 +56,9 @@ public static class FormatFindings
     internal static FindingMessage MemberSpeaks(string port, string format, string network, string other) =>
         new(FormatsDiffer, $"{port} speaks {format}, and the network {network} is {other}");
 
+    internal static FindingMessage MembersSpeak(IReadOnlyList<string> ports, string format, string network, string other) =>
+        new(FormatsDiffer, $"the network {network} is {other}, and all that it joins speaks {format}: {NameFindings.Listed(ports)}");
+
     internal static FindingMessage NotANetworkFormat(string format) =>
         new(FormatsDiffer, $"{format} joins one output to one input: it is cabled, and makes no network");
 

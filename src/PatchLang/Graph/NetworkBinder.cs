@@ -23,6 +23,12 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         Words = { ["encoding"] = NetworkSymbol.Encodings },
     };
 
+    /// <summary>The most members of another format whose places are told.</summary>
+    private const int MostTold = 10;
+
+    // What is to join the network at hand, and speaks another format.
+    private readonly List<(string Port, FormatSymbol Format, Anchor At)> strangers = [];
+
     public void Bind()
     {
         var networks = new List<Network>();
@@ -43,7 +49,9 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         foreach (var network in networks) LinkTwin(network, of);
         foreach (var network in networks)
         {
+            strangers.Clear();
             foreach (var path in network.Symbol.Joins) Join(network, path);
+            SayStrangers(network);
             foreach (var (port, latency) in network.Symbol.ReceiverLatencies) SetLatency(network, port, latency);
             foreach (var span in network.Symbol.Statement.IsClear ? network.Symbol.WrongLatencies : [])
                 rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), network.Symbol.At(span));
@@ -87,6 +95,26 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         }
     }
 
+    /// <summary>Where all that joins a network speaks another format than it, it is the network's that is wrong.</summary>
+    private void SayStrangers(Network network)
+    {
+        var symbol = network.Symbol;
+        if (strangers.Count == 0 || network.Format.Joins == Joining.PointToPoint) return; // that is no network, which is told
+        if (strangers.Count > 1 && network.Members.Count == 0 && strangers.TrueForAll(s => s.Format == strangers[0].Format))
+        {
+            var format = strangers[0].Format;
+            var at = symbol.At(symbol.Format!.Value.Span);
+            rig.Findings.Add(new Draft(FormatFindings.MembersSpeak([.. strangers.Select(s => s.Port)], format.Name, symbol.Name, network.Format.Name), at)
+            {
+                Related = [.. strangers.Select(s => (s.At, $"{s.Port} speaks {format.Name}")).Take(MostTold)],
+                Fixes = format.Joins == Joining.PointToPoint || foundation.HomeOf(symbol.File).Formats.Find(format.Name)?.First != format ? [] : [new FixDraft($"make {symbol.Name} a network of {format.Name}", false, at, format.Name)],
+            });
+            return;
+        }
+        foreach (var (port, format, at) in strangers)
+            rig.Findings.Add(FormatFindings.MemberSpeaks(port, format.Name, symbol.Name, network.Format.Name), at, symbol.Anchor, "the network");
+    }
+
     private void Join(Network network, PathExpression path)
     {
         var symbol = network.Symbol;
@@ -102,9 +130,8 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             if (target.Socket.Format is not { } format) return;
             if (format != network.Format)
             {
-                rig.Findings.Add(
-                    FormatFindings.MemberSpeaks($"{target.Row[0].Name}.{target.Socket.Name}", format.Name, symbol.Name, network.Format.Name),
-                    at, symbol.Anchor, "the network");
+                strangers.Add(($"{target.Row[0].Name}.{target.Socket.Name}", format, at));
+                network.HasUnknownMembers = true; // those belong to it, whichever format is meant
                 foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
                 return;
             }
