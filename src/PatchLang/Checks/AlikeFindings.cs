@@ -27,7 +27,7 @@ internal static class AlikeFindings
     {
         if (drafts.Count <= 1) return drafts;
         var folded = new List<Draft>(drafts.Count);
-        foreach (var alike in drafts.Where(d => d.Causes.IsEmpty).GroupBy(d => d.Message))
+        foreach (var alike in drafts.Where(d => d.Causes.IsEmpty).GroupBy(d => (d.Message.Kind, Of: d.About ?? d.Message.Text)))
         {
             // What is not joined is one mistake, however many feeds are to go that way.
             var most = alike.Key.Kind == FormatFindings.NotJoined ? 1 : MostAlike;
@@ -67,16 +67,20 @@ internal static class AlikeFindings
         all = [.. all.OrderBy(d => plan.PlaceOf(d.At.Statement)).ThenBy(d => d.At.Span.Start).ThenBy(d => d.Message.Text, StringComparer.Ordinal)];
         var first = all[0];
         var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined).OfType<UnjoinedPorts>()]).At(first.At);
-        var others = all.Select(d => d.At).Distinct().Skip(1).ToList();
+        var shared = all.TrueForAll(d => d.Shared == first.Shared) ? first.Shared : null;
+        // Told where they meet, it is the other ends that are several.
+        var others = (shared is { } common ? all.Select(d => d.At == common ? d.Related[0].At : d.At) : all.Select(d => d.At)).Distinct().Skip(1).ToList();
         if (others.Count == 0) return said;
         return said with
         {
-            At = first.At,
+            At = shared ?? first.At,
             Message = said.Message with { Text = $"{said.Message.Text}, here and at {others.Count} more {(others.Count == 1 ? "place" : "places")}" },
-            Related = [.. said.Related, .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
+            Related = [.. RelatedTo(said), .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
             Fixes = said is { Unjoined: null, Fixes.Length: 1 } && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
                 ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
                 : said.Fixes,
         };
+
+        IEnumerable<(Anchor At, string Remark)> RelatedTo(Draft said) => shared is { } common ? said.Related.Select(r => r.At == common ? r with { At = said.At } : r) : said.Related;
     }
 }

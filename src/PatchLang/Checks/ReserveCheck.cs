@@ -18,12 +18,14 @@ internal static class ReserveCheck
         {
             var said = new HashSet<Statement>(ReferenceEqualityComparer.Instance);
             var nodes = reserve.Nodes.Where(IsToldAt).ToList();
-            foreach (var edge in nodes.SelectMany(n => plan.Graph.Into(n).ToArray().Concat(plan.Graph.OutOf(n).ToArray())))
-            {
-                if (!plan.Graph.ActsOf(edge).Meets(reserve.Acts)) continue;
-                var node = reserve.Nodes.Contains(plan.Graph.ToOf(edge)) ? plan.Graph.ToOf(edge) : plan.Graph.FromOf(edge);
-                Say(plan.AnchorAt(edge, node), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
-            }
+            var (row, last) = (0, -1); // channels side by side that are in use: whoever reserved them, or uses them, took the wrong row
+            foreach (var node in nodes.Order())
+                foreach (var edge in UsesOf(plan.Graph, node, reserve.Acts))
+                {
+                    if (node > last + 1) row++;
+                    last = node;
+                    Say(plan.AnchorAt(edge, node), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
+                }
             // Of cables the first is told, where nothing else was.
             if (said.Count == 0 && nodes.Count == reserve.Nodes.Count && nodes.SelectMany(n => CablesAt(plan.Rig, n)).Where(c => c.Acts.Meets(reserve.Acts)).MinBy(c => c.Index) is { } cable)
                 Say(cable.Statement.At(Holds(cable.From) ? cable.Statement.From.Span : cable.Statement.To.Span), (Holds(cable.From) ? cable.From : cable.To).ToString(), cable.Acts & reserve.Acts);
@@ -34,10 +36,25 @@ internal static class ReserveCheck
 
             void Say(Anchor at, string point, ActSet acts)
             {
-                if (said.Add(at.Statement))
-                    bag.Add(CablingFindings.ReservedUsed(point, reserve.Statement.Why, plan.During(acts)), at, reserve.Statement.At(reserve.Statement.Point.Span), "reserved here");
+                if (!said.Add(at.Statement)) return;
+                var here = reserve.Statement.At(reserve.Statement.Point.Span);
+                bag.Add(new Draft(CablingFindings.ReservedUsed(point, reserve.Statement.Why, plan.During(acts)), at)
+                {
+                    Related = [(here, "reserved here")],
+                    Causes = [$"row {row} of {plan.PlaceOf(here.Statement)}"],
+                });
             }
         }
+    }
+
+    /// <summary>What uses a channel: whatever arrives there; else what starts from there, and not what picks that up there besides.</summary>
+    private static List<int> UsesOf(SignalGraph graph, int node, ActSet acts)
+    {
+        List<int> into = [.. graph.Into(node).ToArray().Where(e => graph.ActsOf(e).Meets(acts))];
+        if (into.Count > 0) return into;
+        List<int> outOf = [.. graph.OutOf(node).ToArray().Where(e => graph.ActsOf(e).Meets(acts))];
+        var starts = outOf.FindAll(e => graph.FeedOf(e)?.Origin?.Tapped is { } tapped && graph.Rig.PointOf(node).Device.Unit.Name == tapped.Pick.Path.Steps[0].Name);
+        return starts.Count > 0 ? starts : outOf;
     }
 
     private static int FirstNodeOf(Connector connector) =>

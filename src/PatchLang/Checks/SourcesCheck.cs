@@ -7,45 +7,88 @@ namespace PatchLang.Checks;
 /// <summary>One source per act for strips, outputs and receiving channels; buses take many. Gives PL0306.</summary>
 internal static class SourcesCheck
 {
-    /// <summary>The most sources of one point that are told against each other pair by pair.</summary>
-    private const int MostInPairs = 16;
-
     public static void Check(Plan plan, DraftBag bag)
     {
         var graph = plan.Graph;
-        var said = new HashSet<((int Owner, Hop), (int Owner, Hop))>();
+        var meetings = new Dictionary<(Anchor, Anchor), Meeting>();
+        var rows = new Dictionary<Anchor, (int Node, Meeting Meeting)>();
         foreach (var node in graph.Meetings)
         {
-            var into = graph.Into(node);
             if (plan.Rig.PointOf(node) is not { Socket.Sort: not SocketSort.Bus } point) continue;
-            if (into.Length > MostInPairs)
+            // Each is told against one other: where three meet, two of them are too many.
+            var known = new KnownSources(graph);
+            foreach (var edge in graph.Into(node))
             {
-                // Of many, each is told against one other: all pairs would be more than anyone reads, or memory holds.
-                var known = new KnownSources(graph);
-                foreach (var edge in into)
-                {
-                    if (known.FirstOtherThan(edge) is { } other) Say(other, edge, point);
-                    known.Add(edge);
-                }
-                continue;
+                if (known.FirstOtherThan(edge) is { } other) Add(other, edge, point);
+                known.Add(edge);
             }
-            for (var j = 1; j < into.Length; j++)
-                for (var i = 0; i < j; i++)
-                    if (AreTwoSources(graph, into[i], into[j])) Say(into[i], into[j], point);
+        }
+        var count = 0;
+        foreach (var row in meetings.Values.GroupBy(m => m.Row)) Say(row.ToList(), $"row {++count}");
+
+        void Add(int first, int second, GraphPoint point)
+        {
+            // One that can't go on from there is in the wrong place: that is told, and mends this.
+            if (CantGoOn(first, point) || CantGoOn(second, point)) return;
+            if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
+            var acts = graph.ActsOf(first) & graph.ActsOf(second);
+            var hops = (plan.AnchorOf(first), plan.AnchorOf(second));
+            if (meetings.TryGetValue(hops, out var meeting)) meeting.Acts |= acts;
+            else
+            {
+                meetings.Add(hops, meeting = new Meeting(hops.Item1, hops.Item2, point, plan.Rig.PointOf(graph.FromOf(first)), plan.Rig.PointOf(graph.FromOf(second))) { Acts = acts });
+                AddToRow(hops.Item1);
+                AddToRow(hops.Item2);
+            }
+            rows[hops.Item1] = rows[hops.Item2] = (point.Node, meeting);
+
+            // A row that meets one after another, channel by channel, or another one in each act, stands in the wrong place as a whole.
+            void AddToRow(Anchor hop)
+            {
+                if (!rows.TryGetValue(hop, out var last)) return;
+                var isBeside = last.Node == point.Node - 1 && plan.Rig.PointOf(last.Node) is var before && (before.Device, before.Socket) == (point.Device, point.Socket);
+                if (isBeside || (last.Node == point.Node && !last.Meeting.Acts.Meets(acts))) meeting.Join(last.Meeting);
+            }
         }
 
-        void Say(int first, int second, GraphPoint point)
+        bool CantGoOn(int edge, GraphPoint point) => graph.BindingOf(edge).Findings.Any(d => d.Explains.Contains(FeedBinder.NoWayOnFrom(point)));
+
+        void Say(List<Meeting> row, string cause)
         {
-            if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
-            if (!said.Add((graph.OwnHopOf(first), graph.OwnHopOf(second)))) return;
-            var acts = graph.ActsOf(first) & graph.ActsOf(second);
-            bag.Add(new Draft(
-                ChannelFindings.TwoSources(point.ToString(), plan.Rig.PointOf(graph.FromOf(first)).ToString(), plan.Rig.PointOf(graph.FromOf(second)).ToString(), plan.During(acts)),
-                plan.AnchorOf(second))
-            {
-                Related = [(plan.AnchorOf(first), "the other source")],
-                Acts = acts,
-            });
+            foreach (var meeting in row)
+                bag.Add(new Draft(ChannelFindings.TwoSources(meeting.Point.ToString(), meeting.FirstFrom.ToString(), meeting.SecondFrom.ToString(), plan.During(meeting.Acts)), meeting.Second)
+                {
+                    Related = [(meeting.First, "the other source")],
+                    Acts = meeting.Acts,
+                    Causes = row.Count > 1 ? [cause] : [],
+                    Shared = ((Anchor[])[row[0].First, row[0].Second]).Where(hop => row.TrueForAll(m => m.First == hop || m.Second == hop)).Select(hop => (Anchor?)hop).FirstOrDefault(),
+                });
+        }
+    }
+
+    /// <summary>Two hops that meet, at the first point where they do.</summary>
+    private sealed class Meeting(Anchor first, Anchor second, GraphPoint point, GraphPoint firstFrom, GraphPoint secondFrom)
+    {
+        private Meeting? joined;
+
+        public Anchor First { get; } = first;
+
+        public Anchor Second { get; } = second;
+
+        public GraphPoint Point { get; } = point;
+
+        public GraphPoint FirstFrom { get; } = firstFrom;
+
+        public GraphPoint SecondFrom { get; } = secondFrom;
+
+        public ActSet Acts { get; set; }
+
+        /// <summary>The one that stands for all of the same row.</summary>
+        public Meeting Row => joined?.Row ?? this;
+
+        public void Join(Meeting other)
+        {
+            if (Row != other.Row) Row.joined = other.Row;
         }
     }
 

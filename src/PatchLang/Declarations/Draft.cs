@@ -23,6 +23,12 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// <summary>What is wrong, in words that only the same mistake has: findings of one kind that share one are one mistake, and one finding.</summary>
     public ImmutableArray<string> Causes { get; init; } = [];
 
+    /// <summary>The place that all of one mistake have in common, if they have one: there it is told.</summary>
+    public Anchor? Shared { get; init; }
+
+    /// <summary>What it says the same of as others of its kind, though not in the same words: of more than a few, one is told. Null where its sentence tells that.</summary>
+    public string? About { get; init; }
+
     /// <summary>What may be wrong for the same reason, and need not be said besides.</summary>
     public ImmutableArray<string> Explains { get; init; } = [];
 

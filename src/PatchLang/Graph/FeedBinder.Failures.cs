@@ -8,6 +8,9 @@ namespace PatchLang.Graph;
 
 internal sealed partial class FeedBinder
 {
+    /// <summary>That a signal can't go on from a port as it is to, in the words of <see cref="Draft.Explains"/>.</summary>
+    public static string NoWayOnFrom(GraphPoint point) => $"no way on from {point.Device.Name}.{point.Socket.Name}";
+
     /// <content>What to say where a hop can't be made.</content>
     private sealed partial class Work
     {
@@ -40,15 +43,15 @@ internal sealed partial class FeedBinder
                 {
                     Related = related,
                     Causes = [$"{PortOf(near)} -> {PortOf(far)}"],
-                    Explains = [MissingCables.Any, MissingCables.Into(PortOf(far))],
+                    Explains = [MissingCables.Any, MissingCables.Into(PortOf(far)), MissingCables.Between(PortOf(near), PortOf(far))],
                 };
             if (MissingMember(from, found) is var (sender, receiver) && !sender.IsUnknown) return Apart(sender, receiver, span);
+            if (Full(from, to, found) is { IsUnknown: false } full)
+                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, [(full.Channel + 1, full.Channel + 1)], at);
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
                 return new Draft(FormatFindings.InputIntoInput(from.ToString(), to.ToString()), at) { Related = related };
-            if (Full(from, to, found) is { IsUnknown: false } full)
-                return PathResolver.PastEnd(full.Device, full.Socket, full.Side, [(full.Channel + 1, full.Channel + 1)], at);
             if (found.DeadEnds.Find(p => p != from && p.Device == to.Device && p.Socket == to.Socket && p.Side == to.Side) is { IsUnknown: false } other)
                 return new Draft(FormatFindings.ArrivesElsewhere(from.ToString(), to.ToString(), other.ToString(), from.Channel + 1), at) { Related = related };
             var ends = found.DeadEnds.Where(p => p != from).ToList();

@@ -234,7 +234,7 @@ internal sealed partial class FeedBinder
                 && Joined(from, to, isSameUnit) is not LinkState.Apart and var link) return new Plan(null, link, default);
             var found = binder.wayFinder.Find(from, to, acts);
             if (found.Ways.Count == 1) return new Plan(null, LinkState.Apart, found.Ways[0]);
-            if (!hasFailed && NoWay(from, to, found, isSameUnit, span) is { } draft) bag.Add(draft);
+            if (!hasFailed && NoWay(from, to, found, isSameUnit, span) is { } draft) bag.Add(draft with { Explains = [.. draft.Explains, NoWayOnFrom(from)] });
             hasFailed = true;
             return default;
         }
@@ -307,7 +307,7 @@ internal sealed partial class FeedBinder
         {
             if (state == LinkState.Apart)
             {
-                if (!hasFailed && !IsBroken(from) && !IsBroken(to)) bag.Add(Apart(from, to, span));
+                if (!hasFailed && !IsBroken(from) && !IsBroken(to) && Apart(from, to, span) is var draft) bag.Add(draft with { Explains = [.. draft.Explains, NoWayOnFrom(from)] });
                 hasFailed = true;
                 return false;
             }
@@ -319,7 +319,7 @@ internal sealed partial class FeedBinder
                     if (!hasFailed)
                         bag.Add(new Draft(ChannelFindings.NumberChanges(from.ToString(), to.ToString(), from.Socket.Format!.Name, leaves + 1, arrives + 1), At(span))
                         {
-                            Explains = [MissingCables.Into(PortOf(to))],
+                            Explains = [MissingCables.Into(PortOf(to)), NoWayOnFrom(from)],
                         });
                     hasFailed = true;
                     return false;
@@ -369,7 +369,7 @@ internal sealed partial class FeedBinder
                 for (var i = 0; i < way.Length && isSame; i++) isSame = IsSameGroup(way[i], model[i]);
                 if (isSame) return way;
             }
-            if (!hasFailed && NoWay(from, to, found, from.Device.Outermost == to.Device.Outermost, span) is { } draft) bag.Add(draft);
+            if (!hasFailed && NoWay(from, to, found, from.Device.Outermost == to.Device.Outermost, span) is { } draft) bag.Add(draft with { Explains = [.. draft.Explains, NoWayOnFrom(from)] });
             hasFailed = true;
             return default;
         }
