@@ -24,7 +24,7 @@ internal static class TextReport
             terminal.Output.WriteLine($"And {more} more, which --format json shows.\n");
         if (report.PlanCount > 0) terminal.Output.WriteLine(report.Summary());
         if (report.Findings.Count > 0)
-            terminal.Output.WriteLine(terminal.Paint(Tone.Quiet, $"What one means: patchlang explain {report.Findings[0].Finding.Code}"));
+            terminal.Output.WriteLine(terminal.Paint(Tone.Quiet, $"What one means: patchlang explain {report.Findings.MaxBy(f => f.Finding.Severity).Finding.Code}"));
     }
 
     /// <summary>The tone of a severity.</summary>

@@ -73,6 +73,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     /// <summary>The mend that leaves one of two timekeepers, if that one keeps time: the other follows it.</summary>
     public IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)
     {
+        if (keep.Clock == leave.Clock) return [new FixDraft("take the second one out", false, [Without(leave)])];
         if (view[keep.Clock].Root is not { } root || root.Device.Outermost != keep.Clock.Device.Outermost) return [];
         if (view[leave.Clock].Root == root && leave.Clock != root) return [new FixDraft($"keep {keep.Clock.Name} as the timekeeper", false, [Without(leave)])];
         // A unit that is reached through a card alone takes its time through that.

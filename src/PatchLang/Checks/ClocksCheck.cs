@@ -226,9 +226,9 @@ internal static class ClocksCheck
             if (source.Sort == ClockSourceSort.Slot)
                 return state.Clock.Device.Cards[source.Slot!.Index] is null ? "nothing is fitted there" : "the card there has no clock of its own";
             if (source.Sort == ClockSourceSort.Host) return "its host has no clock";
-            if (source.Socket!.Format is { Time: TimeTransfer.None } format) return $"{format.Name} carries no time";
-            if (source.Socket.Format is { Time: TimeTransfer.Shared }) return "it is joined to no network";
-            return "nothing that has a clock is plugged in there";
+            if (source.Socket!.Format is { Time: TimeTransfer.None } format) return $"{format.Name} carries no clock";
+            if (source.Socket.Format is { Time: TimeTransfer.Shared }) return "it is on no network";
+            return "nothing with a clock is plugged in there";
         }
 
         private Anchor AtClock(Clock clock) =>
@@ -287,7 +287,7 @@ internal static class ClocksCheck
                 {
                     Acts = view.Acts,
                     Related = [(first.Statement.At(first.Statement.Clock.Span), "the other timekeeper")],
-                    Fixes = [.. mends.KeepOne(first, second), .. mends.KeepOne(second, first)],
+                    Fixes = [.. mends.KeepOne(first, second), .. first.Clock == second.Clock ? [] : mends.KeepOne(second, first)],
                 });
             }
         }

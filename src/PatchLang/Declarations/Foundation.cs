@@ -175,10 +175,10 @@ internal sealed class Foundation
     public const string UnreadUse = "a use can't be read";
 
     /// <summary>Says that a name is unknown, unless a file that could not be had may hold it.</summary>
-    public static void SayUnknown(Scope scope, string sort, string name, KnownNames known, Anchor at, DraftBag bag, Func<string, bool>? fits = null)
+    public static void SayUnknown(Scope scope, string sort, string name, KnownNames known, Anchor at, DraftBag bag, Func<string, bool>? fits = null, string? meant = null)
     {
         if (scope.HasHoles) return;
-        var draft = UnknownDraft(sort, name, known, at, fits);
+        var draft = UnknownDraft(sort, name, known, at, fits, meant);
         bag.Add(draft with
         {
             // Where a feed or bundle could stand, too, it may be the same unit that is meant.
@@ -190,10 +190,10 @@ internal sealed class Foundation
     }
 
     /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it, which is a guess: names differ by little.</summary>
-    private static Draft UnknownDraft(string sort, string name, KnownNames known, Anchor at, Func<string, bool>? fits)
+    private static Draft UnknownDraft(string sort, string name, KnownNames known, Anchor at, Func<string, bool>? fits, string? meant)
     {
         if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at);
-        var nearest = known.NearestTo(name, fits);
+        var nearest = meant ?? known.NearestTo(name, fits);
         return new Draft(NameFindings.Unknown(sort, name, nearest), at)
         {
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at with { Span = new TextSpan(at.Span.End - name.Length, name.Length) }, nearest)],
@@ -254,8 +254,15 @@ internal sealed class Foundation
     {
         // What can't be read in full may have had a `during`.
         if (Acts.Length > 1 && !(first.Statement.IsClear && symbol.Statement.IsClear)) return;
-        bag.Add(new Draft(NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name), symbol.Anchor)
+        var (isFirstAllDay, isThisAllDay) = (first.Acts == AllActs, symbol.Acts == AllActs);
+        var isPlain = first.Sort != symbol.Sort || (isFirstAllDay && isThisAllDay) || !first.Acts.Meets(symbol.Acts);
+        var others = AllActs - symbol.Acts;
+        bag.Add(new Draft(
+            isPlain ? NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name) : NameFindings.DuplicateDuring(symbol.Sort, symbol.Name, Names(first.Acts & symbol.Acts), isFirstAllDay, isThisAllDay),
+            symbol.Anchor)
         {
+            Fixes = isPlain || !isFirstAllDay || others.IsEmpty || first.File.IsLibrary ? []
+                : [new FixDraft($"let the first hold during {Names(others)}", false, Anchors.EndOf(first.Statement), $" during {Names(others)}")],
             Related = [(first.Anchor, NameFindings.FirstHere)],
             FollowsFrom = NamesActs(first) || NamesActs(symbol) ? [UnknownActs] : [],
         });

@@ -36,7 +36,7 @@ public static class CablingFindings
         new(Reserved, $"{point} is reserved{during}: {why}");
 
     internal static FindingMessage PastAdvised(string format, string medium, double metres, double advised, double? atMost) =>
-        new(LongCable, $"{Quantity.Metres(metres)} of {medium} is long for {format}: {Quantity.Metres(advised)} {(atMost is { } most ? $"is advised, {Quantity.Metres(most)} the most" : "is what it is good for")}");
+        new(LongCable, $"{Quantity.Metres(metres)} of {medium} is long for {format}: {(atMost is { } most ? $"up to {Quantity.Metres(advised)} is advised, and {Quantity.Metres(most)} is the most" : $"it is good for {Quantity.Metres(advised)}")}");
 
     internal static FindingMessage PastReach(string format, string medium, double metres, double atMost) =>
         new(CableTooLong, $"{Quantity.Metres(metres)} of {medium} is too long for {format}, which reaches {Quantity.Metres(atMost)}");
@@ -57,7 +57,7 @@ public static class CablingFindings
         new(CabledTwice, $"{connector} is one connector, and has a cable already");
 
     internal static FindingMessage JoinsNothing(string from, string to) =>
-        new(CableNowhere, $"there is no connector of {from} and {to} to join");
+        new(CableNowhere, $"{from} and {to} have no connectors that a cable could join");
 
     internal static FindingMessage CableOnNetwork(string format) =>
         new(CableNowhere, $"{format} goes over a network: join the ports to one instead of cabling them to each other");

@@ -89,13 +89,13 @@ public static class ChannelFindings
         new(PastEnd, $"{format} carries {Counted(perConnector, "channel")} per connector at any rate: {channels} take {Counted(needed, "connector")}, and {socket} has {there}");
 
     internal static FindingMessage InnerPastEnd(string socket, ImmutableArray<(int First, int Last)> missing, int count) =>
-        new(PastEnd, $"{socket} counts from 1 to {count}; {(IsOne(missing) ? $"there is no {Numbers(missing)}" : $"{Numbers(missing)} are not there")}");
+        new(PastEnd, $"{socket} is numbered 1 to {count}; {(IsOne(missing) ? $"there is no {Numbers(missing)}" : $"{Numbers(missing)} are not there")}");
 
     internal static FindingMessage WayPastEnd(string loom, ImmutableArray<(int First, int Last)> missing, int ways) =>
         new(PastEnd, $"{loom} has {Counted(ways, "way")}; {ThereIsNo("way", missing)}");
 
     internal static FindingMessage FormatFull(string socket, string format, ImmutableArray<(int First, int Last)> missing, int count, int perConnector, int declared, double rate) =>
-        new(FullAtRate, $"{format} carries {Counted(perConnector, "channel")} per connector at {Quantity.Frequency(rate)}: {socket} has {count} of its {declared} at this rate, and no {Plural("channel", missing)} {Numbers(missing)}; {declared} take {Counted((declared + perConnector - 1) / perConnector, "connector")}");
+        new(FullAtRate, $"{format} carries {Counted(perConnector, "channel")} per connector at {Quantity.Frequency(rate)}: {socket} has {count} of its {declared} at this rate, and no {Plural("channel", missing)} {Numbers(missing)}; {declared} channels take {Counted((declared + perConnector - 1) / perConnector, "connector")}");
 
     private static string ThereIsNo(string what, ImmutableArray<(int First, int Last)> missing) =>
         $"there {(IsOne(missing) ? "is" : "are")} no {Plural(what, missing)} {Numbers(missing)}";
@@ -132,7 +132,7 @@ public static class ChannelFindings
         new(UnequalWidths, $"{Counted(ways, "way")} of {loom} can't take {Counted(cables, "cable")}") { Of = [loom] };
 
     internal static FindingMessage LabelCount(int labels, int elements) =>
-        new(UnequalWidths, $"{labels} labels for {elements}: write one for all, or one each");
+        new(UnequalWidths, $"{labels} labels are written, and there are {elements} to be labelled: write one for all, or one each");
 
     internal static FindingMessage NoPlaceFor(string side, string feed, string sides) =>
         new(SideWithoutPlace, $"side {side} has no place in {feed}, which has {sides}: give it one with `to [ … ]`");
@@ -141,22 +141,22 @@ public static class ChannelFindings
         new(DrivenTwice, $"{point} takes one source, and gets two{during}: {first} and {second}");
 
     internal static FindingMessage TwoAtOneSource(string point, string port, string first, string second, string setting, string its, string others, string during) =>
-        new(DrivenTwice, $"{point} is one source, and is to be two{during}: {first} ({setting} \"{its}\") and {second} ({setting} \"{others}\"); if they are one, let {second} go on from the other: `{first} at {port}`");
+        new(DrivenTwice, $"{point} is one socket for one source, but two start there{during}: {first} ({setting} \"{its}\") and {second} ({setting} \"{others}\"); if they are the same, start {second} from `{first} at {port}`");
 
     internal static FindingMessage FeedsTwoPlaces(string output, string first, string second, string during) =>
-        new(FeedsTwo, $"{output} is one output and can feed one input, and is to feed two{during}: {second} and {first}");
+        new(FeedsTwo, $"{output} can feed one input only, but goes to two{during}: {second} and {first}");
 
     internal static FindingMessage FedFromTwo(string input, string first, string second, string during) =>
-        new(SplitConnector, $"all channels of {input} come over one cable, and are to come from two places{during}: {second} and {first}");
+        new(SplitConnector, $"all channels of {input} come over one cable, but are patched from two places{during}: {second} and {first}");
 
     /// <summary>Where a channel was to have another place in its block, the places are given that it can have.</summary>
     internal static FindingMessage NotAsABlock(string from, string to, string gear, int size, string starts, string? places) =>
         new(BrokenBlock, places is not null
-            ? $"{gear} makes this route in blocks of {size} alone, whole and in order: {from} can't become {to}; blocks begin at {starts}{(places.Length > 0 ? $", so it can go to {places}" : "")}"
-            : $"{gear} makes this route in blocks of {size} alone, whole and in order: the block that {to} is in gets its other channels from elsewhere than {from}; blocks begin at {starts}");
+            ? $"{gear} routes this in blocks of {size} only, whole and in order: {from} can't go to {to}; blocks begin at {starts}{(places.Length > 0 ? $", so it can go to {places}" : "")}"
+            : $"{gear} routes this in blocks of {size} only, whole and in order: the block that {to} is in gets its other channels from elsewhere than {from}; blocks begin at {starts}");
 
     internal static FindingMessage NumberChanges(string from, string to, string format, int leaves, int arrives) =>
-        new(Renumbered, $"a channel keeps its number on a point-to-point link: over {format} channel {leaves} of {from} arrives as {leaves}, not as {arrives} of {to}");
+        new(Renumbered, $"a channel keeps its number on a point-to-point link: over {format}, {from} arrives as channel {leaves}, not as channel {arrives} at {to}");
 
     internal static FindingMessage SidesCross(string side, string other) =>
         new(CrossedSides, $"side {side} is taken from side {other}");
@@ -168,10 +168,14 @@ public static class ChannelFindings
         new(CrossedSides, $"{from} leaves the row: it goes to {to}");
 
     /// <summary>Numbers in brackets that count nothing; one that is below nought could not be read as a whole number.</summary>
-    internal static FindingMessage BadRangeOf(int from, int to, string written, int most) =>
-        from >= 0 && to >= 0 ? new(BadRange, from < 1 ? "numbers in brackets start at 1: there is no 0" : $"a range counts up: {to}..{from}, not {from}..{to}")
-        : written.Split("..").FirstOrDefault(n => n.Contains('.', StringComparison.Ordinal)) is { } fraction ? new(BadRange, $"{fraction} is no whole number: numbers in brackets count 1, 2, 3 and so on")
-        : new(BadRange, $"{written.Split("..").First(n => !int.TryParse(n, CultureInfo.InvariantCulture, out _))} is too great a number: a plan has {most:N0} channels at most");
+    internal static FindingMessage BadRangeOf(int from, int to, string written, int most)
+    {
+        if (from >= 0 && to >= 0) return new(BadRange, from < 1 ? "numbers in brackets start at 1: there is no 0" : $"a range counts up: {to}..{from}, not {from}..{to}");
+        var number = written.Split("..", StringSplitOptions.TrimEntries).First(n => !int.TryParse(n, NumberStyles.None, CultureInfo.InvariantCulture, out _));
+        return new(BadRange, number.All(char.IsAsciiDigit) ? $"{number} is too great a number: a plan has {most:N0} channels at most"
+            : char.IsAsciiDigit(number[0]) ? $"{number} is no whole number: numbers in brackets count 1, 2, 3 and so on"
+            : $"a range goes from one number to another, and `{number}` is none");
+    }
 
     internal static FindingMessage FixedTwiceInto(string gear, string socket, int channel) =>
         new(FixedTwice, $"{gear} joins several fixed routes to {socket}[{channel}], which takes one source");

@@ -66,16 +66,16 @@ public static class ClockFindings
         new(Loop, clocks.Length == 1 ? $"the clock of {clocks[0]} follows itself" : $"the clocks of {NameFindings.Listed(clocks)} follow each other in a circle: none of them keeps the rate");
 
     internal static FindingMessage BringsNoTime(string clock, string source, string why) =>
-        new(NoTime, $"{clock} follows {source}, and {why}: it gets no time") { Of = [clock] };
+        new(NoTime, $"{clock} is to follow {source}, but {why}: it has nothing to lock to") { Of = [clock] };
 
     internal static FindingMessage NobodyKeepsTime(string[] clocks, string? root) =>
         new(NoTimekeeper, $"{clocks.Length} clocks are joined ({NameFindings.Listed(clocks)}), and no `timekeeper` says which of them leads{(root is null ? "" : $"; as things are set, {root} does")}") { Of = [.. clocks] };
 
     internal static FindingMessage TwoKeepers(string first, string second, string? slip) =>
-        new(TwoTimekeepers, $"{first} and {second} are both named as timekeeper, and are joined without a resampler between{(slip is null ? "" : $": expect {slip}")}");
+        new(TwoTimekeepers, first == second ? $"{first} is named as timekeeper twice" : $"{first} and {second} are both named as timekeeper, and are joined without a resampler between{(slip is null ? "" : $": expect {slip}")}");
 
     internal static FindingMessage NoClockIn(string gear, string socket, string format) =>
-        new(NoClock, $"{gear} has {socket}, which is {format} and digital, and no clock") { Of = [gear] };
+        new(NoClock, $"{gear} has a digital socket, {socket} ({format}), but no clock") { Of = [gear] };
 
     internal static FindingMessage NoClockAt(string device, bool isCard) =>
         new(NoClock, isCard ? $"{device} has no clock of its own and runs on its host's" : $"{device} has no clock") { Of = [device] };
@@ -92,10 +92,10 @@ public static class ClockFindings
         new(StandbyFails, standby == keeper ? $"{keeper} is named as its own standby: if it is lost, nobody takes over" : $"{standby} is part of {keeper}: whatever takes one of them takes both") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyHasNoTime(string standby, string keeper, string source) =>
-        new(StandbyFails, $"if {keeper} is lost, {standby} gets no time: it follows {source}, and can't run free") { Of = [standby, keeper] };
+        new(StandbyFails, $"if {keeper} is lost, {standby} has nothing to lock to: it follows {source}, and can't run free") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyIsElsewhere(string standby, string keeper) =>
-        new(StandbyFails, $"{standby} is the standby of {keeper}, and nothing joins them: it takes no time from it, and gives none to what follows it") { Of = [standby, keeper] };
+        new(StandbyFails, $"{standby} is the standby of {keeper}, but no digital link joins the two: it can't take over from it") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyNeverLeads(string standby, string network) =>
         new(StandbyFails, $"{standby} never leads the network {network}: its clock class, or its priority 1, says so") { Of = [standby, network] };
@@ -107,7 +107,7 @@ public static class ClockFindings
         new(SlipsWhenLost, $"if {keeper} is lost, {fromRoot} and {toRoot} each run free, and {from} -> {to}{(more == 0 ? "" : $", like {more} more,")} gives {slip}") { Of = [keeper, fromRoot, toRoot, from, to] };
 
     internal static FindingMessage NotCaptured(string[] clocks, double capture, string root, double accuracy) =>
-        new(BeyondCapture, $"{root} may be {Quantity.Number(accuracy)} ppm off, and {NameFindings.Listed(clocks)}, on its time, {(clocks.Length == 1 ? "goes" : "go")} along with {Quantity.Number(capture)} ppm: the lock may be lost");
+        new(BeyondCapture, $"{root} may be {Quantity.Number(accuracy)} ppm off, and {NameFindings.Listed(clocks)}, which {(clocks.Length == 1 ? "follows" : "follow")} it, {(clocks.Length == 1 ? "locks" : "lock")} only up to {Quantity.Number(capture)} ppm: lock may be lost");
 
     internal static FindingMessage TwoTerminations(string line, string[] sockets) =>
         new(TerminatedTwice, $"the line from {line} is terminated {sockets.Length} times, at {NameFindings.Listed(sockets)}: once is right, at its end");
@@ -139,5 +139,5 @@ public static class ClockFindings
         new(TwoTimekeepers, $"a timekeeper is one clock, and this names {count}");
 
     internal static FindingMessage KeeperFollows(string clock, string source, string root) =>
-        new(TimekeeperFollows, $"{clock} is named as timekeeper and follows {source}, so that {root} is the one that keeps time");
+        new(TimekeeperFollows, $"{clock} is named as timekeeper, but follows {source}: the clock leader is {root}");
 }

@@ -36,17 +36,17 @@ public static class ExpectationFindings
         new(Broken, $"{subject} does not hear {from}{during}, so there is no latency between them") { HangsOn = Lack, Of = [subject, from] };
 
     internal static FindingMessage LatencyUnknown(string point, string missing, string known, string during) =>
-        new(Undecided, $"how late {point} hears is unknown{during}: {missing}; what is known comes to {known}");
+        new(Undecided, $"the latency at {point} is unknown{during}: {missing}; what is known comes to {known}");
 
     internal static FindingMessage HeadroomAt(string point, string left, string level, string allPeaks, bool isWhole, string wanted, string during) =>
         new(Broken, $"{point} has {(isWhole ? "" : "at most ")}{left} of headroom{during}: {(isWhole ? "" : "what is known of ")}its level is {level}{allPeaks}; {wanted} is expected");
 
     internal static FindingMessage HeadroomUnknown(string point, string missing, string known, string during) =>
-        new(Undecided, $"how much headroom {point} has is unknown{during}: {missing}{known}");
+        new(Undecided, $"the headroom at {point} is unknown{during}: {missing}{known}");
 
     internal static FindingMessage NowhereApplies() =>
-        new(AppliesNowhere, "there is no act in which all that this names exists");
+        new(AppliesNowhere, "in no act is everything there that this names, so it is never checked");
 
     internal static FindingMessage NothingThere(string point) =>
-        new(NothingFeeds, $"nothing feeds {point}, so that this would hold whatever the plan says") { Of = [point] };
+        new(NothingFeeds, $"nothing feeds {point}, so this holds whatever else the plan says") { Of = [point] };
 }

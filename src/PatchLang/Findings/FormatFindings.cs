@@ -51,16 +51,16 @@ public static class FormatFindings
     public static readonly FindingKind GainInEither = new("PL0415", Severity.Error, "a sum where only one can sound");
 
     internal static FindingMessage EndsDiffer(string from, string format, string to, string other) =>
-        new(FormatsDiffer, $"{from} speaks {format}, and {to} speaks {other}: nothing between them converts");
+        new(FormatsDiffer, $"{from} is {format} and {to} is {other}, and nothing between them converts");
 
     internal static FindingMessage MemberSpeaks(string port, string format, string network, string other) =>
-        new(FormatsDiffer, $"{port} speaks {format}, and the network {network} is {other}");
+        new(FormatsDiffer, $"{port} is {format}, and the network {network} is {other}");
 
     internal static FindingMessage MembersSpeak(IReadOnlyList<string> ports, string format, string network, string other) =>
         new(FormatsDiffer, $"the network {network} is {other}, and all that it joins speaks {format}: {NameFindings.Listed(ports)}");
 
     internal static FindingMessage NotANetworkFormat(string format) =>
-        new(FormatsDiffer, $"{format} joins one output to one input: it is cabled, and makes no network");
+        new(FormatsDiffer, $"{format} runs over a cable from one output to one input: it makes no network");
 
     /// <summary>The same sentence for both directions: it is the same mistake.</summary>
     internal static FindingMessage OnNoNetwork(IReadOnlyList<string> ports) =>
@@ -72,8 +72,8 @@ public static class FormatFindings
     internal static FindingMessage OnOtherNetwork(string from, string left, string to, string right) =>
         new(NotJoined, $"{from} is on the network {left}, and {to} is on {right}") { Of = [from, left, to, right] };
 
-    internal static FindingMessage CabledElsewhere(string from, string to, string cableFrom, string cableTo) =>
-        new(NotJoined, $"nothing joins {from} to {to}: a cable goes from {cableFrom} to {cableTo}") { Of = [from, to, cableFrom, cableTo] };
+    internal static FindingMessage CabledElsewhere(string from, string to, string? goal, string cableFrom, string cableTo) =>
+        new(NotJoined, $"nothing joins {from} to {to}{(goal is null ? "" : $", from where it would reach {goal}")}: a cable goes from {cableFrom} to {cableTo}") { Of = [from, to, cableFrom, cableTo] };
 
     internal static FindingMessage NoCable(string from, string to, string? goal) =>
         new(NotJoined, $"no cable joins {from} to {to}{(goal is null ? "" : $", from where it would reach {goal}")}") { Of = goal is null ? [from, to] : [from, to, goal] };
@@ -93,8 +93,8 @@ public static class FormatFindings
     internal static FindingMessage CableSide(string socket, bool isFrom) =>
         new(WrongSide, isFrom ? $"a cable leaves an output, and {socket} is an input" : $"a cable arrives at an input, and {socket} is an output");
 
-    internal static FindingMessage NoRouteInside(string from, string to, string gear) =>
-        new(NoRoute, $"{gear} has no route from {from} to {to}");
+    internal static FindingMessage NoRouteInside(string from, string to, string gear, IReadOnlyList<string>? over) =>
+        new(NoRoute, $"{gear} has no route from {from} to {to}{(over is { Count: > 0 } ? $"; one goes over {string.Join(" and ", over)}: write {(over.Count == 1 ? "that hop" : "those hops")}, too" : "")}");
 
     internal static FindingMessage RatesDifferOn(string from, double left, string to, double right) =>
         new(RatesDiffer, $"{from} runs at {Quantity.Frequency(left)} and {to} at {Quantity.Frequency(right)}, and nothing between them resamples");
@@ -106,6 +106,16 @@ public static class FormatFindings
         new(NoWay, deadEnds.Length == 0
             ? $"no fixed route, cable or network leads from {from} on to {to}; write the hops between"
             : $"no fixed route, cable or network leads from {from} to {to}: the way ends at {NameFindings.Listed(deadEnds)}; write the hops between") { Of = [from, to, .. deadEnds] };
+
+    /// <summary>A way that somebody chooses: how far it is fixed, and the ports of one that could be meant.</summary>
+    internal static FindingMessage WayToChoose(string from, string to, string[] deadEnds, IReadOnlyList<string> over)
+    {
+        var free = over.Where(o => !deadEnds.Any(d => d == o || d.StartsWith(o + "[", StringComparison.Ordinal))).ToList();
+        var fixedTo = $"the way from {from} to {to} is fixed as far as {NameFindings.Listed(deadEnds)}";
+        return new(NoWay, deadEnds.Length == 0 ? $"the way from {from} to {to} is yours to choose, and is not filled in: write the hops between, such as {string.Join(" -> ", over)}"
+            : free.Count == 0 ? $"{fixedTo}; the route on from there is a free one, and is not filled in: write {over[^1]} as a hop"
+            : $"{fixedTo}; from there on it is yours to choose, and is not filled in: write the hops, such as {string.Join(" -> ", free)}") { Of = [from, to, .. deadEnds] };
+    }
 
     internal static FindingMessage ArrivesElsewhere(string from, string to, string other, int channel) =>
         new(NoWay, $"no way leads from {from} to {to}: every hop between is fixed, and channel {channel} arrives at {other}") { Of = [from, to, other] };

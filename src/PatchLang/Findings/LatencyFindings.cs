@@ -27,14 +27,14 @@ public static class LatencyFindings
         new(HeardLate, $"{performer} hears {feed} {latency} late {monitor}{during}; {limit}");
 
     internal static FindingMessage NoHopFor(string feed) =>
-        new(DelayNowhere, $"{feed} has a delay and no hop of its own to be delayed in");
+        new(DelayNowhere, $"{feed} has a delay, but no hop of its own that could be delayed");
 
     internal static FindingMessage CountsDown(string gear, double from, double to) =>
-        new(Contradiction, $"a latency of {gear} counts down from {Quantity.Number(from * 1e3)} to {Quantity.Milliseconds(to)}");
+        new(Contradiction, $"a latency of {gear} goes from {Quantity.Milliseconds(from)} down to {Quantity.Milliseconds(to)}; the least stands first");
 
     internal static FindingMessage TwoFigures(string gear, string one, string other) =>
         new(Contradiction, $"{gear} has two figures for one way: `{one}` and `{other}`");
 
     internal static FindingMessage NotAMember(string port, string network) =>
-        new(Stranger, $"{port} does not join {network}, so it receives nothing from it");
+        new(Stranger, $"{port} is not on the network {network}, so it receives nothing from it");
 }

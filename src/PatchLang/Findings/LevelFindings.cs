@@ -27,7 +27,7 @@ public static class LevelFindings
         new(Clips, $"{point} clips{during}: it gets {level}{with}, {over} more than the {most} that it carries{others}");
 
     internal static FindingMessage ClipsAnyway(string point, string level, string most, string over, string others, string during) =>
-        new(Clips, $"{point} clips{during} at its least gain: it gets {level}, {over} more than the {most} that it carries{others}");
+        new(Clips, $"{point} clips{during} even at its lowest gain: it gets {level}, {over} more than the {most} that it carries{others}");
 
     internal static FindingMessage OutputTooFull(string output, string outputFull, string input, string inputFull, string lost, string more) =>
         new(RangeLost, $"{output} is full at {outputFull} and {input} at {inputFull}, so the last {lost} of the output can't be used{more}");
@@ -48,13 +48,13 @@ public static class LevelFindings
         new(OtherClass, $"{input} is a loudspeaker's terminal, and {output} gives {gives}: an amplifier is missing between them");
 
     internal static FindingMessage ConsumerIntoProfessional(string output, string input, string low) =>
-        new(OtherClass, $"{output} gives the consumer's line level, and {input} is made for the professional one: it is {low} low there");
+        new(OtherClass, $"{output} gives consumer line level, and {input} is made for professional line level: it arrives {low} too low");
 
     internal static FindingMessage ProfessionalIntoConsumer(string output, string input, string hot) =>
-        new(OtherClass, $"{output} gives the professional line level, and {input} is made for the consumer's: it is {hot} high there");
+        new(OtherClass, $"{output} gives professional line level, and {input} is made for consumer line level: it arrives {hot} too high");
 
     internal static FindingMessage OnHouseFader(string mix, string strip, int others, string during) =>
-        new(HouseFader, $"{mix} takes {strip}{(others == 0 ? "" : others == 1 ? " and 1 more strip" : $" and {others} more strips")} after the fader that rides the house{during}: whoever moves it moves what the performer hears");
+        new(HouseFader, $"{mix} takes {strip}{(others == 0 ? "" : others == 1 ? " and 1 more strip" : $" and {others} more strips")} after the fader, which also feeds the house{during}: whoever rides it changes what the performer hears");
 
     internal static FindingMessage OutsideRange(string point, double gain, double least, double most) =>
         new(CantBeSet, $"{point} has a gain of {Quantity.Number(least)} to {Quantity.Number(most)} dB; {Quantity.Number(gain)} dB is written");

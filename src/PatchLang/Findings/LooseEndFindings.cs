@@ -26,16 +26,16 @@ public static class LooseEndFindings
     /// <param name="during">When.</param>
     /// <param name="into">The unit that it comes into there, where it may go on by any other of its sockets; null where it leaves one.</param>
     internal static FindingMessage StopsAt(string feed, string point, string during, string? into) =>
-        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and nothing goes on") { Of = into is null ? [feed, point] : [feed, point, into] };
+        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and no way goes on") { Of = into is null ? [feed, point] : [feed, point, into] };
 
     internal static FindingMessage SumNowhere(string feed) =>
         new(EndsNowhere, $"{feed} is a sum without a bus to be mixed on: write the bus as its first hop") { Of = [feed] };
 
     internal static FindingMessage NothingToAllow(string code, bool isLast) =>
-        new(UnusedAllow, isLast ? $"no statement follows that could give {code}" : $"the next statement gives no {code}");
+        new(UnusedAllow, isLast ? $"no statement follows that could have {code}" : $"the next statement has no {code} to allow");
 
     internal static FindingMessage CantBeAllowed(string code) =>
-        new(UnusedAllow, $"{code} can't be allowed: what can't be read, or is not there, is no exception");
+        new(UnusedAllow, $"{code} can't be allowed: what is wrong with text and names has to be mended");
 
     internal static FindingMessage LabelsAlike(string sort, string label) =>
         new(SameLabel, $"two {sort}s are labelled \"{label}\"");

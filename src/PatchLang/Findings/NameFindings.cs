@@ -85,7 +85,11 @@ public static class NameFindings
     internal const string FirstHere = "first here";
 
     internal static FindingMessage Duplicate(string sort, string other, string name) =>
-        new(DuplicateName, sort == other ? $"there is already a {sort} called `{name}`" : $"{Both(sort, other)} are both called `{name}`");
+        new(DuplicateName, sort == other ? $"there is already {A(sort)} called `{name}`" : $"{Both(sort, other)} are both called `{name}`");
+
+    /// <summary>Two of one name that hold in the same acts, where one of them at least names acts.</summary>
+    internal static FindingMessage DuplicateDuring(string sort, string name, string acts, bool isFirstAllDay, bool isThisAllDay) =>
+        new(DuplicateName, $"there is already {A(sort)} called `{name}` during {acts}{(isFirstAllDay ? ": the first names no acts, so it holds all day" : isThisAllDay ? ": this one names no acts, so it holds all day" : "")}");
 
     internal static FindingMessage ChangesSort(string name, string first, string other) =>
         new(DuplicateName, $"{Both(first, other)} are both called `{name}`, each in its acts: a name keeps its sort over all acts");
@@ -106,7 +110,7 @@ public static class NameFindings
         new(DuplicateName, $"two cards are put in {slot}");
 
     internal static FindingMessage OtherSort(string name, string sort, string wanted) =>
-        new(WrongSort, $"`{name}` is a {sort}; what is wanted here is a {wanted}");
+        new(WrongSort, $"`{name}` is {A(sort)}; what is wanted here is {A(wanted)}");
 
     internal static FindingMessage WhichClock(string device, string[] clocks) =>
         new(WrongSort, $"{device} has several clocks; say which: {Listed([.. clocks.Select(c => $"{device}.{c}")])}");
@@ -121,10 +125,10 @@ public static class NameFindings
         new(CircularUse, "this file uses itself");
 
     internal static FindingMessage UsesInCircle(string path) =>
-        new(CircularUse, $"{path} is being read already and, by some way, uses this file: the two go round in a circle");
+        new(CircularUse, $"{path} uses this file in turn, directly or through others: they go round in a circle");
 
     internal static FindingMessage ActsInCircle(string act) =>
-        new(CircularGear, $"`{act}` comes, by some way, after itself");
+        new(CircularGear, $"`{act}` is to come after itself, or after an act that comes after it");
 
     internal static FindingMessage NoLibraryFile(string written, string? nearest) =>
         new(FileNotFound, $"the library has no file {written}{DidYouMean(nearest)}");
@@ -157,8 +161,8 @@ public static class NameFindings
 
     internal static FindingMessage ArgumentCount(string gear, string[] parameters, int needed, int written) =>
         new(WrongArguments, parameters.Length == 0
-            ? $"{gear} is made without counts, and {Counted(written, "count")} {Are(written)} written"
-            : $"{gear} is made with {(needed == parameters.Length ? Counted(needed, "count") : $"{needed} to {parameters.Length} counts")} ({string.Join(", ", parameters)}), and {(written == 0 ? "none is" : $"{written} {Are(written)}")} written");
+            ? $"{gear} takes no counts in parentheses, and {Counted(written, "count")} {Are(written)} written"
+            : $"{gear} takes {(needed == parameters.Length ? Counted(needed, "count") : $"{needed} to {parameters.Length} counts")} in parentheses ({string.Join(", ", parameters)}), and {(written == 0 ? "none is" : $"{written} {Are(written)}")} written");
 
     internal static FindingMessage ArgumentTooLarge(string parameter, int most) =>
         new(ChannelFindings.TooLarge, $"{parameter} counts channels of a socket, which has at most {most:N0}");
@@ -182,10 +186,10 @@ public static class NameFindings
         new(RepeatedMember, $"{feed} is in {bundle} already");
 
     internal static FindingMessage ReachesFurther(string sort, string name, string acts) =>
-        new(ActReachesFurther, $"the {sort} {name} is said to hold during {acts}, where what it goes through is not there");
+        new(ActReachesFurther, $"the {sort} {name} is for {acts}, too, but what it goes through is not there then");
 
     internal static FindingMessage StatementReachesFurther(string word, string acts) =>
-        new(ActReachesFurther, $"this `{word}` is said to hold during {acts}, where what it names is not there");
+        new(ActReachesFurther, $"this `{word}` is for {acts}, too, but what it names is not there then");
 
     internal static FindingMessage OnlyInRoot(string word, string root) =>
         new(RootOnly, $"`{word}` holds in the root file alone, which is {root}");
@@ -193,7 +197,10 @@ public static class NameFindings
     internal static FindingMessage EditionUnknown(string edition) =>
         new(UnknownEdition, $"edition {edition} of the language is not known here; this compiler reads edition 1");
 
-    private static string Both(string sort, string other) => string.CompareOrdinal(sort, other) < 0 ? $"a {sort} and a {other}" : $"a {other} and a {sort}";
+    private static string Both(string sort, string other) => string.CompareOrdinal(sort, other) < 0 ? $"{A(sort)} and {A(other)}" : $"{A(other)} and {A(sort)}";
+
+    /// <summary>A sort with its article: gear can't be counted.</summary>
+    private static string A(string sort) => sort == "gear" ? sort : sort is ['a' or 'e' or 'i' or 'o', ..] ? $"an {sort}" : $"a {sort}";
 
     internal static string DidYouMean(string? nearest) => nearest is null ? "" : $"; did you mean `{nearest}`?";
 

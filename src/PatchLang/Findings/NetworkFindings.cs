@@ -36,23 +36,23 @@ public static class NetworkFindings
     public static readonly FindingKind LatencyTooShort = new("PL0810", Severity.Error, "a latency setting that is too short");
 
     internal static FindingMessage Streams(string port, int asked, bool sends, int most, string during) =>
-        new(TooManyStreams, $"{port} {(sends ? "sends" : "takes")} {Number(asked, "stream")}{during}; its gear has {most}");
+        new(TooManyStreams, $"{port} {(sends ? "sends" : "takes")} {Number(asked, "stream")}{during}; its gear can have {most}");
 
     internal static FindingMessage TooWide(string sender, int channels, string receiver, int most) =>
         new(StreamTooWide, $"{sender} sends streams of {Number(channels, "channel")}; {receiver} takes streams of {most} at most");
 
     internal static FindingMessage OverLink(string port, int count, bool sends, double rate, double link, double budget, int? fits, string during) =>
-        new(LinkOverBudget, $"{port} {(sends ? "sends" : "takes")} {Number(count, "stream")}{during}, {Quantity.BitRate(rate)} with all that is on the wire; "
+        new(LinkOverBudget, $"{port} {(sends ? "sends" : "takes")} {Number(count, "stream")}{during}, {Quantity.BitRate(rate)} on the wire, headers included; "
             + $"{Percent(budget)} of its {Quantity.BitRate(link)} link is {Quantity.BitRate(link * budget)}{Fit(count, fits)}");
 
     internal static FindingMessage TooLong(string sender, int channels, double rate, double packetTime, long bytes, int payload, int fits) =>
-        new(PayloadTooLarge, $"{Number(channels, "channel")} of {sender} at {Quantity.Frequency(rate)} have {bytes:N0} bytes in {Milliseconds(packetTime)}; a packet takes {payload:N0}, which is {Number(fits, "channel")}");
+        new(PayloadTooLarge, $"{Number(channels, "channel")} of {sender} at {Quantity.Frequency(rate)} make {bytes:N0} bytes every {Milliseconds(packetTime)}; a packet holds {payload:N0}, which is {Number(fits, "channel")}");
 
     internal static FindingMessage NotSent(string sender, string has, string network, double packetTime) =>
-        new(PacketsDiffer, $"{sender} has packets of {has}; those of {network} are {Milliseconds(packetTime)}");
+        new(PacketsDiffer, $"{sender} can send packets of {has}; {network} is set to packets of {Milliseconds(packetTime)}");
 
     internal static FindingMessage NotTaken(string sender, double packetTime, string receiver, string has) =>
-        new(PacketsDiffer, $"{sender} sends packets of {Milliseconds(packetTime)}; {receiver} has packets of {has}");
+        new(PacketsDiffer, $"{sender} sends packets of {Milliseconds(packetTime)}; {receiver} can take packets of {has}");
 
     internal static FindingMessage NotOfSender(string sender, string level, int channels, double rate, double packetTime) =>
         new(PacketsDiffer, $"{sender} is of level {level}, which has no streams of {Number(channels, "channel")} at {Quantity.Frequency(rate)} in packets of {Milliseconds(packetTime)}");
@@ -64,10 +64,10 @@ public static class NetworkFindings
         new(Flooded, $"without snooping, {Quantity.BitRate(rate)} of {network} go to {port}{(others > 0 ? $" and {others} more ports" : "")}{during}; {Percent(budget)} of a {Quantity.BitRate(link)} link is {Quantity.BitRate(link * budget)}");
 
     internal static FindingMessage NobodyAsks(string network, double seconds) =>
-        new(NoQuerier, $"{network} snoops and nobody is its querier: its streams stop, or flood it, about {Quantity.Number(seconds)} s after the last one asked") { Of = [network] };
+        new(NoQuerier, $"{network} has snooping on, but no querier: its streams stop, or flood every port, about {Quantity.Number(seconds)} s after the last query") { Of = [network] };
 
     internal static FindingMessage QuerierElsewhere(string querier, string network) =>
-        new(NoQuerier, $"{querier} is not on {network}, so it can't ask there who listens") { Of = [querier, network] };
+        new(NoQuerier, $"{querier} is not on {network}, so it can't be its querier") { Of = [querier, network] };
 
     internal static FindingMessage OneMac(string first, string firstStream, string second, string secondStream, string mac) =>
         new(SameMac, first == second ? $"{firstStream} and {secondStream} go to one group, {first}"

@@ -48,8 +48,8 @@ public static class TextFindings
     internal static FindingMessage NoOpener(string sign) =>
         new(UnreadableStatement, $"{sign} opens no statement; each opens with its own word, such as `unit` or `feed`");
 
-    internal static FindingMessage OpenerMissing(string line, string opener) =>
-        new(UnreadableStatement, $"{line} opens no statement; is `{opener}` missing before it?");
+    internal static FindingMessage OpenerMissing(string line, IReadOnlyList<string> openers) =>
+        new(UnreadableStatement, $"{line} opens no statement; is {Either([.. openers.Select(o => $"`{o}`")])} missing before it?");
 
     internal static FindingMessage LineGoesOn(string line, string statement, string sign) =>
         new(UnreadableStatement, $"{line} opens no statement; if {statement} goes on here, `{sign}` is missing before it");
@@ -79,6 +79,8 @@ public static class TextFindings
 
     internal static readonly FindingMessage StraySemicolon = new(StrayCharacter, "`;` has no meaning here; a statement needs no mark at its end");
 
+    internal static readonly FindingMessage StraySemicolonInside = new(StrayCharacter, "`;` has no meaning here");
+
     internal static readonly FindingMessage StrayTimes = new(StrayCharacter, "`\u00D7` has no meaning here; several alike are counted in brackets, as in `mixer[1..6]`");
 
     internal static readonly FindingMessage StrayHash = RemarkBehind("#");
@@ -97,7 +99,7 @@ public static class TextFindings
 
     internal static FindingMessage StrayInName(string sign) => new(StrayCharacter, $"{sign} can't stand in a name; type `_`");
 
-    internal static FindingMessage StraySpace(string sign) => new(StrayCharacter, $"a white space of a special kind stands here ({sign}); type a plain space");
+    internal static FindingMessage StraySpace(string sign) => new(StrayCharacter, $"a special kind of space stands here ({sign}); type a plain one");
 
     internal static FindingMessage StrayInvisible(string sign) => new(StrayCharacter, $"a character that can't be seen stands here ({sign}); it has no meaning outside of quotes and comments");
 

@@ -132,7 +132,11 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
             }
         }
         if (clock.Device.Model.Gear.Statement.IsClear)
-            rig.Findings.Add(ClockFindings.NotASourceOf(clock.Name, Written(follow.Source), known), at, clock.Device.Model.Gear.Anchor, $"{clock.Device.Model.Gear.Name} is declared here");
+            rig.Findings.Add(new Draft(ClockFindings.NotASourceOf(clock.Name, Written(follow.Source), known), at)
+            {
+                Related = [(clock.Device.Model.Gear.Anchor, $"{clock.Device.Model.Gear.Name} is declared here")],
+                Fixes = Nearest.To(Written(follow.Source), known) is { } meant ? [new FixDraft($"write `{meant}`", false, at, meant)] : [],
+            });
         return null;
     }
 

@@ -26,7 +26,7 @@ internal sealed partial class FeedBinder
             if (isSameUnit && from.Side != Side.Out)
             {
                 if (to.Side == Side.In) return new Draft(FormatFindings.SidesInside(from.ToString(), to.ToString()), at) { Related = related };
-                return new Draft(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name), at) { Related = related };
+                return new Draft(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name, FreeWay.Between(binder.rig, from, to, acts)), at) { Related = related };
             }
             if (from.Side == Side.Out && to.Side == Side.In)
             {
@@ -48,6 +48,7 @@ internal sealed partial class FeedBinder
             if (MissingMember(from, found) is var (sender, receiver) && !sender.IsUnknown) return Apart(sender, receiver, span);
             if (Full(from, to, found) is { IsUnknown: false } full)
                 return PathResolver.PastEnd(full.Device, full.Socket, full.Side, [(full.Channel + 1, full.Channel + 1)], at);
+            if (CabledFromElsewhere(from, found) is var (end, entry) && !end.IsUnknown && Apart(end, entry, span, to) is { } apart) return apart;
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
@@ -55,7 +56,9 @@ internal sealed partial class FeedBinder
             if (found.DeadEnds.Find(p => p != from && p.Device == to.Device && p.Socket == to.Socket && p.Side == to.Side) is { IsUnknown: false } other)
                 return new Draft(FormatFindings.ArrivesElsewhere(from.ToString(), to.ToString(), other.ToString(), from.Channel + 1), at) { Related = related };
             var ends = found.DeadEnds.Where(p => p != from).ToList();
-            var draft = new Draft(FormatFindings.NoWayBetween(from.ToString(), to.ToString(), [.. ends.Select(p => p.ToString()).Distinct().Take(3)]), at) { Related = related };
+            var names = ends.Select(p => p.ToString()).Distinct().Take(3).ToArray();
+            var choice = FreeWay.Between(binder.rig, from, to, acts);
+            var draft = new Draft(choice is { Count: > 0 } ? FormatFindings.WayToChoose(from.ToString(), to.ToString(), names, choice) : FormatFindings.NoWayBetween(from.ToString(), to.ToString(), names), at) { Related = related };
             // Where ways begin and end at the same ports, it is one cable or route that all of them lack.
             return ends.Count == 0 ? draft : draft with
             {
@@ -75,12 +78,17 @@ internal sealed partial class FeedBinder
         }
 
         /// <summary>An output that the way reaches and an input from which it goes on, of one point-to-point format, with no cable between.</summary>
-        private static (GraphPoint Near, GraphPoint Far) MissingCable(GraphPoint from, WayFinder.Found found)
+        private static (GraphPoint Near, GraphPoint Far) MissingCable(GraphPoint from, WayFinder.Found found) => Cabled(from, found, found.Entries);
+
+        /// <summary>The same, where the input has a cable from another output.</summary>
+        private static (GraphPoint Near, GraphPoint Far) CabledFromElsewhere(GraphPoint from, WayFinder.Found found) => Cabled(from, found, found.Cabled);
+
+        private static (GraphPoint Near, GraphPoint Far) Cabled(GraphPoint from, WayFinder.Found found, List<GraphPoint> inputs)
         {
             foreach (var near in found.DeadEnds.Prepend(from))
             {
                 if (near.Side != Side.Out || near.Socket.Format is not { Joins: Joining.PointToPoint } format) continue;
-                foreach (var far in found.Entries)
+                foreach (var far in inputs)
                     if (far.Socket.Format == format && far.Device.Outermost != near.Device.Outermost
                         && far.Channel % far.Socket.InPerConnector == near.Channel % near.Socket.OutPerConnector) return (near, far);
             }
@@ -120,7 +128,7 @@ internal sealed partial class FeedBinder
         private static Anchor Declared(GraphPoint point) => new(point.Device.Model.Gear.Statement, point.Socket.Declaration.NameSpan);
 
         /// <summary>Both ends speak the same format, and nothing joins them.</summary>
-        private Draft Apart(GraphPoint from, GraphPoint to, TextSpan span)
+        private Draft Apart(GraphPoint from, GraphPoint to, TextSpan span, GraphPoint goal = default)
         {
             var rig = binder.rig;
             var at = At(span);
@@ -129,7 +137,7 @@ internal sealed partial class FeedBinder
                 var taken = rig.CablesFrom.GetValueOrDefault(from.Connector)?.Find(c => c.Acts.Meets(acts)) ?? rig.CablesTo.GetValueOrDefault(to.Connector)?.Find(c => c.Acts.Meets(acts));
                 return taken is null
                     ? new Draft(FormatFindings.LoopBackUncabled(from.ToString(), to.ToString()), at)
-                    : new Draft(FormatFindings.CabledElsewhere(from.ToString(), to.ToString(), taken.From.ToString(), taken.To.ToString()), at)
+                    : new Draft(FormatFindings.CabledElsewhere(from.ToString(), to.ToString(), goal.IsUnknown ? null : goal.ToString(), taken.From.ToString(), taken.To.ToString()), at)
                     {
                         Related = [(Anchors.OpenerOf(taken.Statement.Statement), "the cable")],
                     };

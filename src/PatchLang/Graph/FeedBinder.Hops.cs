@@ -299,7 +299,7 @@ internal sealed partial class FeedBinder
 
         private bool Fail(GraphPoint from, GraphPoint to, TextSpan span)
         {
-            if (!HasUnknownRoutes(from) && !HasUnknownRoutes(to)) bag.Add(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name), At(span));
+            if (!HasUnknownRoutes(from) && !HasUnknownRoutes(to)) bag.Add(FormatFindings.NoRouteInside(from.ToString(), to.ToString(), from.Device.Outermost.Model.Gear.Name, null), At(span));
             return false;
         }
 

@@ -36,7 +36,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         foreach (var symbol in foundation.Networks)
         {
             if (symbol.Format is not { } reference) continue;
-            if (foundation.Find<FormatSymbol>(reference, symbol.File, symbol.Statement, s => s.Formats, "format", rig.Findings) is not { } format) continue;
+            if (foundation.Find<FormatSymbol>(reference, symbol.File, symbol.Statement, s => s.Formats, "format", rig.Findings, f => f.Joins == Joining.Switched) is not { } format) continue;
             if (format.Joins == Joining.PointToPoint)
                 rig.Findings.Add(FormatFindings.NotANetworkFormat(format.Name), symbol.At(reference.Span), format.Anchor, $"{format.Name} is declared here");
             var network = new Network(networks.Count, symbol, format);

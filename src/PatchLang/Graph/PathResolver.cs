@@ -44,8 +44,20 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         var first = path.Steps[step];
         foreach (var space in (ReadOnlySpan<NameSpace>)[scope.Gear, scope.Formats, scope.Networks, scope.Looms, scope.Acts])
             if (space.Find(first.Name)?.First is { } elsewhere) return NotAThing(first, elsewhere, scope, step, statement, bag);
-        Foundation.SayUnknown(scope, feeds is null ? "unit" : Foundation.UnitFeedOrBundle, first.Name, KnownAtStart(scope), new Anchor(statement, first.NameSpan), bag);
+        Foundation.SayUnknown(scope, feeds is null ? "unit" : Foundation.UnitFeedOrBundle, first.Name, KnownAtStart(scope), new Anchor(statement, first.NameSpan), bag, meant: WithDot(first.Name, scope));
         return new PathStart(null, scope, step + 1);
+    }
+
+    /// <summary>A unit and a socket or slot of it, as <c>desk.ch</c>, that a name is with the dot between them lost; null if it is no such name.</summary>
+    private string? WithDot(string name, Scope scope)
+    {
+        for (var dot = 1; dot < Math.Min(name.Length, Nearest.LongestName); dot++)
+        {
+            var (start, rest) = (name.Substring(0, dot), name.Substring(dot));
+            if (scope.Things.Find(start)?.First is UnitSymbol unit && rig.DevicesOf(unit) is [var device, ..]
+                && (device.Model.SocketOf(rest) is not null || device.Model.SlotOf(rest) is not null)) return $"{start}.{rest}";
+        }
+        return null;
     }
 
     private KnownNames KnownAtStart(Scope scope) => feeds is null ? scope.Things.Known
@@ -184,14 +196,24 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             else if (!device.HasBrokenCard(slot)) bag.Add(NothingFitted(device, slot, at));
             return;
         }
-        if (!model.Gear.Statement.IsClear) return; // what the text's finding hides may be what is named
-        var nearest = NumberedIn(model, step) ?? model.KnownInside.NearestTo(step.Name);
+        if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
+        var nearest = NumberedIn(model, step) ?? WithDot(device, step.Name) ?? model.KnownInside.NearestTo(step.Name);
         bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
         {
             Related = [(model.Gear.Anchor, $"{model.Gear.Name} is declared here")],
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
             Causes = [model.Gear.Lacks(step.Name)],
         });
+    }
+
+    /// <summary>A slot and a socket of its card that a name is with the dot between them lost; null if it is no such name.</summary>
+    private static string? WithDot(Device device, string name)
+    {
+        foreach (var slot in device.Model.Slots)
+            if (name.StartsWith(slot.Name, StringComparison.Ordinal) && device.Cards[slot.Index] is { } card)
+                foreach (var socket in card.Model.Sockets)
+                    if (name.Length == slot.Name.Length + socket.Name.Length && name.EndsWith(socket.Name, StringComparison.Ordinal)) return $"{slot.Name}.{socket.Name}";
+        return null;
     }
 
     /// <summary>The channel that is meant where its number lost its brackets, as in <c>mic1</c>; null if it is no such name.</summary>

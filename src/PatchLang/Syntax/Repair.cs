@@ -131,9 +131,10 @@ internal sealed class Repairs
         {
             foreach (var kind in error.Expected)
                 if (kind.IsSign() && kind != TokenKind.Arrow && CanStandFor(here, kind)) TryReplace(at, 1, kind);
-            if (found.Count == 0 && here != TokenKind.Dot) TryDelete(at);
+            // Behind a dot it is a name that is missing.
+            if (found.Count == 0 && here is not (TokenKind.Dot or TokenKind.Dots) && (at == 0 || shape.Tokens[at - 1] != TokenKind.Dot)) TryDelete(at);
         }
-        if (at > 1 && shape.Tokens[at - 1] == TokenKind.Comma) TryDelete(at - 1);
+        if (at > 1 && shape.Tokens[at - 1] == TokenKind.Comma && here != TokenKind.Dot) TryDelete(at - 1);
         if (error.Expected.Contains(TokenKind.String) && here.CanBeName()) TryQuote(at);
         if (error.Expected.Contains(TokenKind.OpenBrace) && !here.IsSign()) TryWrap(at);
     }

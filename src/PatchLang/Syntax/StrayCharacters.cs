@@ -18,7 +18,8 @@ internal static class StrayCharacters
         var strays = Find(broken);
         if (strays.Count == 0) return;
         var all = strays.Where(s => s.Mend is not null).Select(s => s.Mend!.Value).ToList();
-        var isSafe = all.Count == strays.Count && !strays.Exists(s => s.Message == TextFindings.StrayHash && RunsIntoNext(broken, s.Token)) && broken.IsReadWith([.. all]);
+        // What a semicolon was typed for is a guess.
+        var isSafe = all.Count == strays.Count && !strays.Exists(s => (s.Message == TextFindings.StrayHash && RunsIntoNext(broken, s.Token)) || (s.Mend is not null && s.Message != TextFindings.StraySemicolon && broken.Reading.TextOf(s.Token) is ";")) && broken.IsReadWith([.. all]);
         foreach (var group in strays.GroupBy(s => s.Message.Text))
         {
             var (token, span, message, _) = group.First();
@@ -67,7 +68,7 @@ internal static class StrayCharacters
             case '\u200B' or '\u200C' or '\u200D' or '\u2060' or '\uFEFF' or '\u00AD' or '\u200E' or '\u200F':
                 return (span, TextFindings.StrayInvisible(written), "");
             case ';':
-                return (span, TextFindings.StraySemicolon, InsteadOf(broken, span));
+                return IsLastOnLine(broken, token) ? (span, TextFindings.StraySemicolon, InsteadOf(broken, span)) : Semicolon(broken, span);
             case '\u00D7':
                 return (span, TextFindings.StrayTimes, null);
             case '*' when broken.KindOf(token + 1) == TokenKind.Stray && broken.IsGlued(token + 1) && broken.Reading.TextOf(token + 1) is "/":
@@ -96,6 +97,17 @@ internal static class StrayCharacters
             _ => null,
         };
         return (span, typed is null ? TextFindings.Stray(written) : TextFindings.StrayFor(written, typed), typed);
+    }
+
+    private static bool IsLastOnLine(BrokenStatement broken, int token) =>
+        token + 1 >= broken.TokenCount || broken.IsFirstOnLine(token + 1) || broken.KindOf(token + 1) == TokenKind.Stray;
+
+    /// <summary>A semicolon inside of a line stands for the sign on its key, or for one that it looks like.</summary>
+    private static (TextSpan Span, FindingMessage Message, string? Text) Semicolon(BrokenStatement broken, TextSpan span)
+    {
+        foreach (var sign in (ReadOnlySpan<string>)[":", ","])
+            if (broken.IsReadWith(new TextChange(span, sign))) return (span, TextFindings.StrayFor("`;`", sign), sign);
+        return (span, TextFindings.StraySemicolonInside, null);
     }
 
     /// <summary>What keeps apart the two words that a sign stood between.</summary>

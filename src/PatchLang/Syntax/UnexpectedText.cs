@@ -110,7 +110,7 @@ internal static class UnexpectedText
             written = string.Concat(broken.Statement.Text.Span[span.Start..], rest[..length]);
             span = new TextSpan(span.Start, written.Length);
         }
-        if (written.Contains('"', StringComparison.Ordinal)) return false; // half of its quotes are there
+        if (written.Contains('"', StringComparison.Ordinal) || broken.KindOf(end) == TokenKind.String) return false; // its quotes are there, or half of them
         var text = written.Trim(Curly);
         var isTitle = broken.Statement.Kind == NodeKind.Rig;
         broken.Add(1, new TextProblem(TextFindings.QuotesMissing(Expectations.StatementName(broken.Statement.Kind), isTitle ? "the title" : "a path", text), span)
@@ -191,9 +191,20 @@ internal static class UnexpectedText
         return [.. repairs.OrderBy(r => r.Kind == RepairKind.Wrap && isSetting ? 0 : 1).ThenBy(r => Rank(r)).Take(3).Select(r => MendOf(broken, r, isOnly)).OfType<TextMend>()];
     }
 
-    /// <summary>Whether what begins at a token can only be the next of a list or of a way: a bare name may be a word too many, and two numbers one.</summary>
-    private static bool IsNext(BrokenStatement broken, int token) =>
-        broken.KindOf(token) == TokenKind.String || (broken.KindOf(token).CanBeName() && broken.KindOf(token + 1) is TokenKind.Dot or TokenKind.OpenBracket or TokenKind.Before or TokenKind.After);
+    /// <summary>Whether nothing else can have been meant than what a repair puts in: beside it a bare name may be a word too many, and two numbers one.</summary>
+    private static bool IsAllThatFits(BrokenStatement broken, Repair repair)
+    {
+        var (before, at, behind) = (broken.KindOf(repair.Token - 1), broken.KindOf(repair.Token), broken.KindOf(repair.Token + 1));
+        var isBareBefore = before.CanBeName() && broken.KindOf(repair.Token - 2) is not (TokenKind.Dot or TokenKind.Before or TokenKind.After);
+        return repair.Added switch
+        {
+            TokenKind.Comma or TokenKind.Arrow => at == TokenKind.String || (at.CanBeName() && !isBareBefore && behind is TokenKind.Dot or TokenKind.Before or TokenKind.After),
+            // A prefix gives every name of a file another; and who hears may be meant never to.
+            TokenKind.As or TokenKind.Hears => false,
+            // A word of the language may have been meant, too, and the name be missing.
+            var word => word.IsSign() || !before.IsContextual(),
+        };
+    }
 
     private static int Rank(Repair repair) => repair.Kind switch
     {
@@ -206,7 +217,7 @@ internal static class UnexpectedText
     private static TextMend? MendOf(BrokenStatement broken, Repair repair, bool isSafe)
     {
         var reading = broken.Reading;
-        isSafe &= repair.Kind != RepairKind.Insert || repair.Added is not (TokenKind.Comma or TokenKind.Arrow) || IsNext(broken, repair.Token);
+        isSafe &= repair.Kind != RepairKind.Insert || IsAllThatFits(broken, repair);
         var added = Spelling.Of(repair.Added);
         switch (repair.Kind)
         {

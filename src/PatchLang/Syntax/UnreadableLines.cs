@@ -124,7 +124,7 @@ internal static class UnreadableLines
         for (var token = 0; broken.KindOf(token) != TokenKind.Arrow; token++)
             if (broken.KindOf(token).CanBeName() || broken.KindOf(token) == TokenKind.Number) name.Append(name.Length > 0 ? "_" : "").Append(broken.TextOf(token));
         var span = broken.Reading.SpanOf(0);
-        broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), "feed NAME :"), span)
+        broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), ["feed NAME :"]), span)
         {
             Mends = [new TextMend($"put `feed {name} :` before it", false, new TextSpan(span.Start, 0), $"feed {name} : ")],
             Meant = NodeKind.Feed,
@@ -159,13 +159,12 @@ internal static class UnreadableLines
         // Each of them has one of these.
         if (!hasArrow && !broken.Shape.Tokens.Contains(TokenKind.Colon) && !broken.Shape.Tokens.Contains(TokenKind.OpenBrace) && !broken.Shape.Tokens.Contains(TokenKind.From)) return false;
         var fitting = OftenDropped.Where(k => (k == TokenKind.Feed || k != TokenKind.Unit || !hasArrow) && ParseWith(broken.Shape, k, 0) is { IsRead: true }).ToList();
-        if (fitting is not [var opener]) return false;
+        if (fitting.Count is not (1 or 2)) return false;
         var span = broken.Reading.SpanOf(0);
-        var word = Spelling.Of(opener);
-        broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), word), span)
+        broken.Add(0, new TextProblem(TextFindings.OpenerMissing(broken.Quoted(0), [.. fitting.Select(Spelling.Of)]), span)
         {
-            Mends = [new TextMend($"put `{word}` before it", false, new TextSpan(span.Start, 0), word + " ")],
-            Meant = Repairs.Parse([opener, .. broken.Shape.Tokens]).Kind,
+            Mends = [.. fitting.Select(Spelling.Of).Select(word => new TextMend($"put `{word}` before it", false, new TextSpan(span.Start, 0), word + " "))],
+            Meant = Repairs.Parse([fitting[0], .. broken.Shape.Tokens]).Kind,
         });
         return true;
     }

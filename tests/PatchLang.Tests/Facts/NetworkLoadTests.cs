@@ -118,14 +118,14 @@ public sealed class NetworkLoadTests
         var finding = Samples.Broken("lantern-quay/lantern-quay.rig", "equipment.rig", "link    1 Gbit/s", "link    100 Mbit/s").Findings.Should().ContainSingle().Subject;
 
         finding.Code.Should().Be("PL0803");
-        finding.Message.Should().Be("desk.expansion.net takes 6 streams during bells, 65.664 Mbit/s with all that is on the wire; 50 % of its 100 Mbit/s link is 50 Mbit/s");
+        finding.Message.Should().Be("desk.expansion.net takes 6 streams during bells, 65.664 Mbit/s on the wire, headers included; 50 % of its 100 Mbit/s link is 50 Mbit/s");
     }
 
     // By hand: 8 channels · 192 samples · 3 bytes are 4608; AES67 lets a packet have 1440 (6.3, secondary), which is 2 channels (1152).
     [Fact]
     public void Long_packets_on_the_festival_day_are_found_with_their_size() =>
         Samples.Broken("lantern-quay/lantern-quay.rig", "equipment.rig", "packet_time = 0.25 ms", "packet_time = 4 ms").Findings.Where(f => f.Code.StartsWith("PL08", StringComparison.Ordinal) && f.Code != "PL0810").Should().ContainSingle()
-            .Which.Message.Should().Be("8 channels of bridge.net at 48 kHz have 4,608 bytes in 4 ms; a packet takes 1,440, which is 2 channels");
+            .Which.Message.Should().Be("8 channels of bridge.net at 48 kHz make 4,608 bytes every 4 ms; a packet holds 1,440, which is 2 channels");
 
     private static PortLoad Port(NetworkLoad load, string name) => load.Ports.Should().ContainSingle(p => p.Name == name).Subject;
 

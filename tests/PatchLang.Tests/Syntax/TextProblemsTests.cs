@@ -157,7 +157,7 @@ public sealed class TextProblemsTests
     [InlineData("feed x : sum(a ⟦−⟧6 dB) -> b", "`−` has no meaning here; type `-`", "feed x : sum(a -6 dB) -> b")]
     [InlineData("unit up⟦–⟧stage : X", "`–` can't stand in a name; type `_`", "unit up_stage : X")]
     [InlineData("feed kick⟦/⟧snare : c", "`/` can't stand in a name; type `_`", "feed kick_snare : c")]
-    [InlineData("feed x :⟦\u00A0⟧a", "a white space of a special kind stands here (U+00A0); type a plain space", "feed x : a")]
+    [InlineData("feed x :⟦\u00A0⟧a", "a special kind of space stands here (U+00A0); type a plain one", "feed x : a")]
     [InlineData("feed x : ⟦\u200B⟧a", "a character that can't be seen stands here (U+200B); it has no meaning outside of quotes and comments", "feed x : a")]
     [InlineData("feed x : a⟦;⟧", "`;` has no meaning here; a statement needs no mark at its end", "feed x : a")]
     [InlineData("rate 48 kHz⟦;⟧use \"a.rig\"", "`;` has no meaning here; a statement needs no mark at its end", "rate 48 kHz use \"a.rig\"")]
