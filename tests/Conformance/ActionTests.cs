@@ -116,7 +116,7 @@ public sealed class ActionTests
         public string? Same(Compilation after)
         {
             if (!Codes(after).SequenceEqual(codes)) return $"finds {string.Join(", ", Codes(after))}, where there were {string.Join(", ", codes)}";
-            return Sound(after).SequenceEqual(sound ??= Sound(plan)) ? null : "sounds otherwise";
+            return PlanSound.Of(after).SequenceEqual(sound ??= PlanSound.Of(plan)) ? null : "sounds otherwise";
         }
 
         public string? Untidied(Compilation after) => after.Trees.FirstOrDefault(t => tidy.Contains(t.Source.Path) && !Tidy.Edits(t).IsEmpty)?.Source.Path;
@@ -126,20 +126,5 @@ public sealed class ActionTests
         private static bool IsOfText(Finding finding) => finding.Code.StartsWith("PL01", StringComparison.Ordinal);
 
         private static string Said(Finding finding) => $"{finding.Code} {finding.Message}";
-
-        /// <summary>Every hop of every channel, and who follows whom, by name.</summary>
-        private static List<string> Sound(Compilation plan)
-        {
-            var lines = new List<string>();
-            for (var edge = 0; edge < plan.Graph.EdgeCount; edge++)
-            {
-                var (from, to, hop) = (plan.Rig.PointOf(plan.Graph.FromOf(edge)), plan.Rig.PointOf(plan.Graph.ToOf(edge)), plan.Graph.HopOf(edge));
-                var acts = string.Join(',', plan.Acts.Where(a => plan.Graph.ActsOf(edge).Has(a.Number)).Select(a => a.Name));
-                lines.Add($"{from} {from.Side} -> {to} {to.Side} {hop.Kind} {hop.Tap} {hop.Gain} {hop.IsInsert} {plan.Graph.FeedOf(edge)?.Name} {acts}");
-            }
-            lines.Sort(StringComparer.Ordinal);
-            lines.AddRange(plan.Clocks.Views.SelectMany(v => v.States).Select(s => $"{s.Clock} {s.SourceText} {s.Root}"));
-            return lines;
-        }
     }
 }

@@ -31,6 +31,7 @@ internal static class LooseEndsCheck
                 else
                     foreach (var path in FeedBinder.MembersOf(feed.Origin)) Path(path);
                 foreach (var hop in feed.Hops) Path(hop);
+                Units(FeedBinder.FeedSettings, feed.Settings, feed.Statement);
             }
             else if (binding.Symbol is BundleSymbol bundle)
                 foreach (var member in bundle.Members) Pick(member);
@@ -51,7 +52,7 @@ internal static class LooseEndsCheck
         {
             foreach (var join in network.Joins) Path(join);
             if (network.TwinOf is { } twin) names.Add(twin.Name);
-            if (network.Settings["querier"] is { Text: { } querier }) names.Add(querier);
+            Units(NetworkBinder.Settings, network.Settings, network.Statement);
         }
         foreach (var keeper in foundation.Timekeepers)
         {
@@ -77,6 +78,12 @@ internal static class LooseEndsCheck
         {
             Path(pick.Path);
             if (pick.At is { } at) Path(at);
+        }
+
+        void Units(SettingVocabulary vocabulary, SettingTable settings, Statement statement)
+        {
+            foreach (var setting in vocabulary.NamingUnits)
+                if (SettingVocabulary.NameIn(settings[setting], statement) is { } unit) names.Add(unit.Name);
         }
 
         void Path(PathExpression path)

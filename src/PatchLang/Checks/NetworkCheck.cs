@@ -179,17 +179,12 @@ internal static class NetworkCheck
         private void CheckQuerier()
         {
             var symbol = network.Symbol;
-            if (symbol.Settings["querier"] is { Text: { } name } querier)
+            if (SettingVocabulary.NameIn(symbol.Settings["querier"], symbol.Statement) is { } querier)
             {
-                var at = symbol.At(querier.Span);
-                var scope = plan.Foundation.HomeOf(symbol.File);
-                if (scope.Things.Find(name) is not { } named)
-                {
-                    Foundation.SayUnknown(scope, "unit", name, scope.Things.Known, at, bag);
-                    return;
-                }
-                if (named.First is not UnitSymbol) bag.Add(NameFindings.OtherSort(name, named.First.Sort, "unit"), at, named.First.Anchor, "declared here");
-                else if (!network.HasUnknownMembers && !network.Members.Exists(m => m.Device.Unit.Name == name)) bag.Add(NetworkFindings.QuerierElsewhere(name, symbol.Name), at);
+                var home = plan.Foundation.HomeOf(symbol.File);
+                var scope = querier.Prefix is { } prefix ? home.Through(prefix) : home;
+                if (network.HasUnknownMembers || scope?.Things.Find(querier.Name) is not { First: UnitSymbol } named) return;
+                if (!network.Members.Exists(m => named.All.Contains(m.Device.Unit))) bag.Add(NetworkFindings.QuerierElsewhere(querier.Written, symbol.Name), symbol.At(symbol.Settings["querier"]!.Span));
             }
             else if (!symbol.Settings.Has("querier") && symbol.Settings["snooping"] is { } snooping) bag.Add(new Draft(NetworkFindings.NobodyAsks(symbol.Name, Forgotten), symbol.At(snooping.Span)) { FollowsFrom = [Foundation.MayBeMeant("querier")] });
         }

@@ -159,6 +159,18 @@ internal sealed class Foundation
         return null;
     }
 
+    /// <summary>Says which of the settings that name a unit name one that is not there.</summary>
+    /// <param name="vocabulary">What the place knows.</param>
+    /// <param name="settings">What is written there.</param>
+    /// <param name="file">The file it stands in.</param>
+    /// <param name="statement">Its statement.</param>
+    /// <param name="bag">Takes the findings.</param>
+    public void CheckUnits(SettingVocabulary vocabulary, SettingTable settings, PlanFile file, Statement statement, DraftBag bag)
+    {
+        foreach (var name in vocabulary.NamingUnits)
+            if (SettingVocabulary.NameIn(settings[name], statement) is { } unit) Find<UnitSymbol>(unit, file, statement, s => s.Things, "unit", bag, _ => true);
+    }
+
     /// <summary>What a name stands for where a signal may begin.</summary>
     public const string UnitFeedOrBundle = "unit, feed or bundle";
 

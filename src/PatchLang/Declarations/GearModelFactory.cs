@@ -14,7 +14,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
     /// <summary>The most channels that one socket may have.</summary>
     public const int MostPerSocket = 65_536;
 
-    private static readonly SettingVocabulary SocketSettings = new(
+    internal static readonly SettingVocabulary SocketSettings = new(
         "a socket",
         ("phantom", ValueForm.Flag, Measure.None),
         ("needs_phantom", ValueForm.Flag, Measure.None),
@@ -29,7 +29,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         ("aligned", ValueForm.Flag, Measure.None),
         ("connector", ValueForm.Name, Measure.None),
         ("level_class", ValueForm.Name, Measure.None),
-        ("clocked_by", ValueForm.Name, Measure.None),
+        ("clocked_by", ValueForm.Clock, Measure.None),
         ("slip_block", ValueForm.Number, Measure.None),
         ("terminated", ValueForm.Flag, Measure.None),
         ("streams", ValueForm.Count, Measure.None),
@@ -186,6 +186,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             if (declaration.Rate is { } own) ClockFigures.CheckRate(own, At(declaration.RateSpan), bag);
             if (declaration.LinkSpan.Length > 0 && declaration.Link is not > 0 && gear.Statement.IsClear)
                 bag.Add(NameFindings.WrongValueOf("link", "takes a quantity in Mbit/s or Gbit/s, above 0"), At(declaration.LinkSpan));
+            CheckClockOf(declaration);
             CheckLevels(declaration);
             if (declaration.WrongTap is { } wrong) bag.Add(wrong);
             if (declaration.Settings["monitor"] is { Text: { } monitor } written && Socket.MonitorOf(monitor) == Monitoring.None)
@@ -253,6 +254,23 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             if ((declaration.By ?? (perIn >= perOut ? declaration.In : declaration.Out)) is not { Parameter: null } count) return false;
             bag.Add(ChannelFindings.ConnectorTooSmall(declaration.Name, format.Name, Math.Max(perIn, perOut), most), At(count.Span), format.Anchor, $"{format.Name} is declared here");
             return true;
+        }
+
+        /// <summary>Says that a socket names a clock that the gear does not have.</summary>
+        private void CheckClockOf(SocketDeclaration declaration)
+        {
+            foreach (var setting in declaration.Settings.All)
+            {
+                if (SocketSettings.FormOf(setting.Name) != ValueForm.Clock || SettingVocabulary.NameIn(setting, gear.Statement) is not { } clock) continue;
+                if (body.Clocks.Any(c => c.Name == clock.Written) || !gear.Statement.Shape.Errors.IsEmpty) continue;
+                var nearest = Nearest.To(clock.Written, body.Clocks.Select(c => c.Name));
+                var at = At(clock.Span);
+                bag.Add(new Draft(NameFindings.UnknownInGear(clock.Written, gear.Name, "clock", nearest), at)
+                {
+                    Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
+                    FollowsFrom = [gear.Lacks("clock")],
+                });
+            }
         }
 
         /// <summary>Says what a socket's figures of level can't be.</summary>

@@ -107,7 +107,15 @@ internal enum ValueForm
 {
     Flag,
     Text,
+
+    /// <summary>A word that stands for itself.</summary>
     Name,
+
+    /// <summary>The name of a unit of the plan.</summary>
+    Unit,
+
+    /// <summary>The name of one of the clocks of the same gear.</summary>
+    Clock,
     Number,
 
     /// <summary>A whole number, 1 or more.</summary>
@@ -126,6 +134,27 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
 
     /// <summary>The names that are known.</summary>
     public IEnumerable<string> Names => known.Select(k => k.Name);
+
+    /// <summary>The settings whose value names a unit.</summary>
+    public ImmutableArray<string> NamingUnits { get; } = [.. known.Where(k => k.Form == ValueForm.Unit).Select(k => k.Name)];
+
+    /// <summary>What the value of a setting may be; null for a setting that is unknown here. What names something is looked for by this, wherever names are.</summary>
+    public ValueForm? FormOf(ReadOnlySpan<char> name)
+    {
+        foreach (var (its, form, _) in known)
+            if (name.SequenceEqual(its)) return form;
+        return null;
+    }
+
+    /// <summary>The name that is the value of a setting, perhaps behind a prefix; null where it is anything else.</summary>
+    public static ReferenceExpression? NameIn(Setting? setting, Statement statement)
+    {
+        if (setting is not { Text: { } written } || IsQuoted(setting, statement)) return null;
+        var span = TextSpan.FromTo(setting.Span.Start + statement.Text.Span[setting.Span.Start..setting.Span.End].IndexOf('=') + 1, setting.Span.End);
+        var text = statement.Text.Span[span.Start..span.End];
+        span = TextSpan.FromTo(span.Start + text.Length - text.TrimStart().Length, span.End);
+        return written.Split('.') is [var prefix, var name] ? new ReferenceExpression(prefix.Trim(), name.Trim(), span) : new ReferenceExpression(null, written, span);
+    }
 
     /// <summary>Says what of the settings is unknown here, or has a wrong value.</summary>
     /// <param name="table">The settings.</param>
@@ -161,8 +190,8 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             }
             isInText = known[index].Form == ValueForm.Text && setting.Text is not null && !IsQuoted(setting, statement);
             if (isInText) findings.Add(Unquoted(setting, table, statement));
-            else if (Wanted(known[index], setting) is { } wanted)
-                findings.Add(new Draft(NameFindings.WrongValueOf(setting.Name, wanted), at) { Fixes = Meant(setting, statement) });
+            else if (Wanted(known[index], setting, statement) is { } wanted)
+                findings.Add(new Draft(NameFindings.WrongValueOf(setting.Name, wanted), at) { Fixes = Meant(setting, known[index].Form, statement) });
         }
     }
 
@@ -174,9 +203,11 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         return IndexOf(before.Name) is >= 0 and var index ? known[index].Form != ValueForm.Flag : null;
     }
 
-    /// <summary>The mend that writes the word which one of a few was meant to be.</summary>
-    private ImmutableArray<FixDraft> Meant(Setting setting, Statement statement)
+    /// <summary>The mend that writes the word which one of a few was meant to be, or a name without quotes.</summary>
+    private ImmutableArray<FixDraft> Meant(Setting setting, ValueForm form, Statement statement)
     {
+        if (form is ValueForm.Unit or ValueForm.Clock && setting.Text is { } quoted && NameCharacters.IsName(quoted) && IsQuoted(setting, statement))
+            return [new FixDraft("write it without quotes", false, new Anchor(statement, new TextSpan(setting.Span.End - quoted.Length - 2, quoted.Length + 2)), quoted)];
         if (setting.Text is not { } written || !Words.TryGetValue(setting.Name, out var words) || Nearest.To(written, words) is not { } meant || IsQuoted(setting, statement)) return [];
         var at = new Anchor(statement, new TextSpan(setting.Span.End - written.Length, written.Length));
         return [new FixDraft($"write `{meant}`", Nearest.HasSameDigits(written, meant), at, meant)];
@@ -206,13 +237,15 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         return -1;
     }
 
-    private string? Wanted((string Name, ValueForm Form, Measure Measure) known, Setting setting) => known.Form switch
+    private string? Wanted((string Name, ValueForm Form, Measure Measure) known, Setting setting, Statement statement) => known.Form switch
     {
         ValueForm.Flag => setting.Text is null && setting.Value is null ? null : "stands alone, without a value",
         ValueForm.Text => setting.Text is not null ? null : "takes a text in quotes",
         ValueForm.Name when Words.TryGetValue(known.Name, out var words) =>
             words.Contains(setting.Text) ? null : $"takes one of {string.Join(", ", words.Select(w => $"`{w}`"))}",
         ValueForm.Name => setting.Text is not null ? null : "takes a name",
+        ValueForm.Unit => NameIn(setting, statement) is not null ? null : "takes the name of a unit",
+        ValueForm.Clock => NameIn(setting, statement) is not null ? null : "takes the name of a clock",
         ValueForm.Number => setting.Value is { Measure: Measure.None } ? null : "takes a number without unit",
         ValueForm.Count => setting.Value is { Measure: Measure.None, Value: >= 1 } count && count.Value.Equals(Math.Floor(count.Value)) && count == setting.High
             ? null

@@ -30,7 +30,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         ("pad", ValueForm.Quantity, Measure.Gain),
         ("trim", ValueForm.Quantity, Measure.Gain),
         ("fader", ValueForm.Quantity, Measure.Gain),
-        ("gain_by", ValueForm.Name, Measure.None),
+        ("gain_by", ValueForm.Unit, Measure.None),
         ("mic", ValueForm.Text, Measure.None),
         ("stand", ValueForm.Text, Measure.None),
         ("note", ValueForm.Text, Measure.None));
@@ -53,6 +53,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         var bag = BagWith(said);
         Indexes.Check(feed.Index, feed.Statement, bag);
         FeedSettings.Check(feed.Settings, feed.Statement, bag);
+        foundation.CheckUnits(FeedSettings, feed.Settings, feed.File, feed.Statement, bag);
         if (feed.Elements is { } declared && !feed.IsUnknown && feed.Labels.Length is > 1 and var count && count != declared.Count)
             bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(ExpressionReader.LabelSpan(feed.Statement, feed.Labels.Length - 1)));
         leads.Clear();

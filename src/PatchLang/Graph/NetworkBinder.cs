@@ -7,7 +7,7 @@ namespace PatchLang.Graph;
 /// <summary>Joins ports to networks.</summary>
 internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver paths)
 {
-    private static readonly SettingVocabulary Settings = new(
+    internal static readonly SettingVocabulary Settings = new(
         "a network",
         ("note", ValueForm.Text, Measure.None),
         ("packet_time", ValueForm.Amount, Measure.Time),
@@ -18,7 +18,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         ("unicast", ValueForm.Flag, Measure.None),
         ("multicast", ValueForm.Flag, Measure.None),
         ("snooping", ValueForm.Flag, Measure.None),
-        ("querier", ValueForm.Name, Measure.None))
+        ("querier", ValueForm.Unit, Measure.None))
     {
         Words = { ["encoding"] = NetworkSymbol.Encodings },
     };
@@ -61,6 +61,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
     private void CheckFigures(NetworkSymbol symbol)
     {
         Settings.Check(symbol.Settings, symbol.Statement, rig.Findings);
+        foundation.CheckUnits(Settings, symbol.Settings, symbol.File, symbol.Statement, rig.Findings);
         if (symbol.Settings["budget"] is { Value: { Measure: Measure.Share, Value: > 100 } } budget)
             rig.Findings.Add(NameFindings.WrongValueOf("budget", "takes at most 100 %"), symbol.At(budget.Span));
         if (symbol.Settings.Has("unicast") && symbol.Settings["multicast"] is { } multicast)

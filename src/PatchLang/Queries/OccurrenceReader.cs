@@ -88,7 +88,7 @@ internal sealed class OccurrenceReader
                 case NodeKind.Reference:
                     AddReference(child, node.Kind, statementKind);
                     break;
-                case NodeKind.Setting:
+                case NodeKind.Setting or NodeKind.AttributeValue:
                     ReadSetting(child, statementKind);
                     break;
                 default:
@@ -115,7 +115,16 @@ internal sealed class OccurrenceReader
             if (UnitGear() is { } of && name.HasText && of.Body.Slots.Any(s => s.Name == name.Name())) AddPart(name, of, null);
             if (reference.HasText) AddReferenceIn(reference, s => s.Gear);
         }
-        else if (reference.HasText && name.Text.SequenceEqual("gain_by")) AddReferenceIn(reference, s => s.Things);
+        else if (reference.HasText)
+            switch (KnownSettings.Of(statementKind)?.FormOf(name.HasText ? name.Text : setting.Reading.TextOf(setting.FirstToken)))
+            {
+                case ValueForm.Unit:
+                    AddReferenceIn(reference, s => s.Things);
+                    break;
+                case ValueForm.Clock:
+                    AddOwnPart(reference.Child(NodeKind.Name), isDeclaration: false);
+                    break;
+            }
     }
 
     private GearSymbol? UnitGear()
@@ -265,7 +274,6 @@ internal sealed class OccurrenceReader
                 device = ClockDevice(child);
             }
             else if (device is not null && PartsOf(child) is { } source) AddParts(source, 0, device);
-        Walk(root.Child(NodeKind.During), NodeKind.During);
     }
 
     private Device? ClockDevice(SyntaxNode node)
@@ -298,6 +306,9 @@ internal sealed class OccurrenceReader
             {
                 case NodeKind.Reference:
                     AddReferenceIn(child, s => s.Formats);
+                    break;
+                case NodeKind.AttributeValue:
+                    ReadSetting(child, NodeKind.Gear);
                     break;
                 case NodeKind.Count:
                     AddCount(child.Child(NodeKind.Name), isDeclaration: false);

@@ -300,25 +300,35 @@ internal sealed class ProposalFinder
         using var reading = statement.Read();
         if (shape.Kind == NodeKind.Unit && GearOfUnit(reading) is { } gear)
             foreach (var slot in gear.Body.Slots) proposals.Add(slot.Name, ProposalSort.Part, slot.Takes, 1, new PartSubject(gear, slot.Name, false));
-        foreach (var name in shape.Kind switch
-        {
-            NodeKind.Unit => RigBuilder.UnitSettings.Names,
-            NodeKind.Feed => FeedBinder.FeedSettings.Names,
-            _ => ["note"],
-        }) proposals.Add(name, ProposalSort.Setting, null, 2);
+        foreach (var name in KnownSettings.Of(shape.Kind)?.Names ?? ["note"]) proposals.Add(name, ProposalSort.Setting, null, 2);
     }
 
     private void AddValues()
     {
         using var reading = statement.Read();
-        if (shape.Kind == NodeKind.Feed)
+        if (end < 2) return;
+        switch (KnownSettings.Of(shape.Kind)?.FormOf(reading.TextOf(end - 2)))
         {
-            AddUnits();
-            return;
+            case ValueForm.Unit:
+                AddUnits();
+                AddPrefixes();
+                return;
+            case ValueForm.Clock:
+                AddOwnClocks(reading);
+                return;
         }
-        if (end < 2 || GearOfUnit(reading) is not { } gear) return;
+        if (GearOfUnit(reading) is not { } gear) return;
         var slotName = reading.TextOf(end - 2).ToString();
         if (gear.Body.Slots.FirstOrDefault(s => s.Name == slotName) is { } slot) AddGear(g => g.IsCard && g.ForSlot == slot.Takes);
+    }
+
+    /// <summary>The clocks of the gear at hand: those in its text up to here, and those that the plan knows of it.</summary>
+    private void AddOwnClocks(StatementReading reading)
+    {
+        foreach (var clock in Descendants(reading.Root, NodeKind.Clock))
+            if (clock.Child(NodeKind.Name) is { IsName: true } own) proposals.Add(own.Name(), ProposalSort.Part, "clock", 1);
+        if (reading.Root.Child(NodeKind.Name) is { IsName: true } name && scope.Gear.Find(name.Name())?.First is GearSymbol gear)
+            foreach (var clock in gear.Body.Clocks) proposals.Add(clock.Name, ProposalSort.Part, "clock", 1, new PartSubject(gear, clock.Name, false));
     }
 
     private GearSymbol? GearOfUnit(StatementReading reading)
