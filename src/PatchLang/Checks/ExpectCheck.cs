@@ -15,6 +15,7 @@ internal static class ExpectCheck
         List<(ReserveStatement Statement, HashSet<int> Nodes, ActSet Acts)>? reservations = null;
         var sounds = new Sounds(plan);
         var searches = new WaySearches(plan.Graph);
+        UnknownActs? unknown = null;
         foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
         {
             if (ExpectStatement.Read(file, statement) is not { } expect)
@@ -23,8 +24,12 @@ internal static class ExpectCheck
                 continue;
             }
             var said = bag.Drafts.Count;
-            var work = new Work(plan, expect, bag, sounds, searches, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
+            var own = new DraftBag();
+            var work = new Work(plan, expect, own, sounds, searches, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
             work.Run();
+            // It may be broken only because something is taken to be there in acts that nobody meant.
+            var follows = !own.IsEmpty && (unknown ??= new UnknownActs(plan)).Concern(expect, own.Drafts);
+            foreach (var draft in own.Drafts) bag.Add(follows && ExpectationFindings.IsOfPromise(draft.Message.Kind) ? draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] } : draft);
             plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), expect.IsLeftOpen));
         }
     }
@@ -42,7 +47,7 @@ internal static class ExpectCheck
         public void Run()
         {
             var acts = plan.Foundation.ActsOf(expect.During, expect.File, expect.Statement, bag);
-            foreach (var path in Paths())
+            foreach (var path in expect.Paths)
             {
                 if (plan.Signals.Paths.Candidates(path, expect.File) is not { } named) continue;
                 acts &= named.All.Aggregate(ActSet.None, (all, s) => all | (plan.Signals.BindingOf(s)?.Acts ?? s.Acts));
@@ -65,15 +70,8 @@ internal static class ExpectCheck
                 CheckIn(act);
                 if (!found.IsEmpty) break;
             }
-            foreach (var draft in found.Drafts) bag.Add(draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] });
+            foreach (var draft in found.Drafts) bag.Add(draft);
             if (!nothingAt.IsUnknown && !isFed) bag.Add(ExpectationFindings.NothingThere(nothingAt.ToString()), expect.At(expect.Span));
-        }
-
-        private IEnumerable<PathExpression> Paths()
-        {
-            yield return expect.Subject.Path;
-            if (expect.Subject.At is { } at) yield return at;
-            foreach (var other in expect.Others) yield return other;
         }
 
         /// <summary>Whether what is promised is compared with a figure of its own kind; says so if not.</summary>
@@ -83,7 +81,7 @@ internal static class ExpectCheck
             var what = expect.Sort == ExpectSort.Latency ? "latency" : "headroom";
             // Names that are wrong are wrong whatever is promised of them.
             var said = bag.Drafts.Count;
-            foreach (var path in Paths()) Heard.SetsOf(plan, path, expect.File, expect.Statement, acts, bag);
+            foreach (var path in expect.Paths) Heard.SetsOf(plan, path, expect.File, expect.Statement, acts, bag);
             if (bag.Drafts.Count > said) return false;
             if (expect.Measure == wanted) return true;
             bag.Add(NameFindings.WrongValueOf(what, $"is compared with a quantity in {Quantity.SymbolsOf(wanted)}"), expect.At(expect.Span));

@@ -28,7 +28,7 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
             if (!broken.IsEmpty) break;
         }
         if (!broken.IsEmpty)
-            foreach (var draft in broken.Drafts) bag.Add(draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] });
+            foreach (var draft in broken.Drafts) bag.Add(draft);
         else if (undecided is not null) bag.Add(undecided);
         else if (!isFed) bag.Add(ExpectationFindings.NothingThere(Written()), expect.At(expect.Span));
     }

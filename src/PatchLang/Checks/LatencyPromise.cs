@@ -33,7 +33,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
             said.Add(new Draft(ExpectationFindings.HearsNothingOf(Written(expect.Subject.Span), Written(from.Span), plan.During(isSilentIn)), expect.At(expect.Span)) { Acts = isSilentIn });
         else if (said.IsEmpty && isSilentIn == acts)
             said.Add(ExpectationFindings.NothingThere(Written(expect.Subject.Span)), expect.At(expect.Span));
-        foreach (var draft in said.Drafts) bag.Add(draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] });
+        foreach (var draft in said.Drafts) bag.Add(draft);
     }
 
     /// <summary>Whether there is something there in an act to be promised of.</summary>

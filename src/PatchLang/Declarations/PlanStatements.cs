@@ -129,6 +129,9 @@ internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickE
     /// <summary>What is heard or never heard; for a latency, where it counts from.</summary>
     public ImmutableArray<PathExpression> Others { get; private init; } = [];
 
+    /// <summary>All that it names.</summary>
+    public IEnumerable<PathExpression> Paths => [Subject.Path, .. Subject.At is { } at ? (PathExpression[])[at] : [], .. Others];
+
     public TokenKind Compare { get; private init; }
 
     public double Bound { get; private init; }
