@@ -1,7 +1,7 @@
 // rule: NAME
 /// Every signal that enters the rig has a label.
 ///
-/// Sheets and channel strips show labels. Who works from those does not know the names that the plan has for itself.
+/// Sheets and channel strips show labels. The people who work from those don't know the names used inside the plan.
 #load "patchlang.csx" // for the C# tooling of your editor; the program does without
 using System;
 using System.Collections.Generic;
@@ -9,11 +9,11 @@ using System.Linq;
 using PatchLang.Scripting.Model;
 using PatchLang.Scripting.Rules;
 
-// What stands behind `///` is the rule's page: what the house wants and, behind the empty line, why.
+// The lines with `///` are the rule's page: what the house wants and, after the empty line, why.
 //
-// `Rig` is the plan: units, feeds, networks, cables, clocks, and what the compiler worked out of them. Whatever is in it knows
-// where the plan says it, so a finding stands in the right place. Go to the definition of `Rig` to see what there is.
+// `Rig` is the plan: units, feeds, networks, cables, clocks, and what the compiler worked out about them. Everything in it knows
+// its place in the plan, so a finding appears in the right place. Go to the definition of `Rig` to see what there is.
 foreach (var feed in Rig.Feeds.Where(f => f.Origin == FeedOrigin.Socket && f.Label is null))
     Finding(feed, $"{feed} has no label", Severity.Warning);
 
-// NAME.rig is a plan to try it on: what has to be found there is marked. `patchlang test-rules` holds the rule to it.
+// NAME.rig is a plan to test the rule on, with the expected findings marked: run `patchlang test-rules`.
