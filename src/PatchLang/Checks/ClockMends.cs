@@ -64,7 +64,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     private FixDraft RunFree(Clock clock, bool isNamed)
     {
         var internally = clock.Model.From.First(s => s.Sort == ClockSourceSort.Internal);
-        var edits = EditsOf([(clock, internally)]);
+        var edits = EditsOf([(clock, internally)], row: null);
         if (isNamed) return new FixDraft($"let {clock.Name} run free, as the timekeeper", false, [.. edits]);
         edits.Add(new EditDraft(Anchors.EndOf(clock.Device.Unit.Statement), $"\ntimekeeper {clock.Name}"));
         return new FixDraft($"let {clock.Name} run free, and name it as the timekeeper", false, [.. edits]);

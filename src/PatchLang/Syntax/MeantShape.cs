@@ -62,9 +62,9 @@ internal sealed class MeantShape
                 tokens.RemoveRange(at, repair.Count);
                 break;
             case RepairKind.Replace or RepairKind.Quote:
-                var written = (repair.Added, tokens[at].First, tokens[end - 1].End);
+                var put = (repair.Added, tokens[at].First, tokens[end - 1].End);
                 tokens.RemoveRange(at, repair.Count);
-                tokens.Insert(at, written);
+                tokens.Insert(at, put);
                 break;
             case RepairKind.Wrap:
                 ThinkIn(end, Spelling.CloserOf(repair.Added));
