@@ -26,6 +26,7 @@ internal static class AlikeFindings
     public static List<Draft> Fold(Plan plan, List<Draft> drafts)
     {
         if (drafts.Count <= 1) return drafts;
+        drafts = OfOneFile(drafts);
         var folded = new List<Draft>(drafts.Count);
         foreach (var alike in drafts.Where(d => d.Causes.IsEmpty).GroupBy(d => (d.Message.Kind, Of: d.About ?? d.Message.Text)))
         {
@@ -38,6 +39,15 @@ internal static class AlikeFindings
         foreach (var kind in drafts.Where(d => !d.Causes.IsEmpty).GroupBy(d => d.Message.Kind))
             foreach (var mistake in ByCause(kind)) folded.Add(mistake.Count == 1 ? mistake[0] : Together(plan, mistake));
         return folded;
+    }
+
+    /// <summary>Names that a file of the library has are missing for one <c>use</c>: where one of the files named takes others in, that one does.</summary>
+    private static List<Draft> OfOneFile(List<Draft> drafts)
+    {
+        var files = drafts.Select(d => d.HeldBy).OfType<string>().Distinct().Order(StringComparer.Ordinal).ToList();
+        if (files.Count == 0) return drafts;
+        var taking = files.ToDictionary(f => f, f => files.MaxBy(o => ShippedLibrary.TakesIn(o, f) ? files.Count(each => ShippedLibrary.TakesIn(o, each)) : 0)!);
+        return drafts.ConvertAll(d => d.HeldBy is { } file ? d with { Causes = [$"use {taking[file]}"], IsNarrowest = taking[file] == file } : d);
     }
 
     /// <summary>Those that share a cause, by way of others, too.</summary>

@@ -20,7 +20,7 @@ internal static class FindingList
         drafts.AddRange(Checked(plan));
         for (var i = 0; i < drafts.Count; i++) drafts[i] = AtTheLater(plan, drafts[i]);
         var unread = new UnreadStatements(plan);
-        drafts = AllowCheck.Apply(plan, AlikeFindings.WithoutConsequences(drafts, unread.Explains));
+        drafts = AllowCheck.Apply(plan, AlikeFindings.WithoutConsequences(drafts, unread.Explain(drafts)));
         drafts = AlikeFindings.Fold(plan, unread.WithoutFollowers(drafts));
 
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();

@@ -26,7 +26,11 @@ internal sealed class UnreadStatements
 
     private readonly HashSet<string> mayBeDeclared = new(StringComparer.Ordinal);
     private bool mayUse;
+    private int lostHeads;
     private readonly HashSet<(int File, int Line)> lines = [];
+
+    // What stands in remarks behind other marks than ours, and is no part of the plan.
+    private readonly HashSet<Statement> remarks = new(ReferenceEqualityComparer.Instance);
 
     public UnreadStatements(Plan plan)
     {
@@ -36,17 +40,34 @@ internal sealed class UnreadStatements
             var tree = plan.Files.Trees[f];
             if (plan.Files.Files[f].IsLibrary || tree.Findings.IsEmpty) continue;
             foreach (var finding in tree.Findings) lines.Add((f, LineOf(tree, finding.Place.Span.Start)));
+            var remarkEnd = -1;
             for (var i = 0; i < tree.Count; i++)
             {
+                if (tree.StartOf(i) < remarkEnd) remarks.Add(tree[i]);
                 // Even where it is plain what is meant, a figure may be what could not be read.
-                if (!tree[i].Shape.IsRead) unknownAnywhere |= Grounds.Figures;
-                if (!tree[i].IsClear) TakeUnread(plan.Files.Files[f], i > 0 ? tree[i - 1] : null, tree[i], i + 1 < tree.Count ? tree[i + 1] : null);
+                if (tree[i].Shape.IsRead) continue;
+                var (previous, next) = (i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
+                remarkEnd = Math.Max(remarkEnd, TextProblems.RemarkEnd(tree, i));
+                unknownAnywhere |= Grounds.Figures;
+                if (HasLostHead(tree[i])) lostHeads++;
+                if (!tree[i].IsClear) TakeUnread(plan.Files.Files[f], previous, tree[i], next);
             }
         }
     }
 
-    /// <summary>What they may be the reason of, in the words of <see cref="Draft.Explains"/>.</summary>
-    public IEnumerable<string> Explains => mayUse ? mayBeDeclared.Select(Foundation.IsUnread).Append(Foundation.UnreadUse) : mayBeDeclared.Select(Foundation.IsUnread);
+    /// <summary>What they may be the reason of, among what was found, in the words of <see cref="Draft.Explains"/>.</summary>
+    public IEnumerable<string> Explain(List<Draft> drafts)
+    {
+        var names = new HashSet<string>(mayBeDeclared, StringComparer.Ordinal);
+        if (lostHeads > 0)
+        {
+            // What lost its first line, or its name, declares something: no more names than that are unknown for it.
+            var unknown = drafts.Where(d => d.Message.Kind == NameFindings.UnknownName && !d.Explains.Contains(Foundation.UnknownActs)).SelectMany(d => d.Message.Of).Where(n => !names.Contains(n)).ToHashSet(StringComparer.Ordinal);
+            if (unknown.Count <= lostHeads) names.UnionWith(unknown);
+        }
+        foreach (var name in names) yield return Foundation.IsUnread(name);
+        if (mayUse) yield return Foundation.UnreadUse;
+    }
 
     /// <summary>Leaves out what may follow from what can't be read, or was not understood.</summary>
     public List<Draft> WithoutFollowers(List<Draft> drafts)
@@ -152,6 +173,25 @@ internal sealed class UnreadStatements
 
     private static void Take(Dictionary<string, Grounds> into, string name, Grounds unknown) => CollectionsMarshal.GetValueRefOrAddDefault(into, name, out _) |= unknown;
 
+    /// <summary>Whether a statement has no name, or the line that opened one is gone, and the rest of it stands where it makes no sense.</summary>
+    private static bool HasLostHead(Statement statement)
+    {
+        using var reading = statement.Read();
+        if (LooseEndsCheck.Declares(statement.Kind) && !reading.Root.Child(NodeKind.Name).IsName) return true;
+        var kinds = statement.Shape.Tokens.AsSpan();
+        if (statement.Kind == NodeKind.Statement && !kinds.IsEmpty && GoesOn(kinds[0])) return true;
+        foreach (var error in statement.Shape.Errors)
+            if (error.Token > 0 && error.Token < kinds.Length && GoesOn(kinds[error.Token]) && Repairs.OpenBefore(kinds, error.Token).Count == 0
+                && reading.TextOf(TextSpan.FromTo(reading.SpanOf(error.Token - 1).End, reading.SpanOf(error.Token).Start)).ContainsAny('\r', '\n')) return true;
+        var depth = 0;
+        foreach (var kind in kinds)
+            if (Spelling.CloserOf(kind) != TokenKind.None) depth++;
+            else if (kind.IsCloser() && --depth < 0) return true;
+        return false;
+
+        static bool GoesOn(TokenKind kind) => kind is TokenKind.Arrow or TokenKind.Colon or TokenKind.String;
+    }
+
     private IEnumerable<string> UnitsOf(Statement gear) =>
         plan.Foundation.Units.Where(u => plan.Rig.DevicesOf(u) is [var device, ..] && (device.Model.Gear.Statement == gear || device.Cards.Any(c => c?.Model.Gear.Statement == gear))).Select(u => u.Name);
 
@@ -182,6 +222,7 @@ internal sealed class UnreadStatements
         var message = draft.Message;
         if ((message.HangsOn & unknownAnywhere) != Grounds.None) return true;
         if (!draft.At.Statement.Shape.IsRead && IsOnLineOfAnother(draft.At)) return true;
+        if (remarks.Count > 0 && (remarks.Contains(draft.At.Statement) || draft.Related.Any(r => remarks.Contains(r.At.Statement)))) return true;
         if (message.HangsOn == Grounds.None) return false;
         foreach (var called in message.Of)
             if ((UnknownOf(called) & message.HangsOn) != Grounds.None) return true;

@@ -38,6 +38,9 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// <summary>Whether it is the one to be said of those that are one finding, wherever they stand: fewer things could be meant there.</summary>
     public bool IsNarrowest { get; init; }
 
+    /// <summary>The file of the library that has what it finds missing, if one does.</summary>
+    public string? HeldBy { get; init; }
+
     /// <summary>The ports it finds on no network, if that is what it finds.</summary>
     public UnjoinedPorts? Unjoined { get; init; }
 }

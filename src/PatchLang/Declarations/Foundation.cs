@@ -204,7 +204,7 @@ internal sealed class Foundation
     /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it, which is a guess: names differ by little.</summary>
     private static Draft UnknownDraft(string sort, string name, KnownNames known, Anchor at, Func<string, bool>? fits, string? meant)
     {
-        if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at);
+        if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at) { HeldBy = file };
         var nearest = meant ?? known.NearestTo(name, fits);
         return new Draft(NameFindings.Unknown(sort, name, nearest), at)
         {

@@ -25,6 +25,20 @@ public static class ShippedLibrary
     /// <summary>The file in which gear, a card or a format is declared; null if it is none of the library's.</summary>
     public static string? FileWith(string sort, string name) => Declarations.Value.GetValueOrDefault($"{sort} {name}");
 
+    /// <summary>Whether a file of the library is another, or takes it in.</summary>
+    public static bool TakesIn(string path, string other)
+    {
+        var reached = new List<string> { path };
+        for (var i = 0; i < reached.Count; i++)
+        {
+            if (reached[i] == other) return true;
+            foreach (var line in (TextOf(reached[i]) ?? "").AsSpan().EnumerateLines())
+                if (line.StartsWith("use \"") && line[5..] is var behind && behind.IndexOf('"') is > 0 and var end
+                    && $"library/{behind[..end]}" is var used && !reached.Contains(used)) reached.Add(used);
+        }
+        return false;
+    }
+
     private static SyntaxTree? Read(string path) => TextOf(path) is { } text ? SyntaxTree.Parse(new SourceText(path, text)) : null;
 
     private static string? TextOf(string path)

@@ -55,10 +55,10 @@ public static class NameFindings
     public static readonly FindingKind CircularGear = new("PL0217", Severity.Error, "a definition that can't be made");
 
     internal static FindingMessage Unknown(string sort, string name, string? nearest) =>
-        new(UnknownName, $"there is no {sort} called `{name}`{DidYouMean(nearest)}");
+        new(UnknownName, $"there is no {sort} called `{name}`{DidYouMean(nearest)}") { Of = [name] };
 
     internal static FindingMessage NotTakenIn(string sort, string name, string file) =>
-        new(UnknownName, $"there is no {sort} called `{name}` here; `use \"{file}\"` takes it in");
+        new(UnknownName, $"there is no {sort} called `{name}` here; `use \"{file}\"` takes it in") { Of = [name] };
 
     internal static FindingMessage UnknownCount(string name, string gear, string? nearest) =>
         new(UnknownName, $"{gear} has no count called `{name}`{DidYouMean(nearest)}");

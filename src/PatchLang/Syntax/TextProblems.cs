@@ -46,7 +46,7 @@ internal static class TextProblems
                     // Words of ours in a remark seem to open statements.
                     if (tree.StartOf(i) + problem.Span.Start <= remarkEnd) continue;
                     findings.Add(problem.In(tree.Source, tree.StartOf(i)));
-                    if (problem.IsRemark) remarkEnd = EndOfLine(tree.Source.Content, tree.StartOf(i) + problem.Mends[^1].Changes[^1].Span.Start);
+                    if (problem.IsRemark) remarkEnd = EndOf(problem, tree, i);
                 }
                 continue;
             }
@@ -67,8 +67,6 @@ internal static class TextProblems
 
         static bool HasBraces(NodeKind kind) => kind is NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Network;
 
-        static int EndOfLine(string text, int at) => text.AsSpan(at).IndexOfAny('\r', '\n') is var length and >= 0 ? at + length : text.Length;
-
         // Lines in a row that nobody can make out are one remark that lost its marks.
         void EndLooseLines()
         {
@@ -84,5 +82,20 @@ internal static class TextProblems
             findings.Add(finding);
             looseLines.Clear();
         }
+    }
+
+    /// <summary>Where in the file a remark ends that begins in a statement behind other marks than ours; −1 if none does.</summary>
+    public static int RemarkEnd(SyntaxTree tree, int index)
+    {
+        // Such marks are signs that belong nowhere, or two dashes.
+        if (!tree[index].Shape.Tokens.AsSpan().ContainsAny(TokenKind.Stray, TokenKind.Minus)) return -1;
+        var problems = tree[index].ProblemsBetween(index > 0 ? tree[index - 1] : null, index + 1 < tree.Count ? tree[index + 1] : null);
+        return problems.LastOrDefault(p => p.IsRemark) is { } remark ? EndOf(remark, tree, index) : -1;
+    }
+
+    private static int EndOf(TextProblem remark, SyntaxTree tree, int index)
+    {
+        var (text, at) = (tree.Source.Content, tree.StartOf(index) + remark.Mends[^1].Changes[^1].Span.Start);
+        return text.AsSpan(at).IndexOfAny('\r', '\n') is var length and >= 0 ? at + length : text.Length;
     }
 }
