@@ -77,6 +77,7 @@ internal static class AlikeFindings
         all = [.. all.OrderBy(d => plan.PlaceOf(d.At.Statement)).ThenBy(d => d.At.Span.Start).ThenBy(d => d.Message.Text, StringComparer.Ordinal)];
         var first = all[0];
         var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined).OfType<UnjoinedPorts>()]).At(first.At);
+        if (said.HeldBy is { } file && all.SelectMany(d => d.Message.Of).Distinct().ToArray() is { Length: > 1 } names) said = said with { Message = NameFindings.SeveralNotTakenIn(names, file) };
         var shared = all.TrueForAll(d => d.Shared == first.Shared) ? first.Shared : null;
         // Told where they meet, it is the other ends that are several.
         var others = (shared is { } common ? all.Select(d => d.At == common ? d.Related[0].At : d.At) : all.Select(d => d.At)).Distinct().Skip(1).ToList();

@@ -24,6 +24,7 @@ internal sealed class UnreadStatements
     private Grounds unknownAnywhere;
     private ILookup<string, string>? cabled;
 
+    private readonly HashSet<Statement> ofUnknownActs = new(ReferenceEqualityComparer.Instance);
     private readonly HashSet<string> mayBeDeclared = new(StringComparer.Ordinal);
     private bool mayUse;
     private int lostHeads;
@@ -128,6 +129,9 @@ internal sealed class UnreadStatements
         if (statement.Kind == NodeKind.Unit) unknown = kind == ChannelFindings.BadRange ? Grounds.All : Grounds.None;
         var file = plan.Files.Files[plan.PlaceOf(statement).File];
         TakeNamed(statement, file, unknown & SaidBy(statement.Kind, statement, file), draft.Fixes);
+        if (!draft.Explains.Contains(Foundation.UnknownActs)) return;
+        ofUnknownActs.Add(statement);
+        if (LooseEndsCheck.Declares(statement.Kind) && NamedIn(statement, file, []) is [(var declared, _, _), ..]) Take(unknownOfAll, declared!, Grounds.Acts);
     }
 
     /// <summary>Takes what a statement may declare: the first name behind its opening word, which may be misspelt or gone, and behind a place where it can't go on, which may begin another.</summary>
@@ -224,6 +228,7 @@ internal sealed class UnreadStatements
         if (!draft.At.Statement.Shape.IsRead && IsOnLineOfAnother(draft.At)) return true;
         if (remarks.Count > 0 && (remarks.Contains(draft.At.Statement) || draft.Related.Any(r => remarks.Contains(r.At.Statement)))) return true;
         if (message.HangsOn == Grounds.None) return false;
+        if (message.HangsOn.HasFlag(Grounds.Acts) && ofUnknownActs.Count > 0 && draft.Related.Select(r => r.At).Append(draft.At).Any(a => ofUnknownActs.Contains(a.Statement))) return true;
         foreach (var called in message.Of)
             if ((UnknownOf(called) & message.HangsOn) != Grounds.None) return true;
         return message.Kind.IsOfWholeStatement && NamedIn(draft.At.Statement, plan.Files.Files[plan.PlaceOf(draft.At.Statement).File], []).Any(n => (UnknownOf(n.Thing ?? "", n.Piece) & message.HangsOn) != Grounds.None);

@@ -195,12 +195,16 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         }
     }
 
-    /// <summary>Whether a word is the value of the one before it, which lacks its <c>=</c>; null where that is unknown itself.</summary>
+    /// <summary>Whether a word is the value of the one before it, which lacks its <c>=</c>, or the unit of that; null where that is unknown itself.</summary>
     private bool? IsValueOf(Setting? before, Setting word, GearModel? model, Statement statement)
     {
-        if (before is not { Text: null, Value: null } || word is not { Text: null, Value: null } || statement.Text.Span[before.Span.End..word.Span.Start].ContainsAny('\r', '\n')) return false;
+        if (before is null || word is not { Text: null, Value: null } || statement.Text.Span[before.Span.End..word.Span.Start].ContainsAny('\r', '\n')) return false;
+        var form = IndexOf(before.Name) is >= 0 and var index ? known[index].Form : (ValueForm?)null;
+        // Behind a number that wants a unit it is one, misspelt, and told with the number.
+        if (before.Value is { Measure: Measure.None }) return form is ValueForm.Quantity or ValueForm.Amount;
+        if (before is not { Text: null, Value: null }) return false;
         if (model?.SlotOf(before.Name) is not null) return true;
-        return IndexOf(before.Name) is >= 0 and var index ? known[index].Form != ValueForm.Flag : null;
+        return form is { } its ? its != ValueForm.Flag : null;
     }
 
     /// <summary>The mend that writes the word which one of a few was meant to be, or a name without quotes.</summary>

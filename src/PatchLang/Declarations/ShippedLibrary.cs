@@ -10,6 +10,8 @@ public static class ShippedLibrary
 {
     private static readonly ConcurrentDictionary<string, SyntaxTree?> Trees = new(StringComparer.Ordinal);
 
+    private static readonly ConcurrentDictionary<string, List<string>> Reached = new(StringComparer.Ordinal);
+
     private static readonly Lazy<Dictionary<string, string>> Declarations = new(Declared);
 
     /// <summary>The paths of all files, sorted.</summary>
@@ -26,17 +28,16 @@ public static class ShippedLibrary
     public static string? FileWith(string sort, string name) => Declarations.Value.GetValueOrDefault($"{sort} {name}");
 
     /// <summary>Whether a file of the library is another, or takes it in.</summary>
-    public static bool TakesIn(string path, string other)
+    public static bool TakesIn(string path, string other) => Reached.GetOrAdd(path, ReachedFrom).Contains(other);
+
+    private static List<string> ReachedFrom(string path)
     {
         var reached = new List<string> { path };
         for (var i = 0; i < reached.Count; i++)
-        {
-            if (reached[i] == other) return true;
             foreach (var line in (TextOf(reached[i]) ?? "").AsSpan().EnumerateLines())
                 if (line.StartsWith("use \"") && line[5..] is var behind && behind.IndexOf('"') is > 0 and var end
                     && $"library/{behind[..end]}" is var used && !reached.Contains(used)) reached.Add(used);
-        }
-        return false;
+        return reached;
     }
 
     private static SyntaxTree? Read(string path) => TextOf(path) is { } text ? SyntaxTree.Parse(new SourceText(path, text)) : null;

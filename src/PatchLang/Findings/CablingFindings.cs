@@ -6,7 +6,7 @@ namespace PatchLang.Findings;
 public static class CablingFindings
 {
     /// <summary>PL0901: a reserved socket used.</summary>
-    public static readonly FindingKind Reserved = new("PL0901", Severity.Error, "a reserved socket used");
+    public static readonly FindingKind Reserved = new("PL0901", Severity.Error, "a reserved socket used") { HangsOn = Grounds.Acts };
 
     /// <summary>PL0902: a cable longer than advised.</summary>
     public static readonly FindingKind LongCable = new("PL0902", Severity.Warning, "a cable longer than advised");

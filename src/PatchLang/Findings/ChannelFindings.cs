@@ -23,10 +23,10 @@ public static class ChannelFindings
     public static readonly FindingKind SideWithoutPlace = new("PL0305", Severity.Error, "a side with no place to go");
 
     /// <summary>PL0306: an input driven twice.</summary>
-    public static readonly FindingKind DrivenTwice = new("PL0306", Severity.Error, "an input driven twice");
+    public static readonly FindingKind DrivenTwice = new("PL0306", Severity.Error, "an input driven twice") { HangsOn = Grounds.Acts };
 
     /// <summary>PL0307: an output that can feed one place feeds two.</summary>
-    public static readonly FindingKind FeedsTwo = new("PL0307", Severity.Error, "an output that can feed one place feeds two");
+    public static readonly FindingKind FeedsTwo = new("PL0307", Severity.Error, "an output that can feed one place feeds two") { HangsOn = Grounds.Acts };
 
     /// <summary>PL0308: a route only made in blocks.</summary>
     public static readonly FindingKind BrokenBlock = new("PL0308", Severity.Error, "a route only made in blocks");

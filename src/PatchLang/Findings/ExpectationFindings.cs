@@ -10,7 +10,7 @@ public static class ExpectationFindings
     public static readonly FindingKind Undecided = new("PL1002", Severity.Warning, "an expectation that can't be decided") { HangsOn = Grounds.Figures };
 
     /// <summary>PL1003: an expectation that applies in no act.</summary>
-    public static readonly FindingKind AppliesNowhere = new("PL1003", Severity.Warning, "an expectation that applies in no act");
+    public static readonly FindingKind AppliesNowhere = new("PL1003", Severity.Warning, "an expectation that applies in no act") { HangsOn = Grounds.Acts, IsOfWholeStatement = true };
 
     /// <summary>PL1004: an expectation about a point that nothing feeds.</summary>
     public static readonly FindingKind NothingFeeds = new("PL1004", Severity.Warning, "an expectation about a point that nothing feeds") { HangsOn = Grounds.Signals };

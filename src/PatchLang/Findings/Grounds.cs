@@ -24,8 +24,11 @@ internal enum Grounds
     /// <summary>Levels, delays and the like: something that adds to them may be anywhere, so these are unknown of all things at once.</summary>
     Figures = 16,
 
+    /// <summary>In which acts things are there.</summary>
+    Acts = 32,
+
     /// <summary>What follows from how things are joined, and not from what goes that way.</summary>
     AllButSignals = Ways | Joins | Time | Figures,
 
-    All = AllButSignals | Signals,
+    All = AllButSignals | Signals | Acts,
 }

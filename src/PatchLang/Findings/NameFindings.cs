@@ -60,6 +60,9 @@ public static class NameFindings
     internal static FindingMessage NotTakenIn(string sort, string name, string file) =>
         new(UnknownName, $"there is no {sort} called `{name}` here; `use \"{file}\"` takes it in") { Of = [name] };
 
+    internal static FindingMessage SeveralNotTakenIn(string[] names, string file) =>
+        new(UnknownName, $"{Listed([.. names.Select(n => $"`{n}`")])} are not here; `use \"{file}\"` takes them in") { Of = [.. names] };
+
     internal static FindingMessage UnknownCount(string name, string gear, string? nearest) =>
         new(UnknownName, $"{gear} has no count called `{name}`{DidYouMean(nearest)}");
 

@@ -38,9 +38,9 @@ public sealed partial class OneMistakeTests
         }
 
         counts.Should().HaveCountGreaterThan(200);
-        counts.Where(c => c.Findings > 4 && !c.Line.StartsWith("use ", StringComparison.Ordinal)).Should().BeEmpty();
-        counts.Count(c => c.Findings > 2).Should().BeLessThanOrEqualTo(9);
-        counts.Count(c => c.Findings > 1).Should().BeLessThanOrEqualTo(43);
+        counts.Where(c => c.Findings > 3 && !c.Line.StartsWith("use ", StringComparison.Ordinal)).Should().BeEmpty();
+        counts.Count(c => c.Findings > 2).Should().BeLessThanOrEqualTo(6);
+        counts.Count(c => c.Findings > 1).Should().BeLessThanOrEqualTo(15);
     }
 
     // The counts are those of the day they were written; fewer are welcome.
@@ -108,6 +108,35 @@ public sealed partial class OneMistakeTests
     public void A_statement_that_cant_be_read_hides_no_mistake_elsewhere() =>
         Compile(Gear + "unti recorder : Recorder\nfeed song : player.play[1] -> recorder.track[1]\nfeed hymn : player.play[2] -> desk.track[2]\nfeed air : player.play[9]\n")
             .Findings.Select(f => f.Code).Should().Equal("PL0102", "PL0201", "PL0301");
+
+    // Each has one repair alone, so it is plain what is meant: the feed is there, and what is wrong beside it is told.
+    [Theory]
+    [InlineData("feed song Song : player.play[1] -> recorder.track[1]")]
+    [InlineData("feed song player.play[1] -> recorder.track[1]")]
+    [InlineData("feed song : player.play[1] recorder.track[1]")]
+    [InlineData("feed song : player.play[1 -> recorder.track[1]")]
+    [InlineData("feed song : player.play[1] -> recorder.track[1];")]
+    [InlineData("feed song : player.play[1] -> recorder.track[1] { private")]
+    public void A_statement_that_is_plainly_meant_is_bound(string feed) =>
+        Compile(Gear + "unit recorder : Recorder\ncable player.play -> recorder.track : 5 m\nfeed hymn : player.play[2] -> recorder.track[1]\n" + feed + "\n")
+            .Findings.Select(f => f.Code).Should().Contain(c => c.StartsWith("PL01", StringComparison.Ordinal)).And.HaveCount(2);
+
+    [Theory]
+    [InlineData("feed song : -> recorder.track[1]")]
+    [InlineData("feed song -> recorder.track[1]")]
+    [InlineData("feed song : player.play[1] -> recorder.")]
+    public void A_statement_that_lacks_more_than_a_sign_is_unknown(string feed) =>
+        Compile(Gear + "unit recorder : Recorder\ncable player.play -> recorder.track : 5 m\n" + feed + "\nexpect recorder.track[1] hears song\n")
+            .Findings.Should().ContainSingle().Which.Code.Should().StartWith("PL01");
+
+    [Theory]
+    [InlineData("feed \"Song\" : player.play[1] -> recorder.track[1]\nexpect song never hears player.play[2]")]
+    [InlineData("# feed song : player.play[2] -> recorder.track[1]\nfeed song : player.play[1] -> recorder.track[1]")]
+    [InlineData("act one\nact two\nfeed song : player.play[1] -> recorder.track[1] during one\nfeed hymn : player.play[2] -> recorder.track[1] during tow")]
+    [InlineData("feed song : player.play[1] -> recorder.track[1] { gain = 34 db }")]
+    [InlineData("unit rack : StageRack(8, 8)\nunit wedge : Wedge\nfeed song : player.play[1] -> recorder.track[1]")]
+    public void One_mistake_is_one_finding(string text) =>
+        Compile(Gear + "unit recorder : Recorder\ncable player.play -> recorder.track : 5 m\n" + text + "\n").Findings.Should().ContainSingle();
 
     [Fact]
     public void A_name_that_is_nowhere_is_found_at_its_first_use_and_shown_at_each()
