@@ -132,7 +132,7 @@ public sealed partial class OneMistakeTests
     [Theory]
     [InlineData("feed \"Song\" : player.play[1] -> recorder.track[1]\nexpect song never hears player.play[2]")]
     [InlineData("# feed song : player.play[2] -> recorder.track[1]\nfeed song : player.play[1] -> recorder.track[1]")]
-    [InlineData("act one\nact two\nfeed song : player.play[1] -> recorder.track[1] during one\nfeed hymn : player.play[2] -> recorder.track[1] during tow")]
+    [InlineData("use \"library/desks.rig\"\nunit desk : Desk48\nact one\nact two\nfeed song : desk.local[1] -> desk.ch[1] during one\nfeed hymn : desk.local[2] -> desk.ch[1] during tow")]
     [InlineData("feed song : player.play[1] -> recorder.track[1] { gain = 34 db }")]
     [InlineData("unit rack : StageRack(8, 8)\nunit wedge : Wedge\nfeed song : player.play[1] -> recorder.track[1]")]
     public void One_mistake_is_one_finding(string text) =>
