@@ -261,6 +261,9 @@ internal sealed class Foundation
         };
     }
 
+    /// <summary>That a name is declared twice, so that nobody knows in which acts it is there, in the words of <see cref="Draft.Explains"/>.</summary>
+    public static string ActsOfTwo(string name) => $"two are called {name}";
+
     /// <summary>Says that a name is taken already.</summary>
     public void SayTwice(Symbol first, Symbol symbol, DraftBag bag)
     {
@@ -276,6 +279,7 @@ internal sealed class Foundation
             Fixes = isPlain || !isFirstAllDay || others.IsEmpty || first.File.IsLibrary ? []
                 : [new FixDraft($"let the first hold during {Names(others)}", false, Anchors.EndOf(first.Statement), $" during {Names(others)}")],
             Related = [(first.Anchor, NameFindings.FirstHere)],
+            Explains = [ActsOfTwo(symbol.Name)],
             FollowsFrom = NamesActs(first) || NamesActs(symbol) ? [UnknownActs] : [],
         });
 

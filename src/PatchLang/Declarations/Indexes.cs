@@ -39,6 +39,7 @@ internal static class Indexes
     {
         if (index is null) return;
         var seen = new HashSet<string>();
+        var numbers = new HashSet<int>();
         foreach (var item in index.Items)
         {
             var at = new Anchor(statement, item.Span);
@@ -50,6 +51,17 @@ internal static class Indexes
                 bag.Add(BadRange(item, at));
             else if (item.To - item.From >= Most)
                 bag.Add(ChannelFindings.TooManyElements(item.To - (long)item.From + 1), at);
+            else if (index.Items.Length > 1 && FirstKnown(item) is { } again)
+                bag.Add(NameFindings.ElementTwice(Quantity.Number(again)), at);
+        }
+
+        // Of more numbers than may be declared, nobody looks further.
+        int? FirstKnown(ItemExpression item)
+        {
+            int? known = null;
+            for (var number = item.From; number <= item.To && numbers.Count < GearModelFactory.MostPerSocket; number++)
+                if (!numbers.Add(number)) known ??= number;
+            return known;
         }
     }
 

@@ -105,7 +105,11 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             foreach (var symbol in candidates) its |= symbol.Acts;
             there &= its;
         }
-        if (there != acts) bag.Add(NameFindings.StatementReachesFurther(word, foundation.Names(acts - there)), statement.At(during.Span));
+        if (there == acts) return;
+        bag.Add(new Draft(NameFindings.StatementReachesFurther(word, foundation.Names(acts - there)), statement.At(during.Span))
+        {
+            FollowsFrom = [.. named.ToArray().Select(p => Foundation.ActsOfTwo(p.Steps[0].Name))],
+        });
     }
 
     /// <summary>The devices that a unit's step names: all its pieces, or those indexed. Empty where that is broken.</summary>
@@ -200,9 +204,16 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         var nearest = NumberedIn(model, step) ?? WithDot(device, step.Name) ?? model.KnownInside.NearestTo(step.Name);
         bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
         {
-            Related = [(model.Gear.Anchor, $"{model.Gear.Name} is declared here")],
+            Related =
+            [
+                (model.Gear.Anchor, $"{model.Gear.Name} is declared here"),
+                .. CardWith(device, step.Name) is { } other && other.Unit.Cards.FirstOrDefault(c => c.Slot == other.Slot!.Name) is { } fitted
+                    ? [(other.Unit.At(fitted.SlotSpan.To(fitted.Span)), $"{other.Name} has `{step.Name}`")]
+                    : ImmutableArray<(Anchor, string)>.Empty,
+            ],
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
-            Causes = [model.Gear.Lacks(step.Name)],
+            // A card that has it sits in another slot of the unit: they may have changed places.
+            Causes = CardWith(device, step.Name) is null ? [model.Gear.Lacks(step.Name)] : [model.Gear.Lacks(step.Name), $"the cards of {device.Host!.Name}"],
         });
     }
 
@@ -215,6 +226,10 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
                     if (name.Length == slot.Name.Length + socket.Name.Length && name.EndsWith(socket.Name, StringComparison.Ordinal)) return $"{slot.Name}.{socket.Name}";
         return null;
     }
+
+    /// <summary>Another card of the same unit that has a socket of that name; null if none does.</summary>
+    private static Device? CardWith(Device card, string socket) =>
+        card.Host?.Cards.FirstOrDefault(c => c is not null && c != card && c.Model.SocketOf(socket) is not null);
 
     /// <summary>The channel that is meant where its number lost its brackets, as in <c>mic1</c>; null if it is no such name.</summary>
     private static string? NumberedIn(GearModel model, StepExpression step)
