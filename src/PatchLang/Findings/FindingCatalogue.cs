@@ -104,6 +104,7 @@ public static class FindingCatalogue
         LevelFindings.CantBeSet,
         LevelFindings.HouseFader,
         LevelFindings.Contradiction,
+        LevelFindings.SummedTwice,
 
         NetworkFindings.TooManyStreams,
         NetworkFindings.StreamTooWide,

@@ -23,6 +23,12 @@ public static class LevelFindings
     /// <summary>PL0706: level figures that contradict each other.</summary>
     public static readonly FindingKind Contradiction = new("PL0706", Severity.Error, "level figures that contradict each other");
 
+    /// <summary>PL0707: a signal twice in one sum.</summary>
+    public static readonly FindingKind SummedTwice = new("PL0707", Severity.Warning, "a signal twice in one sum");
+
+    internal static FindingMessage TwiceInSum(string member) =>
+        new(SummedTwice, $"`{member}` is in this sum already: equal copies add as voltages, so that twice is 6 dB louder than once");
+
     internal static FindingMessage ClipsAt(string point, string level, string with, string most, string over, string others, string during) =>
         new(Clips, $"{point} clips{during}: it gets {level}{with}, {over} more than the {most} that it carries{others}");
 

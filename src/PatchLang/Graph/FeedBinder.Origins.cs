@@ -11,8 +11,12 @@ internal sealed partial class FeedBinder
     /// <content>Where a feed starts: sockets, other feeds, sums, alternatives.</content>
     private sealed partial class Work
     {
-        private void AddMember(MemberExpression member, FeedSymbol feed, Elements elements, Target? bus)
+        // What the members of the sum at hand bring: from which tap, and to which place.
+        private readonly HashSet<(int Node, Tap Tap, int Place)> inSum = [];
+
+        private void AddMember(SumOrigin sum, int number, FeedSymbol feed, Elements elements, Target? bus)
         {
+            var member = sum.Members[number];
             var resolved = member.Either is { } either ? Resolve(either, bus) : member.Tapped is { } tapped ? Resolve(tapped, bus) : null;
             if (resolved is not { } source) return;
             int[]? fold = null;
@@ -59,7 +63,23 @@ internal sealed partial class FeedBinder
                 }
             }
             Take(points.Count);
+            if (sum.Members.Length > 1) CheckTwice();
             AddBranches([.. points], [.. places], source.Tap, member.Gain);
+
+            // Whether an earlier member brings the same to the same place.
+            void CheckTwice()
+            {
+                var again = points.Where((p, i) => inSum.Contains((p.Node, source.Tap, places[i]))).Select(p => p.Node).Distinct().ToList();
+                for (var i = 0; i < points.Count; i++) inSum.Add((points[i].Node, source.Tap, places[i]));
+                if (again.Count == 0) return;
+                var element = Array.FindIndex(source.Ends, e => e.Node == again[0]);
+                var isAll = again.Count == points.Select(p => p.Node).Distinct().Count();
+                bag.Add(new Draft(LevelFindings.TwiceInSum(isAll ? Written(member.Span) : source.MemberNames?[element] ?? Written(member.Span)), At(member.Span))
+                {
+                    Fixes = isAll ? [new FixDraft("name it once", false, At(TextSpan.FromTo(sum.Members[number - 1].Span.End, member.Span.End)), "")] : [],
+                    FollowsFrom = [Foundation.UnknownActs],
+                });
+            }
         }
 
         /// <summary>How often a member is mixed: each of its elements counts in each mix it goes to. A side may go to fewer.</summary>
@@ -78,6 +98,8 @@ internal sealed partial class FeedBinder
             }
             return count;
         }
+
+        private string Written(TextSpan span) => statement.Text.Span.Slice(span.Start, span.Length).ToString();
 
         /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
         private static bool IsOwn(Source source, int element, Elements sum, int place)

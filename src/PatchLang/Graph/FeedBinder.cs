@@ -65,7 +65,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             foreach (var member in MembersOf(feed.Origin)) LookUp(member, feed.File);
         var acts = ActsOf(feed.Acts);
         if (acts != feed.Acts && feed.DuringSpan is { Length: > 0 } during)
-            bag.Add(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during));
+            bag.Add(new Draft(NameFindings.ReachesFurther("feed", feed.Name, foundation.Names(feed.Acts - acts)), feed.At(during))
+            {
+                FollowsFrom = [.. leads.Take(requiredCount).Select(l => Foundation.ActsOfTwo(l.Path.Steps[0].Name))],
+            });
         SplitIntoParts(acts);
         foreach (var part in parts)
             variants.Add(feed.IsUnknown
@@ -373,10 +376,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 targets[0] = null;
             }
             Take((long)elements.Count * (targets.Length - 1));
-            foreach (var member in sum.Members)
+            inSum.Clear();
+            for (var i = 0; i < sum.Members.Length; i++)
             {
                 if (IsTooLarge) return TooLarge(elements);
-                AddMember(member, feed, elements, targets[0]);
+                AddMember(sum, i, feed, elements, targets[0]);
             }
             Travel(elements.Count, targets, feed.Hops, isInsert: false);
             return Made(elements);
