@@ -90,6 +90,7 @@ internal static class CombCheck
             Related = [(plan.AnchorOf(early), $"the earlier way: {Words(plan, comb.Early)}"), (plan.AnchorOf(late), $"the later way: {Words(plan, comb.Late)}")],
             Fixes = Fixes(plan, found),
             Acts = found.Acts,
+            FollowsFrom = [.. comb.Early.Edges.Concat(comb.Late.Edges).Select(plan.Graph.ToOf).Distinct().Select(n => FeedBinder.TwoSourcesAt(plan.Rig.PointOf(n)))],
         };
     }
 

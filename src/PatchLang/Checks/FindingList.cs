@@ -89,6 +89,7 @@ internal static class FindingList
         CombCheck.Check,
         PerformersCheck.Check,
         CablingCheck.Check,
+        CableDirectionCheck.Check,
         ReserveCheck.Check,
         ExpectCheck.Check,
         LooseEndsCheck.Check,

@@ -124,6 +124,7 @@ internal static class PhantomCheck
             if (flow.Sources.Count > 0) Uses.Add(new PhantomUse(supply.Node, flow.Sources, variant.Acts, at));
             if (flow.Sources.Count > 0 || flow.Blocked.IsUnknown) return false;
             settled.UnionWith(plan.Graph.Upstream([flow.Blocked.Node], variant.Acts));
+            if (plan.Rig.BrokenEnds.Contains((supply.Device, supply.Socket))) return false; // what is plugged there has its finding
             bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), flow.Blocked.ToString(), OtherLeg(feed, flow.Blocked, variant.Acts)), at);
             return true;
         }

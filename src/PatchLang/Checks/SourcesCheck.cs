@@ -7,6 +7,9 @@ namespace PatchLang.Checks;
 /// <summary>One source per act for strips, outputs and receiving channels; buses take many. Gives PL0306.</summary>
 internal static class SourcesCheck
 {
+    /// <summary>The most points of one meeting that are kept, for what follows from it.</summary>
+    private const int MostPoints = 64;
+
     public static void Check(Plan plan, DraftBag bag)
     {
         var graph = plan.Graph;
@@ -33,7 +36,11 @@ internal static class SourcesCheck
             if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
             var acts = graph.ActsOf(first) & graph.ActsOf(second);
             var hops = (plan.AnchorOf(first), plan.AnchorOf(second));
-            if (meetings.TryGetValue(hops, out var meeting)) meeting.Acts |= acts;
+            if (meetings.TryGetValue(hops, out var meeting))
+            {
+                meeting.Acts |= acts;
+                if (meeting.Points.Count < MostPoints && meeting.Points[^1].Node != point.Node) meeting.Points.Add(point);
+            }
             else
             {
                 meetings.Add(hops, meeting = new Meeting(hops.Item1, hops.Item2, point, plan.Rig.PointOf(graph.FromOf(first)), plan.Rig.PointOf(graph.FromOf(second))) { Acts = acts });
@@ -60,6 +67,7 @@ internal static class SourcesCheck
                 {
                     Related = [(meeting.First, "the other source")],
                     Acts = meeting.Acts,
+                    Explains = [.. meeting.Points.Select(FeedBinder.TwoSourcesAt)],
                     Causes = row.Count > 1 ? [cause] : [],
                     Shared = ((Anchor[])[row[0].First, row[0].Second]).Where(hop => row.TrueForAll(m => m.First == hop || m.Second == hop)).Select(hop => (Anchor?)hop).FirstOrDefault(),
                 });
@@ -76,6 +84,9 @@ internal static class SourcesCheck
         public Anchor Second { get; } = second;
 
         public GraphPoint Point { get; } = point;
+
+        /// <summary>The points where they meet, the first ones of very many.</summary>
+        public List<GraphPoint> Points { get; } = [point];
 
         public GraphPoint FirstFrom { get; } = firstFrom;
 

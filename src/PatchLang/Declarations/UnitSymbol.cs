@@ -43,6 +43,9 @@ public sealed class UnitSymbol : Symbol
 
     internal TextSpan ArgumentsSpan { get; private set; }
 
+    /// <summary>That there are not as many of it as meant, in the words of <see cref="Draft.Explains"/>.</summary>
+    internal string CountOfRow => $"how many there are of {Name}";
+
     internal ImmutableArray<FittedCard> Cards => seldom?.Cards ?? [];
 
     internal static UnitSymbol? Read(PlanFile file, Statement statement)

@@ -93,6 +93,12 @@ public static class FormatFindings
     internal static FindingMessage CableSide(string socket, bool isFrom) =>
         new(WrongSide, isFrom ? $"a cable leaves an output, and {socket} is an input" : $"a cable arrives at an input, and {socket} is an output");
 
+    internal static FindingMessage CableTurned(string from, string to) =>
+        new(WrongSide, $"a cable leaves an output and arrives at an input; this one is the wrong way round: {from} is an input, and {to} an output");
+
+    internal static FindingMessage AllTheOtherWay(string from, string to) =>
+        new(WrongSide, $"this cable goes from {from} to {to}, and carries nothing: all that is sent between the two goes the other way");
+
     internal static FindingMessage NoRouteInside(string from, string to, string gear, IReadOnlyList<string>? over) =>
         new(NoRoute, $"{gear} has no route from {from} to {to}{(over is { Count: > 0 } ? $"; one goes over {string.Join(" and ", over)}: write {(over.Count == 1 ? "that hop" : "those hops")}, too" : "")}");
 

@@ -67,6 +67,15 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                 bag.Add(CablingFindings.NoConnector(Name(inner)), statement.At(at));
                 return false;
             }
+            if (IsTurned(from, to))
+            {
+                var (left, right) = (statement.From.Span, statement.To.Span);
+                bag.Add(new Draft(FormatFindings.CableTurned(Name(from), Name(to)), statement.At(left.To(right)))
+                {
+                    Fixes = [new FixDraft("turn the cable round", false, [new EditDraft(statement.At(left), Written(right)), new EditDraft(statement.At(right), Written(left))])],
+                });
+                return false;
+            }
             if (Plug(from, Side.Out, statement.From.Span) is not { } outs || Plug(to, Side.In, statement.To.Span) is not { } ins) return false;
             if (from.Socket.Format is not { } format || to.Socket.Format is not { } far) return false;
             if (format != far)
@@ -84,7 +93,10 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             }
             if (outs.Count != ins.Count && !(format.Joins == Joining.Shared && outs.Count == 1))
             {
-                bag.Add(ChannelFindings.CableCounts(Name(from), outs.Count, Name(to), ins.Count), statement.At(statement.To.Span));
+                bag.Add(new Draft(ChannelFindings.CableCounts(Name(from), outs.Count, Name(to), ins.Count), statement.At(statement.To.Span))
+                {
+                    Explains = [.. ((Target[])[from, to]).Where(t => t.IsWholeRow).Select(t => t.Row[0].Unit.CountOfRow)],
+                });
                 return false;
             }
             if (outs.Count == 0)
@@ -114,6 +126,11 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             if (length is { } metres) CheckLength(statement, format, medium, metres, loom, bag);
             return true;
         }
+
+        // Whether it would be right the other way round.
+        static bool IsTurned(Target from, Target to) => !from.Socket.IsBroken && !to.Socket.IsBroken && !from.Socket.Has(Side.Out) && from.Socket.Has(Side.In) && !to.Socket.Has(Side.In) && to.Socket.Has(Side.Out);
+
+        string Written(TextSpan span) => statement.Statement.Text.Span.Slice(span.Start, span.Length).ToString();
 
         Target? Resolve(PathExpression path)
         {
@@ -190,12 +207,16 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             }
         if (statement.Ways is null && count > loom.Ways) return PastEnd(1, count, statement.By!.Value.Span);
         if (numbers.Count == count) return numbers.DrainToImmutable();
-        bag.Add(ChannelFindings.WayCount(loom.Name, numbers.Count, count), statement.At(statement.Ways!.Span));
+        bag.Add(new Draft(ChannelFindings.WayCount(loom.Name, numbers.Count, count), statement.At(statement.Ways!.Span)) { Explains = [MissingCables.Any] });
         return [];
 
         ImmutableArray<int> PastEnd(int first, int last, TextSpan span)
         {
-            bag.Add(ChannelFindings.WayPastEnd(loom.Name, ChannelFindings.Beyond([(first, last)], loom.Ways), loom.Ways), statement.At(span), loom.Anchor, "declared here");
+            bag.Add(new Draft(ChannelFindings.WayPastEnd(loom.Name, ChannelFindings.Beyond([(first, last)], loom.Ways), loom.Ways), statement.At(span))
+            {
+                Related = [(loom.Anchor, "declared here")],
+                Explains = [MissingCables.Any], // another loom may be meant
+            });
             return [];
         }
     }
@@ -213,9 +234,11 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         {
             if (!ways.TryGetValue((loom, cable.Way), out var users)) ways.Add((loom, cable.Way), users = []);
             if (users.Find(u => u.Acts.Meets(cable.Acts)) is { } user)
-                bag.Add(
-                    CablingFindings.WayTwice(loom.Name, cable.Way), statement.At(statement.Ways?.Span ?? statement.By!.Value.Span),
-                    Anchors.OpenerOf(user.Statement.Statement), "the other cable");
+                bag.Add(new Draft(CablingFindings.WayTwice(loom.Name, cable.Way), statement.At(statement.Ways?.Span ?? statement.By!.Value.Span))
+                {
+                    Related = [(Anchors.OpenerOf(user.Statement.Statement), "the other cable")],
+                    Explains = [MissingCables.Any],
+                });
             users.Add(cable);
         }
         Plug(rig.CablesFrom, cable.From, cable);
@@ -227,6 +250,9 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
         bool Twice(Connector connector, Cable other)
         {
+            // Either of the two may be the wrong one.
+            rig.BrokenEnds.Add((other.From.Device, other.From.Socket));
+            rig.BrokenEnds.Add((other.To.Device, other.To.Socket));
             bag.Add(CablingFindings.TwoCables(connector.ToString()), statement.At(connector.Side == Side.Out ? statement.From.Span : statement.To.Span), Anchors.OpenerOf(other.Statement.Statement), "the other cable");
             return false;
         }

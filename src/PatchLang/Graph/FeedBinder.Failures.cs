@@ -11,13 +11,16 @@ internal sealed partial class FeedBinder
     /// <summary>That a signal can't go on from a port as it is to, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string NoWayOnFrom(GraphPoint point) => $"no way on from {point.Device.Name}.{point.Socket.Name}";
 
+    /// <summary>That a point has two sources: what is odd about a signal there is one of them, in the words of <see cref="Draft.Explains"/>.</summary>
+    public static string TwoSourcesAt(GraphPoint point) => $"two sources at {point}";
+
     /// <content>What to say where a hop can't be made.</content>
     private sealed partial class Work
     {
         /// <summary>Null where what is known of the gear does not suffice to say so.</summary>
         private Draft? NoWay(GraphPoint from, GraphPoint to, WayFinder.Found found, bool isSameUnit, TextSpan span)
         {
-            if (IsBroken(from) || IsBroken(to) || found.DeadEnds.Exists(IsBroken) || found.Entries.Exists(IsBroken)) return null;
+            if (IsBroken(from) || IsBroken(to) || found.DeadEnds.Exists(IsBroken) || found.Entries.Exists(IsBroken) || found.Ways.Exists(w => w.Any(IsBroken))) return null;
             var at = At(span);
             if (found.Ways.Count > 1)
                 return new Draft(FormatFindings.WaysBetween(from.ToString(), to.ToString(), [.. found.Ways.Take(3).Select(w => string.Join(" -> ", w.Select(p => p.ToString())))], found.Ways.Count), at);
@@ -48,7 +51,7 @@ internal sealed partial class FeedBinder
             if (MissingMember(from, found) is var (sender, receiver) && !sender.IsUnknown) return Apart(sender, receiver, span);
             if (Full(from, to, found) is { IsUnknown: false } full)
                 return PathResolver.PastEnd(full.Device, full.Socket, full.Side, [(full.Channel + 1, full.Channel + 1)], at);
-            if (CabledFromElsewhere(from, found) is var (end, entry) && !end.IsUnknown && Apart(end, entry, span, to) is { } apart) return apart;
+            if (CabledFromElsewhere(from, to, found) is var (end, entry) && !end.IsUnknown && Apart(end, entry, span, to) is { } apart) return apart;
             if (from.Side == Side.Out && to.Side == Side.Out && !isSameUnit && found.DeadEnds.TrueForAll(p => p == from))
                 return new Draft(FormatFindings.OutputIntoOutput(from.ToString(), to.ToString()), at) { Related = related };
             if (from.Side == Side.In && to.Side == Side.In && found.DeadEnds.TrueForAll(p => p == from) && !from.Device.Outermost.Model.Sockets.Any(s => s.Has(Side.Out)))
@@ -80,8 +83,9 @@ internal sealed partial class FeedBinder
         /// <summary>An output that the way reaches and an input from which it goes on, of one point-to-point format, with no cable between.</summary>
         private static (GraphPoint Near, GraphPoint Far) MissingCable(GraphPoint from, WayFinder.Found found) => Cabled(from, found, found.Entries);
 
-        /// <summary>The same, where the input has a cable from another output.</summary>
-        private static (GraphPoint Near, GraphPoint Far) CabledFromElsewhere(GraphPoint from, WayFinder.Found found) => Cabled(from, found, found.Cabled);
+        /// <summary>The same, where the input, of the unit that it is to get to, has a cable from another output.</summary>
+        private (GraphPoint Near, GraphPoint Far) CabledFromElsewhere(GraphPoint from, GraphPoint to, WayFinder.Found found) =>
+            Cabled(from, found, found.Taken.FindAll(p => p.Device.Outermost == to.Device.Outermost && binder.rig.CablesTo.ContainsKey(p.Connector)));
 
         private static (GraphPoint Near, GraphPoint Far) Cabled(GraphPoint from, WayFinder.Found found, List<GraphPoint> inputs)
         {
@@ -140,6 +144,7 @@ internal sealed partial class FeedBinder
                     : new Draft(FormatFindings.CabledElsewhere(from.ToString(), to.ToString(), goal.IsUnknown ? null : goal.ToString(), taken.From.ToString(), taken.To.ToString()), at)
                     {
                         Related = [(Anchors.OpenerOf(taken.Statement.Statement), "the cable")],
+                        Causes = [$"{PortOf(from)} -> {PortOf(to)}"],
                     };
             }
             var (left, right) = (rig.NetworkOf(from.Device, from.Socket, acts), rig.NetworkOf(to.Device, to.Socket, acts));

@@ -127,7 +127,11 @@ internal sealed partial class FeedBinder
                 if (!isWidthSaid && widthSaid != target.WidthOn(side))
                 {
                     var port = $"{target.Row[0].Name}.{socket.Name}";
-                    bag.Add(new Draft(ChannelFindings.HopWidth(port, target.WidthOn(side), width, target.IsIndexed), At(hop.Span)) { Explains = [MissingCables.Into(port)] });
+                    bag.Add(new Draft(ChannelFindings.HopWidth(port, target.WidthOn(side), width, target.IsIndexed), At(hop.Span))
+                    {
+                        Explains = [MissingCables.Into(port)],
+                        FollowsFrom = target.IsWholeRow ? [target.Row[0].Unit.CountOfRow] : [],
+                    });
                 }
                 widthSaid = target.WidthOn(side);
                 return pointRows.LendEmpty(width);
@@ -142,13 +146,16 @@ internal sealed partial class FeedBinder
             if (!IsRun(from)) return;
             if (Strayed(from, to) is { } stray)
             {
-                bag.Add(ChannelFindings.LeavesTheRow(from[stray].ToString(), to[stray].ToString()), At(target.Span));
+                bag.Add(new Draft(ChannelFindings.LeavesTheRow(from[stray].ToString(), to[stray].ToString()), At(target.Span)) { FollowsFrom = [TwoSourcesAt(from[stray])] });
                 return;
             }
             for (var i = 1; i < to.Length; i++)
                 if (Math.Sign(to[i].Channel - to[i - 1].Channel) != Math.Sign(from[i].Channel - from[i - 1].Channel) && IsRun(to))
                 {
-                    bag.Add(ChannelFindings.OutOfStep(from[i - 1].ToString(), to[i - 1].ToString(), from[i].ToString(), to[i].ToString()), At(target.Span));
+                    bag.Add(new Draft(ChannelFindings.OutOfStep(from[i - 1].ToString(), to[i - 1].ToString(), from[i].ToString(), to[i].ToString()), At(target.Span))
+                    {
+                        FollowsFrom = [TwoSourcesAt(from[i - 1]), TwoSourcesAt(from[i])],
+                    });
                     return;
                 }
 

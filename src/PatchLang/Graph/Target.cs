@@ -20,6 +20,9 @@ internal readonly struct Target(ImmutableArray<Device> row, Socket socket, Immut
 
     public bool IsIndexed => !Ranges.IsDefault;
 
+    /// <summary>Whether it names all channels of all units alike: how many those are it does not say.</summary>
+    public bool IsWholeRow => !IsIndexed && Row[0].Unit.Elements.IsIndexed && Row.Length == Row[0].Unit.Elements.Count;
+
     /// <summary>The channels it names on each device, on a side.</summary>
     public int CountOn(Side side)
     {

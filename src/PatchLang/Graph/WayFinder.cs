@@ -78,16 +78,16 @@ internal sealed class WayFinder(Rig rig)
     /// <param name="Ways">Each way's points, both ends included.</param>
     /// <param name="DeadEnds">Where it could go no further.</param>
     /// <param name="Entries">Inputs from which it would get to the goal, with no cable into them.</param>
-    /// <param name="Cabled">Inputs of the goal's unit from which it would get there, and into which a cable comes from elsewhere.</param>
+    /// <param name="Taken">Inputs from which it would get to the goal, with a cable into them from elsewhere.</param>
     /// <param name="Full">Channels that fixed routes lead to or come from, and that the gear has, but the format does not carry at this rate.</param>
-    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries, List<GraphPoint> Cabled, List<GraphPoint> Full);
+    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries, List<GraphPoint> Taken, List<GraphPoint> Full);
 
     private sealed class Search(Rig rig, GraphPoint from, GraphPoint to, ActSet acts)
     {
         private readonly List<ImmutableArray<GraphPoint>> ways = [];
         private readonly List<GraphPoint> deadEnds = [];
         private readonly List<GraphPoint> entries = [];
-        private readonly List<GraphPoint> cabled = [];
+        private readonly List<GraphPoint> taken = [];
         private readonly List<GraphPoint> full = [];
         private readonly List<GraphPoint> path = [];
         private readonly Dictionary<Network, List<ImmutableArray<GraphPoint>>> arrivals = [];
@@ -99,7 +99,7 @@ internal sealed class WayFinder(Rig rig)
             path.Clear();
             Forward(from);
             if (ways.Count > 1) DropTwins();
-            return new Found(ways, deadEnds, entries, cabled, full);
+            return new Found(ways, deadEnds, entries, taken, full);
         }
 
         /// <summary>Collects, by network, the ways from a port of that network to the goal.</summary>
@@ -120,8 +120,7 @@ internal sealed class WayFinder(Rig rig)
                     isCabled = true;
                     Backward(previous);
                 }
-                if (!isCabled) entries.Add(point);
-                else if (point.Device.Outermost == to.Device.Outermost && rig.CablesTo.ContainsKey(point.Connector)) cabled.Add(point);
+                (isCabled ? taken : entries).Add(point);
             }
             else
                 foreach (var previous in FixedInto(point)) Backward(previous);
