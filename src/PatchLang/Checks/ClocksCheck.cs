@@ -203,7 +203,7 @@ internal static class ClocksCheck
                         FollowsFrom = state.Source switch
                         {
                             { Socket: { } socket } => NothingThere($"{state.Clock.Device.Name}.{socket.Name}"),
-                            { Slot: { } slot } => [Foundation.MayBeMeant(slot.Name)],
+                            { Slot: { } slot } => [Foundation.MayBeMeant(slot.Name, state.Clock.Device.Unit.Name)],
                             _ => [],
                         },
                     });

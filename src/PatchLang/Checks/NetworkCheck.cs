@@ -186,7 +186,7 @@ internal static class NetworkCheck
                 if (network.HasUnknownMembers || scope?.Things.Find(querier.Name) is not { First: UnitSymbol } named) return;
                 if (!network.Members.Exists(m => named.All.Contains(m.Device.Unit))) bag.Add(NetworkFindings.QuerierElsewhere(querier.Written, symbol.Name), symbol.At(symbol.Settings["querier"]!.Span));
             }
-            else if (!symbol.Settings.Has("querier") && symbol.Settings["snooping"] is { } snooping) bag.Add(new Draft(NetworkFindings.NobodyAsks(symbol.Name, Forgotten), symbol.At(snooping.Span)) { FollowsFrom = [Foundation.MayBeMeant("querier")] });
+            else if (!symbol.Settings.Has("querier") && symbol.Settings["snooping"] is { } snooping) bag.Add(new Draft(NetworkFindings.NobodyAsks(symbol.Name, Forgotten), symbol.At(snooping.Span)) { FollowsFrom = [Foundation.MayBeMeant("querier", symbol.Name)] });
         }
 
         private void CheckLatency()

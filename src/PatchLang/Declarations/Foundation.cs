@@ -180,6 +180,9 @@ internal sealed class Foundation
     /// <summary>That something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string MayBeMeant(string name) => $"{name} may be meant";
 
+    /// <summary>That a setting or slot of something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
+    public static string MayBeMeant(string name, string owner) => MayBeMeant($"{owner}.{name}");
+
     /// <summary>That a name stands in a statement that can't be read, and may be declared there, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string IsUnread(string name) => $"{name} can't be read";
 

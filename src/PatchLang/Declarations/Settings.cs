@@ -161,7 +161,8 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <param name="statement">Where they stand.</param>
     /// <param name="findings">Takes what is wrong.</param>
     /// <param name="model">The equipment that they are written for, whose slots can be set as well; null where there is none.</param>
-    public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null)
+    /// <param name="owner">The name of what has the settings, where others ask for some that are missing.</param>
+    public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null, string? owner = null)
     {
         var isInText = false;
         Setting? before = null;
@@ -184,7 +185,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
                 {
                     Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", isCertain, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
-                    Explains = nearest is null ? [] : [Foundation.MayBeMeant(nearest)],
+                    Explains = nearest is null || owner is null ? [] : [Foundation.MayBeMeant(nearest, owner)],
                 });
                 continue;
             }

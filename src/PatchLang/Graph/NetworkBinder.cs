@@ -60,7 +60,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
 
     private void CheckFigures(NetworkSymbol symbol)
     {
-        Settings.Check(symbol.Settings, symbol.Statement, rig.Findings);
+        Settings.Check(symbol.Settings, symbol.Statement, rig.Findings, owner: symbol.Name);
         foundation.CheckUnits(Settings, symbol.Settings, symbol.File, symbol.Statement, rig.Findings);
         if (symbol.Settings["budget"] is { Value: { Measure: Measure.Share, Value: > 100 } } budget)
             rig.Findings.Add(NameFindings.WrongValueOf("budget", "takes at most 100 %"), symbol.At(budget.Span));

@@ -187,7 +187,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     private static Draft NothingFitted(Device device, Slot slot, Anchor at) => new(NameFindings.EmptySlot($"{device.Name}.{slot.Name}"), at)
     {
         Related = [(device.Unit.Anchor, "this unit")],
-        FollowsFrom = [Foundation.MayBeMeant(slot.Name)],
+        FollowsFrom = [Foundation.MayBeMeant(slot.Name, device.Unit.Name)],
     };
 
     private static void SayUnknown(Device device, StepExpression step, Statement statement, DraftBag bag)

@@ -101,7 +101,7 @@ internal sealed class RigBuilder
         var rate = unit.Rate ?? foundation.Rate;
         if (Settle(gear, unit.Arguments, unit.ArgumentsSpan is { Length: > 0 } span ? span : reference.Span, unit) is not { } arguments) return;
         var model = models.Make(gear, arguments, rate);
-        UnitSettings.Check(unit.Settings, unit.Statement, rig.Findings, model);
+        UnitSettings.Check(unit.Settings, unit.Statement, rig.Findings, model, unit.Name);
         ClockFigures.Check(unit.Settings, unit.Statement, rig.Findings);
         CheckIdentity(unit);
         var cards = MakeCards(unit, model, rate, out var broken);
