@@ -52,7 +52,7 @@ public sealed class Elements : IEquatable<Elements>
     /// <summary>The element of a number, or −1.</summary>
     public int IndexOf(int number) =>
         names.IsDefault
-            ? number >= first && number < first + Count ? number - first : -1
+            ? number >= first && number - first < Count ? number - first : -1
             : names.IndexOf(number.ToString(CultureInfo.InvariantCulture));
 
     /// <summary>The side an element is, or null if its name is no side's.</summary>

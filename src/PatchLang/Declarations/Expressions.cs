@@ -7,7 +7,7 @@ namespace PatchLang.Declarations;
 
 // What statements say, as values that no longer need the text. Spans count from the statement's start.
 
-/// <summary>One entry of an index: numbers from–to, or a name.</summary>
+/// <summary>One entry of an index: numbers from–to, or a name. What is no whole number, or far too great a one, is −1.</summary>
 internal readonly record struct ItemExpression(int From, int To, string? Name, TextSpan Span)
 {
     public bool IsName => Name is not null;
@@ -115,9 +115,9 @@ internal static class ExpressionReader
                 items[count++] = new ItemExpression(0, 0, NamePool.Get(item.Child(NodeKind.Name).Text), item.Span);
                 continue;
             }
-            var from = item.Reading.WholeNumber(number);
+            var from = item.Reading.WholeNumber(number) ?? -1;
             var dots = item.TokenOf(TokenKind.Dots);
-            var to = dots < 0 ? from : item.Reading.WholeNumber(dots + 1);
+            var to = dots < 0 ? from : item.Reading.WholeNumber(dots + 1) ?? -1;
             items[count++] = new ItemExpression(from, to, null, item.Span);
         }
         return new IndexExpression(Made(items, count), node.Span);
@@ -165,12 +165,13 @@ internal static class ExpressionReader
         throw new ArgumentOutOfRangeException(nameof(label));
     }
 
+    /// <summary>The counts that gear is made with; −1 where one is no whole number, or far too great a one.</summary>
     public static ImmutableArray<int> AsArguments(this SyntaxNode node)
     {
         if (!node.HasText) return [];
         var arguments = ImmutableArray.CreateBuilder<int>(2);
         for (var token = node.FirstToken; token < node.EndToken; token++)
-            if (node.Reading.KindOf(token) == TokenKind.Number) arguments.Add(node.Reading.WholeNumber(token));
+            if (node.Reading.KindOf(token) == TokenKind.Number) arguments.Add(node.Reading.WholeNumber(token) ?? -1);
         return arguments.DrainToImmutable();
     }
 

@@ -119,7 +119,7 @@ internal static class FormatReader
             else if (span.High < span.Low)
                 bag.Add(NameFindings.WrongValueOf("channels", "takes rates from low to high"), rates.Anchor());
             else
-                capacities.Add(new Capacity(Math.Clamp(reading.WholeNumber(number), 0, GearModelFactory.MostPerSocket), span.Low, span.High));
+                capacities.Add(new Capacity(reading.CountOf(number, "a number of channels", bag), span.Low, span.High));
         }
 
         void AddMedium(SyntaxNode piece)

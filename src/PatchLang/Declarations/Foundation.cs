@@ -532,7 +532,7 @@ internal sealed class Foundation
             Findings.Add(NameFindings.WrongValueOf("a loom's length", "takes a quantity in m, km or ft, above 0"), quantity.Anchor());
         return new LoomSymbol(
             file, statement, name.Name(), name.Span, reading.Root.OwnQuoted(),
-            number < 0 ? 0 : reading.WholeNumber(number), length is { Measure: Measure.Length, Value: > 0 } metres ? metres.Value : null)
+            number < 0 ? 0 : reading.CountOf(number, "a number of ways", Findings), length is { Measure: Measure.Length, Value: > 0 } metres ? metres.Value : null)
         {
             HasWrongLength = length is not null and not { Measure: Measure.Length, Value: > 0 },
         };

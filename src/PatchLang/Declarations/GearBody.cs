@@ -133,7 +133,7 @@ internal sealed class GearBody
         var number = node.TokenOf(TokenKind.Number);
         return number >= 0
             ? new CountExpression(node.Reading.WholeNumber(number), null, node.Span)
-            : new CountExpression(0, node.Name(), node.Span);
+            : new CountExpression(null, node.Name(), node.Span);
     }
 
     private static List<(string Name, TextSpan Span)> Names(SyntaxNode node)
@@ -177,14 +177,14 @@ internal sealed class GearBody
         var name = item.Child(NodeKind.Name);
         if (number < 0)
         {
-            var parameter = new CountExpression(0, name.Name(), item.Span);
+            var parameter = new CountExpression(null, name.Name(), item.Span);
             return (parameter, parameter);
         }
         var first = new CountExpression(item.Reading.WholeNumber(number), null, item.Span);
         var dots = item.TokenOf(TokenKind.Dots);
         if (dots < 0) return (first, first);
         return name.HasText
-            ? (first, new CountExpression(0, name.Name(), item.Span))
+            ? (first, new CountExpression(null, name.Name(), item.Span))
             : (first, new CountExpression(item.Reading.WholeNumber(dots + 1), null, item.Span));
     }
 
@@ -200,7 +200,7 @@ internal sealed class GearBody
                 var step = path.FirstChild;
                 if (!step.HasText) continue;
                 var item = step.Child(NodeKind.Index).Child(NodeKind.Item);
-                int? channel = item.Exists && item.TokenOf(TokenKind.Number) is >= 0 and var token ? item.Reading.WholeNumber(token) : null;
+                int? channel = item.Exists && item.TokenOf(TokenKind.Number) is >= 0 and var token ? item.Reading.WholeNumber(token) ?? -1 : null;
                 from.Add(new ClockSourceDeclaration(step.Child(NodeKind.Name).Name(), channel, path.Span));
             }
         }

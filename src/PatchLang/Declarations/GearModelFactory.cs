@@ -140,7 +140,11 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         private void CheckNames()
         {
             var seen = new Dictionary<string, TextSpan>();
-            foreach (var parameter in gear.Parameters) Declare(parameter.Name, parameter.Span);
+            foreach (var parameter in gear.Parameters)
+            {
+                Declare(parameter.Name, parameter.Span);
+                if (parameter.Wrong is { } wrong) bag.Add(wrong);
+            }
             seen.Clear();
             foreach (var socket in body.Sockets) Declare(socket.Name, socket.NameSpan);
             foreach (var slot in body.Slots) Declare(slot.Name, slot.NameSpan);
@@ -158,7 +162,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
         private int Settle(CountExpression? expression, int otherwise)
         {
             if (expression is not { } count) return otherwise;
-            var value = count.Number;
+            var value = count.Number ?? MostPerSocket;
+            if (count is { Number: null, Parameter: null }) bag.Add(NameFindings.NoCount("a count", MostPerSocket), At(count.Span));
             if (count.Parameter is { } name)
             {
                 var index = -1;
@@ -307,7 +312,8 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             var ranges = ImmutableArray.CreateBuilder<(int, int)>();
             foreach (var (first, last) in place.Channels)
             {
-                var (from, to) = (Settle(first, 1), Settle(last, 1));
+                // What is no number is told as it is in any brackets.
+                var (from, to) = (first.Parameter ?? last.Parameter) is null && (first.Number is null || last.Number is null) ? (-1, -1) : (Settle(first, 1), Settle(last, 1));
                 if (from < 1 || to < from) bag.Add(ChannelFindings.BadRangeOf(from, to, gear.Statement.Text.Span[first.Span.Start..last.Span.End].ToString(), MostPerSocket), At(first.Span));
                 else ranges.Add((from - 1, to));
             }

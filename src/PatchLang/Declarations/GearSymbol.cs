@@ -52,11 +52,15 @@ public enum Tap
     AfterFader,
 }
 
-/// <summary>A count in gear: a number, or the name of one of the gear's counts.</summary>
-public readonly record struct CountExpression(int Number, string? Parameter, TextSpan Span);
+/// <summary>A count in gear: a number, or the name of one of the gear's counts; neither where it is no whole number, or far too great a one.</summary>
+public readonly record struct CountExpression(int? Number, string? Parameter, TextSpan Span);
 
 /// <summary>One of the counts that gear is made with, and its value if none is given.</summary>
-public sealed record GearParameter(string Name, int? Default, TextSpan Span);
+public sealed record GearParameter(string Name, int? Default, TextSpan Span)
+{
+    /// <summary>What is wrong with the value, if something is.</summary>
+    internal Draft? Wrong { get; init; }
+}
 
 internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan NameSpan, CountExpression? Count)
 {
@@ -176,8 +180,10 @@ public sealed class GearSymbol : Symbol
             foreach (var parameter in reading.Root.Child(NodeKind.Parameters).ChildrenOf(NodeKind.Parameter))
             {
                 var number = parameter.TokenOf(TokenKind.Number);
-                if (parameter.Child(NodeKind.Name) is { IsName: true } name)
-                    parameters.Add(new GearParameter(name.Name(), number < 0 ? null : reading.WholeNumber(number), parameter.Span));
+                if (parameter.Child(NodeKind.Name) is not { IsName: true } name) continue;
+                var bag = new DraftBag();
+                int? count = number < 0 ? null : reading.CountOf(number, name.Name(), bag);
+                parameters.Add(new GearParameter(name.Name(), count, parameter.Span) { Wrong = bag.Drafts.FirstOrDefault() });
             }
             return new GearHead(slot, reading.Root.OwnQuoted(), parameters.DrainToImmutable());
         }

@@ -40,27 +40,34 @@ internal static class Indexes
         if (index is null) return;
         var seen = new HashSet<string>();
         var numbers = new HashSet<int>();
+        // Of several entries each element has a name of its own, and is kept by itself.
+        var (isList, count) = (index.Items.Length > 1, 0L);
         foreach (var item in index.Items)
         {
             var at = new Anchor(statement, item.Span);
             if (item.Name is { } name)
             {
+                count++;
                 if (!seen.Add(name)) bag.Add(NameFindings.ElementTwice(name), at);
             }
             else if (item.From < 1 || item.To < item.From)
                 bag.Add(BadRange(item, at));
             else if (item.To - item.From >= Most)
                 bag.Add(ChannelFindings.TooManyElements(item.To - (long)item.From + 1), at);
-            else if (index.Items.Length > 1 && FirstKnown(item) is { } again)
-                bag.Add(NameFindings.ElementTwice(Quantity.Number(again)), at);
+            else if (isList)
+            {
+                if (count <= GearModelFactory.MostPerSocket && (count += item.To - (long)item.From + 1) > GearModelFactory.MostPerSocket)
+                    bag.Add(ChannelFindings.TooManyListed(GearModelFactory.MostPerSocket), at);
+                if (FirstKnown(item) is { } again) bag.Add(NameFindings.ElementTwice(Quantity.Number(again)), at);
+            }
         }
 
         // Of more numbers than may be declared, nobody looks further.
         int? FirstKnown(ItemExpression item)
         {
             int? known = null;
-            for (var number = item.From; number <= item.To && numbers.Count < GearModelFactory.MostPerSocket; number++)
-                if (!numbers.Add(number)) known ??= number;
+            for (long number = item.From; number <= item.To && numbers.Count < GearModelFactory.MostPerSocket; number++)
+                if (!numbers.Add((int)number)) known ??= (int)number;
             return known;
         }
     }
@@ -90,9 +97,9 @@ internal static class Indexes
                 bag.Add(BadRange(item, at));
                 return null;
             }
-            for (var number = item.From; number <= item.To; number++)
+            for (long number = item.From; number <= item.To; number++)
             {
-                var element = !elements.IsIndexed ? -1 : item.Name is { } name ? elements.IndexOf(name) : elements.IndexOf(number);
+                var element = !elements.IsIndexed ? -1 : item.Name is { } name ? elements.IndexOf(name) : elements.IndexOf((int)number);
                 if (element < 0)
                 {
                     var written = item.Name ?? Quantity.Number(number);

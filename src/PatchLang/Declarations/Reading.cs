@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using PatchLang.Findings;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -37,9 +38,21 @@ internal static class Reading
     public static double Number(this StatementReading reading, int token) =>
         double.TryParse(reading.TextOf(token), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var value) ? value : double.NaN;
 
-    /// <summary>The value of a number token if it is whole and not too large for an index; else −1.</summary>
-    public static int WholeNumber(this StatementReading reading, int token) =>
-        int.TryParse(reading.TextOf(token), NumberStyles.None, CultureInfo.InvariantCulture, out var value) ? value : -1;
+    /// <summary>The value of a number token; null where it is no whole number, or far too great a one to count anything.</summary>
+    public static int? WholeNumber(this StatementReading reading, int token) =>
+        int.TryParse(reading.TextOf(token), NumberStyles.None, CultureInfo.InvariantCulture, out var value) ? value : null;
+
+    /// <summary>The number of some things that a token counts: of what is no such number the most, with a finding, so that nothing seems to be missing besides.</summary>
+    /// <param name="reading">The statement.</param>
+    /// <param name="token">The number.</param>
+    /// <param name="what">What is counted, as the sentence says it.</param>
+    /// <param name="bag">Takes the finding.</param>
+    public static int CountOf(this StatementReading reading, int token, string what, DraftBag bag)
+    {
+        if (reading.WholeNumber(token) is { } count and <= GearModelFactory.MostPerSocket) return count;
+        bag.Add(NameFindings.NoCount(what, GearModelFactory.MostPerSocket), reading.AnchorOf(token));
+        return GearModelFactory.MostPerSocket;
+    }
 
     /// <summary>A quantity node, or null where it is broken.</summary>
     public static Quantity? AsQuantity(this SyntaxNode node)

@@ -189,6 +189,9 @@ public static class ChannelFindings
     internal static FindingMessage TooManyElements(long count) =>
         new(TooLarge, $"{count:N0} are more than a plan can hold");
 
+    internal static FindingMessage TooManyListed(int most) =>
+        new(TooLarge, $"a list in brackets has at most {most:N0} elements: one range may have more");
+
     internal static FindingMessage PlanTooLarge(long count, int most) =>
         new(TooLarge, $"with this, the plan has {count:N0} channels on all sockets together; it can hold {most:N0}");
 

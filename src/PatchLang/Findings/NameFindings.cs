@@ -162,6 +162,9 @@ public static class NameFindings
     internal static FindingMessage WrongValueOf(string name, string wanted) =>
         new(WrongValue, $"{name} {wanted}");
 
+    internal static FindingMessage NoCount(string what, int most) =>
+        new(WrongValue, $"{what} is a whole number, {most:N0} at most");
+
     internal static FindingMessage ArgumentCount(string gear, string[] parameters, int needed, int written) =>
         new(WrongArguments, parameters.Length == 0
             ? $"{gear} takes no counts in parentheses, and {Counted(written, "count")} {Are(written)} written"

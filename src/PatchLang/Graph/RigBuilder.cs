@@ -178,7 +178,8 @@ internal sealed class RigBuilder
         for (var i = 0; i < written.Length; i++)
             if (written[i] is < 0 or > GearModelFactory.MostPerSocket)
             {
-                rig.Findings.Add(NameFindings.ArgumentTooLarge(parameters[i].Name, GearModelFactory.MostPerSocket), unit.At(span));
+                rig.Findings.Add(
+                    written[i] < 0 ? NameFindings.NoCount(parameters[i].Name, GearModelFactory.MostPerSocket) : NameFindings.ArgumentTooLarge(parameters[i].Name, GearModelFactory.MostPerSocket), unit.At(span));
                 return null;
             }
         var settled = new int[parameters.Length];

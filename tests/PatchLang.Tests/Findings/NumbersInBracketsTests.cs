@@ -16,4 +16,10 @@ public sealed class NumbersInBracketsTests
     public void Are_told_by_themselves(string statements, string message) =>
         GeneratedPlan.Compile("format line { joins point_to_point  way one  time none }\ngear Desk { in line[4] : line  strip ch[4]  route line -> ch free }\n" + statements)
             .Findings.Should().ContainSingle().Which.Should().Match<PatchLang.Findings.Finding>(f => f.Code == "PL0311" && f.Message == message);
+
+    /// <summary>The greatest number that can be read is an element like any other.</summary>
+    [Fact]
+    public void Count_up_to_the_greatest() =>
+        GeneratedPlan.Compile("format line { joins point_to_point  way one  time none }\ngear Desk { in line[4] : line  strip ch[4]  route line -> ch free }\nunit desk[2147483646..2147483647] : Desk\nfeed talk : desk[2147483647].line[1] -> desk[2147483647].ch[1]\nfeed song[1..2] : desk[2147483646..2147483647].line[2] -> desk[2147483646..2147483647].ch[2]")
+            .Findings.Should().BeEmpty();
 }
