@@ -27,7 +27,7 @@ internal sealed class UnreadStatements
     private readonly HashSet<Statement> ofUnknownActs = new(ReferenceEqualityComparer.Instance);
     private readonly HashSet<string> mayBeDeclared = new(StringComparer.Ordinal);
     private bool mayUse;
-    private int lostHeads;
+    private readonly int lostHeads;
     private readonly HashSet<(int File, int Line)> lines = [];
 
     // What stands in remarks behind other marks than ours, and is no part of the plan.

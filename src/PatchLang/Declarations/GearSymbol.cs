@@ -183,7 +183,7 @@ public sealed class GearSymbol : Symbol
                 if (parameter.Child(NodeKind.Name) is not { IsName: true } name) continue;
                 var bag = new DraftBag();
                 int? count = number < 0 ? null : reading.CountOf(number, name.Name(), bag);
-                parameters.Add(new GearParameter(name.Name(), count, parameter.Span) { Wrong = bag.Drafts.FirstOrDefault() });
+                parameters.Add(new GearParameter(name.Name(), count, parameter.Span) { Wrong = bag.Drafts is [var wrong, ..] ? wrong : null });
             }
             return new GearHead(slot, reading.Root.OwnQuoted(), parameters.DrainToImmutable());
         }
