@@ -51,6 +51,14 @@ public sealed class RepeatedPlanTests
         CodesOf(Times(10_000, i => $"unit u{i} : MadiRack(2, 2)\ncable u{i}.madi -> u{(i + 1) % 10_000}.madi : coax 3 m")).Should().Equal("PL0502");
 
     [Fact]
+    public void Acts_beyond_those_of_a_day_are_one_finding() => CodesOf(Times(100_000, i => $"act a{i}")).Should().Equal("PL0315");
+
+    [Fact]
+    public void Of_one_name_that_very_many_feeds_have_all_places_are_counted() =>
+        GeneratedPlan.Compile(Equipment + Times(20_000, _ => "feed again : lead")).Findings
+            .Should().ContainSingle(f => f.Code == "PL0202").Which.Message.Should().EndWith("here and at 19998 more places");
+
+    [Fact]
     public void A_reserved_socket_may_be_reserved_again_and_again() =>
         CodesOf(Times(4_000, i => $"reserve rack.mic[9] \"spare\"\nfeed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]")).Distinct().Should().Equal("PL0901");
 

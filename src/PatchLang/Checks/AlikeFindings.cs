@@ -82,10 +82,11 @@ internal static class AlikeFindings
         // Told where they meet, it is the other ends that are several.
         var others = (shared is { } common ? all.Select(d => d.At == common ? d.Related[0].At : d.At) : all.Select(d => d.At)).Distinct().Skip(1).ToList();
         if (others.Count == 0) return said;
+        var count = others.Count + all.Sum(d => d.Repeats?.Beyond ?? 0);
         return said with
         {
             At = shared ?? first.At,
-            Message = said.Message with { Text = $"{said.Message.Text}, here and at {others.Count} more {(others.Count == 1 ? "place" : "places")}" },
+            Message = said.Message with { Text = $"{said.Message.Text}, here and at {count} more {(count == 1 ? "place" : "places")}" },
             Related = [.. RelatedTo(said), .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
             Fixes = said is { Unjoined: null, Fixes.Length: 1 } && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
                 ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]

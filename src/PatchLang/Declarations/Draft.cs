@@ -43,6 +43,20 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
 
     /// <summary>The ports it finds on no network, if that is what it finds.</summary>
     public UnjoinedPorts? Unjoined { get; init; }
+
+    /// <summary>Of the last that is kept of very many alike: how many there are.</summary>
+    public Repeats? Repeats { get; init; }
+}
+
+/// <summary>How often the same was found of one thing. Of so many each is kept, of more the number: they are told together anyway.</summary>
+internal sealed class Repeats
+{
+    public const int MostKept = 1_000;
+
+    public int Count { get; set; }
+
+    /// <summary>How many are not kept.</summary>
+    public int Beyond => Math.Max(0, Count - MostKept);
 }
 
 /// <summary>A mend before its statements' places are known.</summary>
@@ -60,6 +74,7 @@ internal readonly record struct EditDraft(Anchor At, string NewText);
 internal sealed class DraftBag
 {
     private List<Draft>? drafts;
+    private Dictionary<object, Repeats>? repeats;
 
     public DraftBag()
     {
@@ -73,6 +88,14 @@ internal sealed class DraftBag
     public bool IsEmpty => drafts is null;
 
     public void Add(Draft draft) => (drafts ??= []).Add(draft);
+
+    /// <summary>How often the same was found of a thing so far.</summary>
+    public Repeats RepeatsOf(object thing)
+    {
+        repeats ??= new Dictionary<object, Repeats>(ReferenceEqualityComparer.Instance);
+        if (!repeats.TryGetValue(thing, out var known)) repeats.Add(thing, known = new Repeats());
+        return known;
+    }
 
     public void Add(FindingMessage message, Anchor at) => Add(new Draft(message, at));
 

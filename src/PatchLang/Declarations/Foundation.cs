@@ -272,6 +272,8 @@ internal sealed class Foundation
     {
         // What can't be read in full may have had a `during`.
         if (Acts.Length > 1 && !(first.Statement.IsClear && symbol.Statement.IsClear)) return;
+        var repeats = bag.RepeatsOf(first);
+        if (++repeats.Count > Repeats.MostKept) return;
         var (isFirstAllDay, isThisAllDay) = (first.Acts == AllActs, symbol.Acts == AllActs);
         var isPlain = first.Sort != symbol.Sort || (isFirstAllDay && isThisAllDay) || !first.Acts.Meets(symbol.Acts);
         var others = AllActs - symbol.Acts;
@@ -283,6 +285,7 @@ internal sealed class Foundation
                 : [new FixDraft($"let the first hold during {Names(others)}", false, Anchors.EndOf(first.Statement), $" during {Names(others)}")],
             Related = [(first.Anchor, NameFindings.FirstHere)],
             Explains = [ActsOfTwo(symbol.Name)],
+            Repeats = repeats.Count == Repeats.MostKept ? repeats : null,
             FollowsFrom = NamesActs(first) || NamesActs(symbol) ? [UnknownActs] : [],
         });
 
@@ -447,6 +450,7 @@ internal sealed class Foundation
             AfterName = names.Count > 1 ? new ReferenceExpression(null, names[1].Name(), names[1].Span) : null,
         };
         ActSettings.Check(SettingTable.Of(reading.Root.Child(NodeKind.Settings), NodeKind.Setting), statement, Findings);
+        if (Acts.Length > ActSet.Limit) return; // which is said
         Acts = Acts.Add(act);
         if (Acts.Length == ActSet.Limit + 1) Findings.Add(ChannelFindings.TooManyActs(ActSet.Limit), act.Anchor);
     }

@@ -13,8 +13,12 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
 {
     private const int UsualCapacity = 32 << 20;
 
+    private const int Readers = 8;
+
     private readonly Lock gate = new();
-    private readonly ShapeParser parser = new();
+
+    // Several, so that threads need not wait for each other; which one reads a shape hangs on the shape, so that none is read twice at once.
+    private readonly Reader[] readers = [.. Enumerable.Range(0, Readers).Select(_ => new Reader())];
     private Entry?[] buckets = new Entry?[256];
     private int count;
     private long bytes;
@@ -34,16 +38,28 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
     {
         if (kinds.Length > Statement.MostTokens) return Shape.TooLong;
         var hash = HashOf(kinds);
+        if (Known(kinds, hash) is { } known) return known;
+        var reader = readers[(uint)hash % Readers];
+        lock (reader.Gate)
+        {
+            if (Known(kinds, hash) is { } meanwhile) return meanwhile;
+            var shape = reader.Parser.Parse(kinds);
+            lock (gate)
+            {
+                ParserRuns++;
+                if (HasRoomFor(shape)) Add(new Entry(hash, shape));
+            }
+            return shape;
+        }
+    }
+
+    private Shape? Known(ReadOnlySpan<TokenKind> kinds, int hash)
+    {
         lock (gate)
         {
-            ref var bucket = ref buckets[hash & (buckets.Length - 1)];
-            for (var entry = bucket; entry is not null; entry = entry.Next)
+            for (var entry = buckets[hash & (buckets.Length - 1)]; entry is not null; entry = entry.Next)
                 if (entry.Hash == hash && entry.Find(kinds) is { } known) return known;
-
-            ParserRuns++;
-            var shape = parser.Parse(kinds);
-            if (HasRoomFor(shape)) Add(new Entry(hash, shape));
-            return shape;
+            return null;
         }
     }
 
@@ -113,6 +129,14 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
         var letters = MemoryMarshal.AsBytes(kinds);
         var hash = string.GetHashCode(MemoryMarshal.Cast<byte, char>(letters), StringComparison.Ordinal);
         return (letters.Length & 1) == 0 ? hash : hash * 31 + letters[^1];
+    }
+
+    /// <summary>A parser, for one thread at a time.</summary>
+    private sealed class Reader
+    {
+        public Lock Gate { get; } = new();
+
+        public ShapeParser Parser { get; } = new();
     }
 
     private sealed class Entry(int hash, Shape shape)
