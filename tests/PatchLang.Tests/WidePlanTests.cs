@@ -70,6 +70,17 @@ public sealed class WidePlanTests
         """ + string.Concat(Enumerable.Range(1, 9_999).Select(i => $"feed on{i} : {(i == 1 ? "cast" : $"on{i - 1}")} -> box[{i + 1}].from -> box[{i + 1}].to\nexpect on{i} {promise}\n")))
         .Should().Equal("PL1102");
 
+    // Six splits deep there are 4,096 ends: whoever goes forward from the first split sees more points than one search may look at.
+    [Fact]
+    public void Of_a_rig_that_branches_and_branches_the_ways_to_one_end_are_looked_at() => CodesOf(
+        """
+        format line { joins shared }
+        gear Split { in from : line { listener }  out to[4] : line { listener }  route from -> to[1] fixed  route from -> to[2] fixed  route from -> to[3] fixed  route from -> to[4] fixed }
+        unit split[1..21845] : Split
+
+        """ + string.Concat(Enumerable.Range(1, 5_461).SelectMany(i => Enumerable.Range(0, 4).Select(k => $"cable split[{i}].to[{k + 1}] -> split[{4 * i + k - 2}].from : 1 m\n")))
+        + string.Concat(Enumerable.Range(20_000, 1_000).Select(i => $"feed end{i} : split[1].from -> split[{i}].from\n"))).Should().BeEmpty();
+
     [Fact]
     public void Bundles_may_lie_in_bundles_however_deep() =>
         CodesOf(Desk + "bundle b0 : cast[1]\n" + string.Concat(Enumerable.Range(1, 10_000).Select(i => $"bundle b{i} : b{i - 1}\n")) + "expect b10000 hears cast[1]")

@@ -15,6 +15,12 @@ internal sealed class WayFinder(Rig rig)
     /// <summary>The most steps of one search: beyond, a rig is so meshed that no one way would be found anyway.</summary>
     private const int MostSteps = 20_000;
 
+    /// <summary>
+    /// So many steps forward are enough in most rigs. Where one branches and branches, what leads to the goal is looked at by itself, which is little:
+    /// where else one could go matters only for what is said where there is no way, or are several.
+    /// </summary>
+    private const int FewSteps = 256;
+
     /// <summary>The route inside a unit that leads from one point to another, or null.</summary>
     public static Route? InnerRoute(GraphPoint from, GraphPoint to)
     {
@@ -91,15 +97,42 @@ internal sealed class WayFinder(Rig rig)
         private readonly List<GraphPoint> full = [];
         private readonly List<GraphPoint> path = [];
         private readonly Dictionary<Network, List<ImmutableArray<GraphPoint>>> arrivals = [];
+        private readonly List<GraphPoint> back = []; // what leads to the goal
+        private HashSet<GraphPoint>? leading; // the same, while nothing else is looked at
         private int steps;
+        private int limit = MostSteps;
 
         public Found Run()
         {
             Backward(to);
             path.Clear();
+            var (stepsBack, fullBack) = (steps, full.Count);
+            limit = Math.Min(MostSteps, stepsBack + FewSteps);
             Forward(from);
+            if (steps > limit && limit < MostSteps)
+            {
+                Forget();
+                limit = MostSteps;
+                if (arrivals.Count == 0)
+                {
+                    leading = [.. back];
+                    Forward(from);
+                    if (ways.Count == 1) return new Found(ways, deadEnds, entries, taken, full);
+                    leading = null;
+                    Forget();
+                }
+                Forward(from);
+            }
             if (ways.Count > 1) DropTwins();
             return new Found(ways, deadEnds, entries, taken, full);
+
+            void Forget()
+            {
+                steps = stepsBack;
+                full.RemoveRange(fullBack, full.Count - fullBack);
+                ways.Clear();
+                deadEnds.Clear();
+            }
         }
 
         /// <summary>Collects, by network, the ways from a port of that network to the goal.</summary>
@@ -107,6 +140,7 @@ internal sealed class WayFinder(Rig rig)
         {
             if (++steps > MostSteps || path.Count >= MostHops || path.Contains(point)) return;
             path.Add(point);
+            back.Add(point);
             if (point.Side == Side.In)
             {
                 if (point.Socket.Format?.Joins == Joining.Switched && rig.NetworkOf(point.Device, point.Socket, acts) is { } network)
@@ -129,7 +163,8 @@ internal sealed class WayFinder(Rig rig)
 
         private void Forward(GraphPoint point)
         {
-            if (++steps > MostSteps || path.Count > MostHops || path.Contains(point)) return;
+            if (path.Count > 0 && leading?.Contains(point) == false) return;
+            if (++steps > limit || path.Count > MostHops || path.Contains(point)) return;
             path.Add(point);
             if (point == to && path.Count > 1) ways.Add([.. path]);
             else
