@@ -33,6 +33,9 @@ internal sealed class Sketch
     /// <summary>Adds a line.</summary>
     public void Add(SketchedLine line) => lines.Add(line);
 
+    private static string Words(Crowd crowd) =>
+        $"{crowd.Boxes} boxes stand one above the other here, and {crowd.Lines} lines side by side: more than anybody can follow. A drawing of one act, or of the way of one feed, has less in it.";
+
     /// <summary>Lays it out.</summary>
     public Drawing Finish(Drawing about)
     {
@@ -43,7 +46,7 @@ internal sealed class Sketch
             box.Measure();
         }
         var nets = lines.GroupBy(l => l.From).Select(g => (Lines: g.ToArray(), Net: new Net(g.Key.Port!, [.. g.Select(l => l.To.Port!)], g.Sum(l => l.Weight)))).ToList();
-        var (width, height) = LayeredLayout.Apply([.. boxes.Select(b => b.Box!)], [.. nets.Select(n => n.Net)], new Spacing());
+        var (width, height, crowd) = LayeredLayout.Apply([.. boxes.Select(b => b.Box!)], [.. nets.Select(n => n.Net)], new Spacing());
         var pathOf = new Dictionary<SketchedLine, (Spot[] Path, bool Branches)>();
         foreach (var (its, net) in nets)
             for (var i = 0; i < its.Length; i++)
@@ -52,7 +55,7 @@ internal sealed class Sketch
         {
             Title = about.Title,
             Description = about.Description,
-            Notes = about.Notes,
+            Notes = crowd.IsTooMuch ? about.Notes.Add(Words(crowd)) : about.Notes,
             Formats = about.Formats,
             Feeds = about.Feeds,
             Width = width,

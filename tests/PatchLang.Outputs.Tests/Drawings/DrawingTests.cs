@@ -29,6 +29,26 @@ public sealed partial class DrawingTests
         { "wrong/wrong.rig", "fiddle" },
     };
 
+    [Fact]
+    public void A_drawing_that_nobody_can_follow_says_so_with_its_numbers()
+    {
+        Notes(600).Should().Equal("600 boxes stand one above the other here, and 600 lines side by side: more than anybody can follow. A drawing of one act, or of the way of one feed, has less in it.");
+        Notes(60).Should().BeEmpty();
+
+        static IEnumerable<string> Notes(int boxes)
+        {
+            var plan = SamplePlans.CompileText($$"""
+                rig "Lantern Quay"
+                format net { joins switched  way both  time none  channels 64 at 48 kHz }
+                gear Box { port net : net { in 8  out 8 } }
+                unit box[1..{{boxes}}] : Box
+                network quay : net { join box.net }
+
+                """);
+            return RigDrawing.Of(plan, plan.Rig.AllActs).Notes.Where(n => !n.StartsWith("The plan has", StringComparison.Ordinal));
+        }
+    }
+
     [Theory]
     [MemberData(nameof(Drawn))]
     public void Svg_is_XML_with_a_title_a_description_and_nothing_from_outside(string plan, string of)

@@ -128,10 +128,75 @@ public sealed class LayoutTests
         back.Paths[0].Max(s => s.X).Should().BeGreaterThan(second.Right);
     }
 
+    /// <summary>More than any rig has: what takes the square of it, or more, would not come to an end in a test.</summary>
+    [Fact]
+    public void Thousands_that_hang_on_one_box_stand_one_above_the_other_in_their_order_and_are_told()
+    {
+        var hub = new Box(120, 60) { HasFreePorts = true, FreeFrom = 40 };
+        var boxes = new List<Box> { hub };
+        var nets = new List<Net>();
+        for (var i = 0; i < 8000; i++)
+        {
+            var box = new Box(80, 60);
+            boxes.Add(box);
+            nets.Add(new Net(box.Add(Flank.Right, 30), [hub.Add(Flank.Left, 40 + 30 * i)]));
+        }
+
+        var (_, height, crowd) = LayeredLayout.Apply(boxes, nets, new Spacing());
+
+        crowd.Should().Be(new Crowd(8000, 8000));
+        crowd.IsTooMuch.Should().BeTrue();
+        for (var i = 2; i < boxes.Count; i++) boxes[i].Y.Should().BeGreaterThanOrEqualTo(boxes[i - 1].Bottom + 26);
+        boxes[^1].Bottom.Should().BeLessThan(height);
+        nets.Should().OnlyContain(n => n.Paths[0].Length >= 2);
+    }
+
+    [Fact]
+    public void Thousands_of_lines_that_all_cross_have_a_track_each_where_they_would_meet()
+    {
+        const int count = 1500;
+        var (left, right) = (new Box(80, 40 + 30 * count), new Box(80, 40 + 30 * count));
+        var nets = new List<Net>();
+        for (var i = 0; i < count; i++) nets.Add(new Net(left.Add(Flank.Right, 40 + 30 * i), [right.Add(Flank.Left, 40 + 30 * (count - 1 - i))]));
+
+        LayeredLayout.Apply([left, right], nets, new Spacing()).Crowd.Should().Be(new Crowd(1, count));
+
+        var upright = nets.SelectMany(n => Pairs(n.Paths[0])).Where(p => p.From.X == p.To.X).Select(p => (p.From.X, Top: Math.Min(p.From.Y, p.To.Y), Bottom: Math.Max(p.From.Y, p.To.Y)));
+        foreach (var track in upright.GroupBy(p => p.X))
+        {
+            var pieces = track.OrderBy(p => p.Top).ToList();
+            for (var i = 1; i < pieces.Count; i++) pieces[i].Top.Should().BeGreaterThan(pieces[i - 1].Bottom);
+        }
+    }
+
+    [Fact]
+    public void What_can_be_followed_is_not_told() => ForAll((sketch, _) =>
+        LayeredLayout.Apply(sketch.Boxes, sketch.Nets, new Spacing()).Crowd.IsTooMuch.Should().BeFalse());
+
+    /// <summary>Against the middle of a sorted list.</summary>
+    [Fact]
+    public void Sets_that_are_put_together_have_the_middle_of_all_their_places() =>
+        Gen.Select(Gen.Int[-50, 50], Gen.Int[1, 18]).Array[1, 6].Array[1, 12].Sample(sets =>
+        {
+            var trees = new WeightTrees(sets.SelectMany(s => s).Select(w => w.Item1));
+            var (all, tree) = (new List<int>(), 0);
+            foreach (var set in sets)
+            {
+                var its = trees.Of(set);
+                trees.Median(its).Should().Be(Middle([.. set.SelectMany(w => Enumerable.Repeat(w.Item1, w.Item2))]));
+                tree = trees.Merged(tree, its);
+                all.AddRange(set.SelectMany(w => Enumerable.Repeat(w.Item1, w.Item2)));
+                trees.Median(tree).Should().Be(Middle(all));
+            }
+
+            static int Middle(List<int> places) => places.Order().ElementAt((places.Count - 1) / 2);
+        }, iter: 500);
+
     private static void ForAll(Action<RandomSketch, (int Width, int Height)> holds) => RandomSketch.Numbers.Sample(numbers =>
     {
         var sketch = RandomSketch.Of(numbers);
-        holds(sketch, LayeredLayout.Apply(sketch.Boxes, sketch.Nets, new Spacing()));
+        var (width, height, _) = LayeredLayout.Apply(sketch.Boxes, sketch.Nets, new Spacing());
+        holds(sketch, (width, height));
     }, iter: 150);
 
     private static bool Overlap(Box one, Box other) => one.X < other.Right && other.X < one.Right && one.Y < other.Bottom && other.Y < one.Bottom;

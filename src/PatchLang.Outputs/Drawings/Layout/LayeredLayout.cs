@@ -11,19 +11,23 @@ internal static class LayeredLayout
     private const int CostOfCrossing = 400;
 
     /// <summary>Places all boxes and draws all nets.</summary>
-    /// <returns>The width and height of the whole, its margin included.</returns>
-    public static (int Width, int Height) Apply(IReadOnlyList<Box> boxes, IReadOnlyList<Net> nets, Spacing spacing)
+    /// <returns>The width and height of the whole, its margin included, and how much of it stands side by side.</returns>
+    public static (int Width, int Height, Crowd Crowd) Apply(IReadOnlyList<Box> boxes, IReadOnlyList<Net> nets, Spacing spacing)
     {
-        var parts = Parts(boxes, nets).Select(p => Lay(p.Boxes, p.Nets, spacing)).ToList();
-        return Packing.Apply(parts, spacing);
+        var crowd = default(Crowd);
+        var parts = new List<Part>();
+        foreach (var (itsBoxes, itsNets) in Parts(boxes, nets)) parts.Add(Lay(itsBoxes, itsNets, spacing, ref crowd));
+        var (width, height) = Packing.Apply(parts, spacing);
+        return (width, height, crowd);
     }
 
-    private static Part Lay(List<Box> boxes, List<Net> nets, Spacing spacing)
+    private static Part Lay(List<Box> boxes, List<Net> nets, Spacing spacing, ref Crowd crowd)
     {
         var number = new Dictionary<Box, int>(ReferenceEqualityComparer.Instance);
         foreach (var box in boxes) number.Add(box, number.Count);
         var ties = nets.SelectMany(n => n.To.Select(t => new Tie(number[n.From.Box], number[t.Box], n.Weight))).ToList();
         var layers = new Layers(boxes, nets, Layering.Of(boxes.Count, Direction.Forward(boxes.Count, ties)));
+        crowd = crowd.Or(Crowd.In(layers));
         var candidates = Ordering.Candidates(layers);
         Ordering.Candidate? best = null;
         var least = long.MaxValue;
@@ -61,10 +65,10 @@ internal static class LayeredLayout
             var width = Widen(behind);
             foreach (var cell in behind)
                 if (cell.Box is { } box) box.X = end + (width - box.Width) / 2;
+            var piecesOf = pieces.ToLookup(p => p.Strand);
             foreach (var strand in layers.Channels[channel])
             {
-                var its = pieces.FindAll(p => p.Strand == strand);
-                Trace(strand, its, paths[strand.Net], firstTrack, spacing.Lines, right, end);
+                Trace(strand, [.. piecesOf[strand]], paths[strand.Net], firstTrack, spacing.Lines, right, end);
             }
             // Nets that pass the layer behind go flat from this channel to the next.
             foreach (var cell in behind)

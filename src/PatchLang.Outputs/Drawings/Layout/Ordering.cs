@@ -81,7 +81,7 @@ internal static class Ordering
             for (var c = 0; c < layer.Count; c++) wish[c] = Middle(layer[c], isForward ? Flank.Left : Flank.Right);
             // One that nothing pulls stays with the one above it; one that turns back goes beside the one it turns to.
             for (var c = 0; c < layer.Count; c++)
-                if (double.IsNaN(wish[c])) wish[c] = Beside(layer[c], layer, wish, isForward ? Flank.Left : Flank.Right) is { } beside ? beside : c > 0 ? wish[c - 1] : 0;
+                if (double.IsNaN(wish[c])) wish[c] = Beside(layer[c], wish, isForward ? Flank.Left : Flank.Right) is { } beside ? beside : c > 0 ? wish[c - 1] : 0;
             var order = Enumerable.Range(0, layer.Count).OrderBy(c => wish[c]).ThenBy(c => c).Select(c => layer[c]).ToArray();
             layer.Clear();
             layer.AddRange(order);
@@ -109,11 +109,11 @@ internal static class Ordering
         return count == 0 ? double.NaN : sum / count;
     }
 
-    private static double? Beside(Cell cell, List<Cell> layer, double[] wish, Flank flank)
+    private static double? Beside(Cell cell, double[] wish, Flank flank)
     {
         foreach (var pin in cell.On(flank))
             foreach (var other in pin.Strand.Pins)
-                if (other.Cell != cell && other.Cell.Layer == cell.Layer && wish[layer.IndexOf(other.Cell)] is var place && !double.IsNaN(place)) return place + 0.001;
+                if (other.Cell != cell && other.Cell.Layer == cell.Layer && wish[other.Cell.Place] is var place && !double.IsNaN(place)) return place + 0.001;
         return null;
     }
 
@@ -125,6 +125,7 @@ internal static class Ordering
             for (var l = 0; l < layers.All.Count; l++)
             {
                 var layer = layers.All[l];
+                if (layer.Count > Crowd.Most) continue; // each exchange counts all its crossings anew
                 var now = Crossings.Count(layers, l) + Crossings.Count(layers, l + 1);
                 for (var i = 0; i + 1 < layer.Count && now > 0; i++)
                 {

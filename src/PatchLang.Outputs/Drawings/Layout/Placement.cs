@@ -67,59 +67,40 @@ internal static class Placement
     private static void Settle(List<Cell> layer, Spacing spacing, bool byLeft, bool byRight)
     {
         // Less the room that the cells above need, every order of places is a rising row: what is left is to find the nearest such row.
-        var blocks = new List<Block>(layer.Count);
         var above = 0;
         var room = new int[layer.Count];
+        var wishes = new List<(int Place, int Weight)>[layer.Count];
         for (var i = 0; i < layer.Count; i++)
         {
             if (i > 0) above += layer[i - 1].Height + spacing.Between(layer[i - 1], layer[i]);
             room[i] = above;
-            Pool(blocks, new Block(i, i + 1, Wishes(layer[i], above, byLeft, byRight)));
+            wishes[i] = Wishes(layer[i], above, byLeft, byRight);
         }
-        foreach (var block in blocks)
+        foreach (var block in Pooled(wishes))
             for (var i = block.First; i < block.End; i++) layer[i].Y = block.Place + room[i];
     }
 
-    /// <summary>Cells that touch, the places they want their first to be at, and the middle of these.</summary>
-    private sealed class Block(int first, int end, List<(int Place, int Weight)> wishes)
+    /// <summary>Cells that touch, the set of the places they want their first to be at, and the middle of these.</summary>
+    private readonly record struct Block(int First, int End, int Wishes, int Place);
+
+    /// <summary>Blocks in a rising row, from the wishes of each cell: those that want to be lower than what stands below are one with it.</summary>
+    private static List<Block> Pooled(IReadOnlyList<IReadOnlyList<(int Place, int Weight)>> wishes)
     {
-        public int First { get; } = first;
-
-        public int End { get; } = end;
-
-        public List<(int Place, int Weight)> Wishes { get; } = wishes;
-
-        public int Place { get; } = Median(wishes);
-    }
-
-    /// <summary>Adds a block below others; those that want to be lower than it are one with it.</summary>
-    private static void Pool(List<Block> blocks, Block block)
-    {
-        while (blocks.Count > 0 && blocks[^1].Place > block.Place)
+        var trees = new WeightTrees(wishes.SelectMany(w => w).Select(w => w.Place));
+        var blocks = new List<Block>(wishes.Count);
+        for (var i = 0; i < wishes.Count; i++)
         {
-            block = new Block(blocks[^1].First, block.End, Merge(blocks[^1].Wishes, block.Wishes));
-            blocks.RemoveAt(blocks.Count - 1);
+            var its = trees.Of(wishes[i]);
+            var block = new Block(i, i + 1, its, trees.Median(its));
+            while (blocks.Count > 0 && blocks[^1].Place > block.Place)
+            {
+                its = trees.Merged(blocks[^1].Wishes, block.Wishes);
+                block = new Block(blocks[^1].First, block.End, its, trees.Median(its));
+                blocks.RemoveAt(blocks.Count - 1);
+            }
+            blocks.Add(block);
         }
-        blocks.Add(block);
-    }
-
-    private static int Median(List<(int Place, int Weight)> wishes)
-    {
-        long half = 0;
-        foreach (var (_, weight) in wishes) half += weight;
-        half = (half + 1) / 2;
-        foreach (var (place, weight) in wishes)
-            if ((half -= weight) <= 0) return place;
-        return wishes[^1].Place;
-    }
-
-    private static List<(int Place, int Weight)> Merge(List<(int Place, int Weight)> left, List<(int Place, int Weight)> right)
-    {
-        var all = new List<(int, int)>(left.Count + right.Count);
-        all.AddRange(left);
-        all.AddRange(right);
-        all.Sort();
-        return all;
+        return blocks;
     }
 
     private static List<(int Place, int Weight)> Wishes(Cell cell, int above, bool byLeft, bool byRight)
@@ -128,7 +109,6 @@ internal static class Placement
         if (byLeft) Add(Flank.Left);
         if (byRight) Add(Flank.Right);
         if (wishes.Count == 0) wishes.Add((cell.Y - above, 1));
-        wishes.Sort();
         return wishes;
 
         void Add(Flank flank)
@@ -163,7 +143,7 @@ internal static class Placement
         foreach (var flank in (ReadOnlySpan<Flank>)[Flank.Left, Flank.Right])
         {
             var pins = cell.On(flank);
-            var blocks = new List<Block>();
+            var wanted = new List<(int Place, int Weight)>[pins.Count];
             for (var i = 0; i < pins.Count; i++)
             {
                 var wish = Far(pins[i]);
@@ -172,9 +152,9 @@ internal static class Placement
                 // The ports above and below need their room too.
                 var least = highest + i * spacing.Pitch;
                 wish = Math.Clamp(wish, least, Math.Max(least, lowest - (pins.Count - 1 - i) * spacing.Pitch));
-                Pool(blocks, new Block(i, i + 1, [(wish - i * spacing.Pitch, 1)]));
+                wanted[i] = [(wish - i * spacing.Pitch, 1)];
             }
-            foreach (var block in blocks)
+            foreach (var block in Pooled(wanted))
                 for (var i = block.First; i < block.End; i++)
                 {
                     var y = block.Place + i * spacing.Pitch;

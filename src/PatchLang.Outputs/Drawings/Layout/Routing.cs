@@ -39,7 +39,8 @@ internal sealed class Routing
     {
         var routing = new Routing(lines);
         foreach (var strand in strands) routing.Take(strand);
-        routing.Arrange();
+        if (strands.Count > Crowd.Most) routing.Stack();
+        else routing.Arrange();
         return routing.pieces;
     }
 
@@ -72,6 +73,20 @@ internal sealed class Routing
             pieces[i].Track = 0;
             for (var j = 0; j < i; j++)
                 if (Meets(pieces[j], pieces[i])) pieces[i].Track = Math.Max(pieces[i].Track, pieces[j].Track + 1);
+        }
+    }
+
+    /// <summary>Puts each piece on the first track that is free at its height: so many that nobody can follow them all the same.</summary>
+    private void Stack()
+    {
+        var sorted = pieces.OrderBy(p => p.Top).ThenBy(p => p.Bottom).ToList();
+        pieces.Clear();
+        pieces.AddRange(sorted);
+        var tracks = new PriorityQueue<int, int>(); // each by where it is free again
+        foreach (var piece in pieces)
+        {
+            piece.Track = tracks.TryPeek(out _, out var free) && free <= piece.Top ? tracks.Dequeue() : tracks.Count;
+            tracks.Enqueue(piece.Track, piece.Bottom + lines);
         }
     }
 
