@@ -162,7 +162,7 @@ internal sealed class Changeover
         .. book.SourcesIn(act).Select(s =>
         {
             var reached = book.ReachOf(s.Socket.Node, act);
-            return new Line(s, book.WantsPhantom(s, reached), [.. reached.Strips]);
+            return new Line(s, PlanBook.WantsPhantom(s, reached), [.. reached.Strips]);
         }),
     ];
 

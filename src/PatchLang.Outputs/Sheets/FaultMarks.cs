@@ -8,6 +8,7 @@ namespace PatchLang.Outputs.Sheets;
 internal sealed class FaultMarks
 {
     private readonly Dictionary<(string Path, int Statement), List<Finding>> faults = [];
+    private readonly HashSet<((string, int), Finding)> known = [];
     private readonly Dictionary<string, SyntaxTree> trees = new(StringComparer.Ordinal);
 
     public FaultMarks(Compilation plan)
@@ -21,21 +22,39 @@ internal sealed class FaultMarks
             {
                 if (Statement(place) is not { } key) continue;
                 if (!faults.TryGetValue(key, out var here)) faults.Add(key, here = []);
-                if (!here.Contains(finding)) here.Add(finding);
+                if (known.Add((key, finding))) here.Add(finding);
             }
         }
     }
 
-    /// <summary>The faults of the statements in which some places lie.</summary>
+    /// <summary>The faults of the statements in which some places lie; of very many, the first.</summary>
     public ImmutableArray<Finding> At(Place? place, params IEnumerable<Place> others)
     {
         if (faults.Count == 0) return [];
         var found = ImmutableArray.CreateBuilder<Finding>();
         foreach (var each in others.Prepend(place))
-            if (each is not null && Statement(each) is { } key && faults.TryGetValue(key, out var here))
-                foreach (var finding in here)
-                    if (!found.Contains(finding)) found.Add(finding);
+            if (each is not null && Statement(each) is { } key && faults.TryGetValue(key, out var here) && !AddedTo(found, here)) break;
         return found.DrainToImmutable();
+    }
+
+    /// <summary>The faults of a statement, and others that are found already.</summary>
+    public ImmutableArray<Finding> With(Place? place, ImmutableArray<Finding> others)
+    {
+        if (faults.Count == 0) return [];
+        var found = At(place).ToBuilder();
+        AddedTo(found, others);
+        return found.ToImmutable();
+    }
+
+    /// <summary>Adds what is not there yet; false where there is more than a row shows.</summary>
+    private static bool AddedTo(ImmutableArray<Finding>.Builder found, IReadOnlyList<Finding> more)
+    {
+        foreach (var finding in more)
+        {
+            if (found.Count > Row.MostFaults) return false;
+            if (!found.Contains(finding)) found.Add(finding);
+        }
+        return true;
     }
 
     // The library's declarations are at fault for nothing; a row is not marked because it stands for gear that a finding refers to.

@@ -33,7 +33,7 @@ internal static class FestivalList
     private static Entry EntryOf(PlanBook book, Source source, ImmutableArray<string> strips, ActSet act)
     {
         var reached = book.ReachOf(source.Socket.Node, act);
-        var hasPhantom = book.WantsPhantom(source, reached);
+        var hasPhantom = PlanBook.WantsPhantom(source, reached);
         // What makes two acts' lines one: the same words in every column.
         var cells = string.Join('\n', [source.Title, source.Way.MicOf(source.Element) ?? "", source.Way.StandOf(source.Element) ?? "", hasPhantom ? "48 V" : "", .. strips]);
         return new Entry(source, source.Socket.ToString(), cells, strips, hasPhantom, reached);
@@ -49,6 +49,6 @@ internal static class FestivalList
             .. acts.Select(a => (Cell)(during.Meets(a.Act) ? "\u25CF" : "")),
             Cell.Empty, Cell.Empty,
         ];
-        return book.RowOf(cells, way.Place, book.PlacesOf(entry.Reached));
+        return book.RowOf(cells, way.Place, entry.Reached);
     }
 }

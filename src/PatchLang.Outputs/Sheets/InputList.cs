@@ -54,13 +54,13 @@ internal static class InputList
         cells.Add(source.Title);
         cells.Add(way.MicOf(element));
         cells.Add(way.StandOf(element));
-        cells.Add(book.WantsPhantom(source, reached) ? "48 V" : "");
-        cells.Add(string.Join(", ", book.CablesOn(reached, act).Where(c => c.Loom is not null).Select(PlanBook.Mark).Distinct()));
+        cells.Add(PlanBook.WantsPhantom(source, reached) ? "48 V" : "");
+        cells.Add(string.Join(", ", reached.Cables.Where(c => c.Loom is not null).Select(PlanBook.Mark).Distinct()));
         foreach (var (_, stripsOf) in strips) cells.Add(stripsOf(reached));
         cells.Add(book.TracksOf(reached));
         cells.Add(string.Join("; ", Remarks(way)));
         cells.AddRange(Cell.Empty, Cell.Empty, Cell.Empty, Cell.Empty);
-        return book.RowOf(cells.DrainToImmutable(), way.Place, book.PlacesOf(reached));
+        return book.RowOf(cells.DrainToImmutable(), way.Place, reached);
     }
 
     private static IEnumerable<string> Remarks(FeedWay way)

@@ -109,6 +109,9 @@ internal sealed class PlanBook
     /// <summary>A row, with the faults that touch it.</summary>
     public Row RowOf(ImmutableArray<Cell> cells, Place? place, params IEnumerable<Place> alsoFrom) => new(cells, place, Faults.At(place, alsoFrom));
 
+    /// <summary>A row about a signal, with the faults that touch it, too, wherever it gets to.</summary>
+    public Row RowOf(ImmutableArray<Cell> cells, Place? place, Reached reached) => new(cells, place, Faults.With(place, reached.Faults));
+
     /// <summary>All signals that enter the plan in some acts, box by box: the largest first, then by name.</summary>
     public ImmutableArray<Source> SourcesIn(ActSet acts)
     {
@@ -160,7 +163,7 @@ internal sealed class PlanBook
                 if (seen.Add(Graph.ToOf(edge))) open.Enqueue(Graph.ToOf(edge));
             }
         }
-        return new Reached(points, edges);
+        return new Reached(this, acts, points, edges);
     }
 
     /// <summary>Points in words, runs of one socket together: <c>ch 1 to 8, ch 12</c>.</summary>
@@ -193,19 +196,8 @@ internal sealed class PlanBook
             .Select(p => recorderCount > 1 ? $"{TitleOf(p.Device.Outermost)} {Local(p)}" : Local(p)).Distinct());
     }
 
-    /// <summary>The declared cables that a signal passes, nearest first.</summary>
-    public IEnumerable<Cable> CablesOn(Reached reached, ActSet acts)
-    {
-        foreach (var edge in reached.Edges)
-            if (Graph.HopOf(edge).Kind == HopKind.Cable && CableBetween(Rig.PointOf(Graph.FromOf(edge)), Rig.PointOf(Graph.ToOf(edge)), acts) is { } cable) yield return cable;
-    }
-
-    /// <summary>Where the feeds are declared that a signal goes on by.</summary>
-    public IEnumerable<Place> PlacesOf(Reached reached) => reached.Edges.Select(Plan.WayOf).Distinct().Select(w => w.Place);
-
     /// <summary>Whether phantom power is asked for at a signal's source, there or by a feed that goes on from it.</summary>
-    public bool WantsPhantom(Source source, Reached reached) =>
-        source.Way.HasPhantom(source.Element) || reached.Edges.Exists(e => Plan.WayOf(e).Feed?.HasPhantom == true);
+    public static bool WantsPhantom(Source source, Reached reached) => source.Way.HasPhantom(source.Element) || reached.HasPhantom;
 
     /// <summary>The edges that touch a unit or its cards, in the order of the plan.</summary>
     public IEnumerable<int> EdgesAt(Device unit)
@@ -259,11 +251,44 @@ internal sealed record Source(FeedWay Way, int Element, GraphPoint Socket, ActSe
     public string Title => Way.TitleOf(Element);
 }
 
-/// <summary>What a signal reaches without being mixed.</summary>
-/// <param name="Points">The points it is at, nearest first.</param>
-/// <param name="Edges">The hops by which it gets there.</param>
-internal sealed record Reached(List<GraphPoint> Points, List<int> Edges)
+/// <summary>What a signal reaches without being mixed. Each of the many that enter at one socket reaches the same: what its rows ask is worked out once.</summary>
+internal sealed class Reached
 {
+    /// <summary>Looks at what is reached.</summary>
+    /// <param name="book">The plan.</param>
+    /// <param name="acts">The acts in which it is reached.</param>
+    /// <param name="points">The points, nearest first.</param>
+    /// <param name="edges">The hops by which it gets there.</param>
+    public Reached(PlanBook book, ActSet acts, List<GraphPoint> points, List<int> edges)
+    {
+        Points = points;
+        Strips = points.FindAll(p => p.Socket.Sort == SocketSort.Strip);
+        foreach (var edge in edges) CameBy.TryAdd(book.Graph.ToOf(edge), edge);
+        var ways = edges.Select(book.Plan.WayOf).Distinct().ToList();
+        HasPhantom = ways.Exists(w => w.Feed?.HasPhantom == true);
+        Faults = book.Faults.At(null, ways.Select(w => w.Place));
+        Cables =
+        [
+            .. edges.Where(e => book.Graph.HopOf(e).Kind == HopKind.Cable)
+                .Select(e => book.CableBetween(book.Rig.PointOf(book.Graph.FromOf(e)), book.Rig.PointOf(book.Graph.ToOf(e)), acts)).OfType<Cable>().Distinct(),
+        ];
+    }
+
+    /// <summary>The points it is at, nearest first.</summary>
+    public List<GraphPoint> Points { get; }
+
     /// <summary>The strips among the points.</summary>
-    public List<GraphPoint> Strips { get; } = Points.FindAll(p => p.Socket.Sort == SocketSort.Strip);
+    public List<GraphPoint> Strips { get; }
+
+    /// <summary>The hop by which it gets to each point.</summary>
+    public Dictionary<int, int> CameBy { get; } = [];
+
+    /// <summary>Whether a feed on the way asks for phantom power.</summary>
+    public bool HasPhantom { get; }
+
+    /// <summary>The declared cables that it passes, nearest first.</summary>
+    public ImmutableArray<Cable> Cables { get; }
+
+    /// <summary>The faults of the feeds that it goes on by.</summary>
+    public ImmutableArray<Finding> Faults { get; }
 }

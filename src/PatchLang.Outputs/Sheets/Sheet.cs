@@ -62,8 +62,11 @@ public sealed record Row(ImmutableArray<Cell> Cells, Place? Place, ImmutableArra
     /// <summary>The row's place as people read it: <c>inputs.rig:28</c>; empty where there is none.</summary>
     public string PlaceText => Place is { } place ? $"{place.Source.Path}:{place.Source.PositionOf(place.Span.Start).Line + 1}" : "";
 
+    /// <summary>The most faults that are read out in one row.</summary>
+    internal const int MostFaults = 50;
+
     /// <summary>The faults as people read them, one a line.</summary>
-    public string FaultText => string.Join('\n', Faults.Select(f => $"{f.Code}: {f.Message}"));
+    public string FaultText => string.Join('\n', Faults.Take(MostFaults).Select(f => $"{f.Code}: {f.Message}").Concat(Faults.Length > MostFaults ? ["and more: patchlang check tells them"] : Array.Empty<string>()));
 }
 
 /// <summary>How a section is laid out on paper.</summary>

@@ -10,19 +10,29 @@ internal static class ShortNames
     public static string[] Of(IReadOnlyList<string> titles, int most)
     {
         var names = new string[titles.Count];
-        var titleOf = new Dictionary<string, string>(StringComparer.Ordinal);
+        var taken = new HashSet<string>(StringComparer.Ordinal);
+        var nameOf = new Dictionary<string, string>(StringComparer.Ordinal);
+        var nextOf = new Dictionary<string, int>(StringComparer.Ordinal); // of each name that was shortened to, the first number that may be free
         for (var i = 0; i < names.Length; i++)
         {
-            var name = Shorten(titles[i], most);
-            for (var number = 2; titleOf.TryGetValue(name, out var taken) && taken != titles[i]; number++)
-            {
-                var ending = number.ToString(CultureInfo.InvariantCulture);
-                name = Cut(Shorten(titles[i], most), most - ending.Length) + ending;
-            }
-            titleOf.TryAdd(name, titles[i]);
+            if (!nameOf.TryGetValue(titles[i], out var name)) nameOf.Add(titles[i], name = NewName(titles[i]));
             names[i] = name;
         }
         return names;
+
+        string NewName(string title)
+        {
+            var plain = Shorten(title, most);
+            var name = plain;
+            var number = nextOf.GetValueOrDefault(plain, 2);
+            for (; !taken.Add(name); number++)
+            {
+                var ending = number.ToString(CultureInfo.InvariantCulture);
+                name = Cut(plain, most - ending.Length) + ending;
+            }
+            nextOf[plain] = number;
+            return name;
+        }
     }
 
     /// <summary>A title with its longest words cut until it fits: <c>Backing keys</c> in 8 letters is <c>Bac keys</c>. What tells two alike apart stands last as a rule, so the front gives way first.</summary>

@@ -14,20 +14,18 @@ internal static class Trail
     public static List<Showing> Of(PlanBook book, Source source, ActSet act)
     {
         var reached = book.ReachOf(source.Socket.Node, act);
-        var cameBy = new Dictionary<int, int>();
-        foreach (var edge in reached.Edges) cameBy.TryAdd(book.Graph.ToOf(edge), edge);
         var shown = new List<GraphPoint>();
         foreach (var unit in reached.Points.GroupBy(p => p.Device.Outermost))
             if (ShowsAt(unit) is { } point) shown.Add(point);
         var nodes = shown.Select(p => p.Node).ToHashSet();
-        var phantom = book.WantsPhantom(source, reached);
+        var phantom = PlanBook.WantsPhantom(source, reached);
         return [.. shown.Select(p => new Showing(p, string.Join("; ", Look(p))))];
 
         IEnumerable<string> Look(GraphPoint point)
         {
             var hops = new List<string>();
             var at = point.Node;
-            while (cameBy.TryGetValue(at, out var edge) && (at == point.Node || !nodes.Contains(at)))
+            while (reached.CameBy.TryGetValue(at, out var edge) && (at == point.Node || !nodes.Contains(at)))
             {
                 hops.Add(HopIn(book, edge, act));
                 at = book.Graph.FromOf(edge);

@@ -65,7 +65,7 @@ internal static class UnitWorksheets
             foreach (var source in book.SourcesIn(act))
             {
                 var reached = book.ReachOf(source.Socket.Node, act);
-                var wants = book.WantsPhantom(source, reached);
+                var wants = PlanBook.WantsPhantom(source, reached);
                 foreach (var input in reached.Points)
                     if (input.Side == Side.In && (input.Socket.Settings.Has("phantom") || input.Socket.Settings.Has("gain")))
                         found.Add(new Preamp(input, source.Title, wants && IsSupply(input, source, reached), act & source.Acts, source.Way.Place));

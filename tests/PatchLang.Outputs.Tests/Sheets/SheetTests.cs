@@ -36,6 +36,42 @@ public sealed class SheetTests
         List("feed a \"A\" : box.mic[1] -> desk.local[1] -> desk.ch[1]", "input-list").Sections[0].Rows.Should().ContainSingle();
     }
 
+    /// <summary>Were each number tried anew for each of them, this would not come to an end in a test.</summary>
+    [Fact]
+    public void Thousands_of_titles_that_are_alike_at_their_front_get_numbers()
+    {
+        var names = ShortNames.Of([.. Enumerable.Range(0, 40_000).Select(i => $"Harbour pilot {(char)('a' + i % 26)}{i} of the ferry"), "Harbour pilot a0 of the ferry"], 8);
+
+        names[..^1].Should().OnlyHaveUniqueItems();
+        names.Should().OnlyContain(n => n.Length <= 8);
+        names[..3].Should().Equal("Har ferr", "Har fer2", "Har fer3");
+        names[^1].Should().Be(names[0], "it is the same title");
+    }
+
+    /// <summary>Each row asks what its signal reaches, and all of them reach the same: were that worked out for each, this would not come to an end in a test.</summary>
+    [Fact]
+    public void Thousands_of_feeds_at_one_socket_have_a_row_each()
+    {
+        var feeds = string.Concat(Enumerable.Range(1, 20_000).Select(i => $"feed f{i} : box.mic[1] -> desk.local[1] -> desk.ch[1]{(i == 7 ? " { phantom }" : "")}\n"));
+
+        var rows = List(feeds, "input-list").Sections[0].Rows.Where(r => r.Cells[1].Text.Length > 0).ToList();
+
+        rows.Should().HaveCount(20_000);
+        rows.Should().OnlyContain(r => r.Cells.Any(c => c.Text == "48 V"), "one of them asks for it, and they come by the same socket");
+    }
+
+    [Fact]
+    public void Of_very_many_faults_a_row_tells_the_first()
+    {
+        var feeds = string.Concat(Enumerable.Range(1, 200).Select(i => $"feed f{i} : s -> desk.mix[1]\n"));
+
+        var row = List("feed s \"S\" : box.mic[1] -> desk.local[1] -> desk.ch[1]\n" + feeds, "input-list").Sections[0].Rows.First(r => r.Cells[1].Text == "S");
+
+        var lines = row.FaultText.Split('\n');
+        lines.Should().HaveCount(51).And.OnlyHaveUniqueItems();
+        lines[^1].Should().Be("and more: patchlang check tells them");
+    }
+
     [Fact]
     public void Lines_stand_in_the_order_of_their_numbers()
     {
