@@ -41,14 +41,14 @@ internal sealed class UnreadStatements
             var tree = plan.Files.Trees[f];
             if (plan.Files.Files[f].IsLibrary || tree.Findings.IsEmpty) continue;
             foreach (var finding in tree.Findings) lines.Add((f, LineOf(tree, finding.Place.Span.Start)));
-            var remarkEnd = -1;
+            var (remarkEnd, unread) = (-1, 0);
             for (var i = 0; i < tree.Count; i++)
             {
                 if (tree.StartOf(i) < remarkEnd) remarks.Add(tree[i]);
                 // Even where it is plain what is meant, a figure may be what could not be read.
                 if (tree[i].Shape.IsRead) continue;
                 var (previous, next) = (i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
-                remarkEnd = Math.Max(remarkEnd, TextProblems.RemarkEnd(tree, i));
+                if (++unread <= TextProblems.MostTold) remarkEnd = Math.Max(remarkEnd, TextProblems.RemarkEnd(tree, i));
                 unknownAnywhere |= Grounds.Figures;
                 if (HasLostHead(tree[i])) lostHeads++;
                 if (!tree[i].IsClear) TakeUnread(plan.Files.Files[f], previous, tree[i], next);

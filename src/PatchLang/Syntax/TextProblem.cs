@@ -25,6 +25,9 @@ internal sealed record TextProblem(FindingMessage Message, TextSpan Span)
     /// <summary>Whether it belongs into the braces of a statement that is not there: what stands below it may well do, too.</summary>
     public bool IsOfBraces { get; init; }
 
+    /// <summary>Whether it is a path without its quotes.</summary>
+    public bool IsUnquotedPath { get; init; }
+
     /// <summary>Whether it goes on with the statement before it.</summary>
     public bool GoesOn { get; init; }
 

@@ -15,7 +15,7 @@ internal static class TextProblems
         ImmutableArray<Finding>.Builder? findings = null;
         List<(TextProblem Problem, int Start)>? looseLines = null;
         var isPreviousRead = true;
-        var remarkEnd = -1;
+        var toldUpTo = -1;
         var (unread, firstUntold) = (0, 0);
         var lacksBrace = false;
         for (var i = 0; i < tree.Count; i++)
@@ -41,12 +41,14 @@ internal static class TextProblems
             if (problems is not [{ IsLooseLine: true } line])
             {
                 EndLooseLines();
-                foreach (var problem in problems)
+                foreach (var told in problems)
                 {
-                    // Words of ours in a remark seem to open statements.
-                    if (tree.StartOf(i) + problem.Span.Start <= remarkEnd) continue;
+                    var problem = told.IsUnquotedPath ? UnexpectedText.WholePath(told, tree.Source.Content, tree.StartOf(i)) : told;
+                    // Words of ours in a remark, or in such a path, seem to open statements.
+                    if (tree.StartOf(i) + problem.Span.Start <= toldUpTo) continue;
                     findings.Add(problem.In(tree.Source, tree.StartOf(i)));
-                    if (problem.IsRemark) remarkEnd = EndOf(problem, tree, i);
+                    if (problem.IsRemark) toldUpTo = EndOf(problem, tree, i);
+                    if (problem.IsUnquotedPath) toldUpTo = tree.StartOf(i) + problem.Span.End - 1;
                 }
                 continue;
             }

@@ -111,13 +111,30 @@ internal static class UnexpectedText
             span = new TextSpan(span.Start, written.Length);
         }
         if (written.Contains('"', StringComparison.Ordinal) || broken.KindOf(end) == TokenKind.String) return false; // its quotes are there, or half of them
-        var text = written.Trim(Curly);
-        var isTitle = broken.Statement.Kind == NodeKind.Rig;
-        broken.Add(1, new TextProblem(TextFindings.QuotesMissing(Expectations.StatementName(broken.Statement.Kind), isTitle ? "the title" : "a path", text), span)
+        broken.Add(1, Unquoted(broken.Statement.Kind, span, written));
+        return true;
+    }
+
+    /// <summary>The problem of a path without its quotes, all of it: words of ours in it may have cut it into more statements than two.</summary>
+    /// <param name="problem">The problem, as its own statement and the next tell it.</param>
+    /// <param name="text">The file.</param>
+    /// <param name="start">Where the statement starts in it.</param>
+    public static TextProblem WholePath(TextProblem problem, string text, int start)
+    {
+        var rest = text.AsSpan(start + problem.Span.Start);
+        var length = rest.IndexOfAny(" \t\r\n") is var gap and >= 0 ? gap : rest.Length;
+        return length <= problem.Span.Length ? problem : Unquoted(NodeKind.Use, new TextSpan(problem.Span.Start, length), rest[..length].ToString());
+    }
+
+    private static TextProblem Unquoted(NodeKind kind, TextSpan span, string written)
+    {
+        var isTitle = kind == NodeKind.Rig;
+        var text = written.Trim(Curly).Trim('"');
+        return new TextProblem(TextFindings.QuotesMissing(Expectations.StatementName(kind), isTitle ? "the title" : "a path", text), span)
         {
             Mends = [new TextMend("put it in quotes", !isTitle, span, $"\"{text}\"")],
-        });
-        return true;
+            IsUnquotedPath = !isTitle,
+        };
     }
 
     /// <summary>A line that belongs into the braces of another statement.</summary>
