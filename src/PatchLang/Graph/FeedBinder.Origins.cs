@@ -69,7 +69,7 @@ internal sealed partial class FeedBinder
             // Whether an earlier member brings the same to the same place.
             void CheckTwice()
             {
-                var again = points.Where((p, i) => inSum.Contains((p.Node, source.Tap, places[i]))).Select(p => p.Node).Distinct().ToList();
+                var again = points.Where((p, i) => p.Node >= 0 && inSum.Contains((p.Node, source.Tap, places[i]))).Select(p => p.Node).Distinct().ToList();
                 for (var i = 0; i < points.Count; i++) inSum.Add((points[i].Node, source.Tap, places[i]));
                 if (again.Count == 0) return;
                 var element = Array.FindIndex(source.Ends, e => e.Node == again[0]);
