@@ -50,7 +50,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     {
         var tried = circle.Take(MostTried);
         var keepers = plan.Rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Take(MostTried).ToList();
-        if (keepers.Find(k => circle.Contains(k.Clock)) is { } keeper) return [RunFree(keeper.Clock, isNamed: true)];
+        if (keepers.Find(k => circle.Contains(k.Clock)) is { } keeper) return keeper.Clock.Model.CanRunFree ? [RunFree(keeper.Clock, isNamed: true)] : [];
         if (keepers.Count > 0)
         {
             var roots = keepers.Select(k => view[k.Clock].Root).OfType<Clock>().Distinct().ToList();
