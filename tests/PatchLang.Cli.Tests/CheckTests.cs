@@ -67,6 +67,15 @@ public sealed class CheckTests : IDisposable
     }
 
     [Fact]
+    public void The_page_that_is_named_is_that_of_the_weightiest_finding()
+    {
+        var outcome = session.With("quay.rig", "allow PL0310 \"meant\"\nrate 48 kHz\nrate 44.1 kHz\n").Run("check", "quay.rig");
+
+        outcome.Lines[0].Should().Contain("warning PL1103");
+        outcome.Lines[^1].Should().Be("What one means: patchlang explain PL0202");
+    }
+
+    [Fact]
     public void Without_a_path_it_checks_the_folder()
     {
         var outcome = session.With("quay.rig", "rig \"Lantern Quay\"\n").With("bells/bells.rig", "rig \"Bells\"\n").Run("check");

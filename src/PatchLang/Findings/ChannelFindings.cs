@@ -171,7 +171,7 @@ public static class ChannelFindings
     internal static FindingMessage BadRangeOf(int from, int to, string written, int most)
     {
         if (from >= 0 && to >= 0) return new(BadRange, from < 1 ? "numbers in brackets start at 1: there is no 0" : $"a range counts up: {to}..{from}, not {from}..{to}");
-        var number = written.Split("..", StringSplitOptions.TrimEntries).First(n => !int.TryParse(n, NumberStyles.None, CultureInfo.InvariantCulture, out _));
+        var number = written.Split("..", StringSplitOptions.TrimEntries).FirstOrDefault(n => !int.TryParse(n, NumberStyles.None, CultureInfo.InvariantCulture, out _)) ?? written;
         return new(BadRange, number.All(char.IsAsciiDigit) ? $"{number} is too great a number: a plan has {most:N0} channels at most"
             : char.IsAsciiDigit(number[0]) ? $"{number} is no whole number: numbers in brackets count 1, 2, 3 and so on"
             : $"a range goes from one number to another, and `{number}` is none");

@@ -48,8 +48,8 @@ public static class NameFindings
     /// <summary>PL0215: a statement that belongs in the root file alone.</summary>
     public static readonly FindingKind RootOnly = new("PL0215", Severity.Error, "a statement that belongs in the root file alone");
 
-    /// <summary>PL0216: an edition of the language that this compiler does not know.</summary>
-    public static readonly FindingKind UnknownEdition = new("PL0216", Severity.Error, "an edition of the language that this compiler does not know");
+    /// <summary>PL0216: an edition of the language that is not known here.</summary>
+    public static readonly FindingKind UnknownEdition = new("PL0216", Severity.Error, "an edition of the language that is not known here");
 
     /// <summary>PL0217: a definition that can't be made.</summary>
     public static readonly FindingKind CircularGear = new("PL0217", Severity.Error, "a definition that can't be made");
@@ -201,7 +201,7 @@ public static class NameFindings
         new(RootOnly, $"`{word}` holds in the root file alone, which is {root}");
 
     internal static FindingMessage EditionUnknown(string edition) =>
-        new(UnknownEdition, $"edition {edition} of the language is not known here; this compiler reads edition 1");
+        new(UnknownEdition, $"edition {edition} of the language is not known here; this version of PatchLang reads edition 1");
 
     private static string Both(string sort, string other) => string.CompareOrdinal(sort, other) < 0 ? $"{A(sort)} and {A(other)}" : $"{A(other)} and {A(sort)}";
 

@@ -42,14 +42,20 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
     {
         if (rig.Followings.Find(f => f.Clock == following.Clock && f.Acts.Meets(following.Acts)) is { } other)
         {
-            rig.Findings.Add(
-                ClockFindings.TwoSources(following.Clock.Name), following.Statement.At(following.Statement.Clock.Span),
-                Anchors.OpenerOf(other.Statement.Statement), "the other source");
+            rig.Findings.Add(new Draft(ClockFindings.TwoSources(following.Clock.Name), following.Statement.At(following.Statement.Clock.Span))
+            {
+                Related = [(Anchors.OpenerOf(other.Statement.Statement), "the other source")],
+                Fixes = following.Acts != other.Acts || rig.DevicesOf(following.Clock.Device.Unit).Length != 1 ? []
+                    : Words(following.Source) == Words(other.Source) ? [Only(other, following)] : [Only(other, following), Only(following, other)],
+            });
             rig.UnknownClocks.Add(following.Clock);
             return;
         }
         rig.Followings.Add(following);
     }
+
+    private static FixDraft Only(Following kept, Following other) =>
+        new($"follow {Words(kept.Source)} alone", false, Anchors.WholeOf(other.Statement.Statement), "");
 
     private Clock? Single(PathExpression path, PlanStatement statement, ActSet acts)
     {
