@@ -129,6 +129,9 @@ public static class FormatFindings
     internal static FindingMessage WaysBetween(string from, string to, string[] ways, int count) =>
         new(SeveralWays, $"{count} ways lead from {from} to {to}; write which: {string.Join("; or ", ways)}");
 
+    internal static FindingMessage TooManyWays(string from, string to) =>
+        new(SeveralWays, $"more ways begin at {from} than can be looked at, so nobody knows whether one alone leads to {to}; write the points between");
+
     internal static FindingMessage OtherMedium(string format, string medium, IReadOnlyList<string> known, string? nearest) =>
         new(WrongMedium, $"{format} goes over {NameFindings.Listed(known)}, not over {medium}{NameFindings.DidYouMean(nearest)}");
 

@@ -24,6 +24,7 @@ internal sealed partial class FeedBinder
             var at = At(span);
             if (found.Ways.Count > 1)
                 return new Draft(FormatFindings.WaysBetween(from.ToString(), to.ToString(), [.. found.Ways.Take(3).Select(w => string.Join(" -> ", w.Select(p => p.ToString())))], found.Ways.Count), at);
+            if (found.IsCut) return new Draft(FormatFindings.TooManyWays(from.ToString(), to.ToString()), at);
             var related = ImmutableArray.Create((Declared(from), $"{from.Socket.Name} is declared here"));
             if (Declared(to) != Declared(from)) related = related.Add((Declared(to), $"{to.Socket.Name} is declared here"));
             if (isSameUnit && from.Side != Side.Out)

@@ -240,7 +240,7 @@ internal sealed partial class FeedBinder
             if (from.Side == Side.Out && to.Side == Side.In && from.Socket.Format is { } format && format == to.Socket.Format
                 && Joined(from, to, isSameUnit) is not LinkState.Apart and var link) return new Plan(null, link, default);
             var found = binder.wayFinder.Find(from, to, acts);
-            if (found.Ways.Count == 1) return new Plan(null, LinkState.Apart, found.Ways[0]);
+            if (found.Sole is { IsDefault: false } sole) return new Plan(null, LinkState.Apart, sole);
             if (!hasFailed && NoWay(from, to, found, isSameUnit, span) is { } draft) bag.Add(draft with { Explains = [.. draft.Explains, NoWayOnFrom(from)] });
             hasFailed = true;
             return default;

@@ -86,7 +86,14 @@ internal sealed class WayFinder(Rig rig)
     /// <param name="Entries">Inputs from which it would get to the goal, with no cable into them.</param>
     /// <param name="Taken">Inputs from which it would get to the goal, with a cable into them from elsewhere.</param>
     /// <param name="Full">Channels that fixed routes lead to or come from, and that the gear has, but the format does not carry at this rate.</param>
-    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries, List<GraphPoint> Taken, List<GraphPoint> Full);
+    public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries, List<GraphPoint> Taken, List<GraphPoint> Full)
+    {
+        /// <summary>Whether there was too much to look at, so that there may be other ways.</summary>
+        public bool IsCut { get; init; }
+
+        /// <summary>The only way there is; none where there are several, or may be.</summary>
+        public ImmutableArray<GraphPoint> Sole => Ways.Count == 1 && !IsCut ? Ways[0] : default;
+    }
 
     private sealed class Search(Rig rig, GraphPoint from, GraphPoint to, ActSet acts)
     {
@@ -100,35 +107,41 @@ internal sealed class WayFinder(Rig rig)
         private readonly List<GraphPoint> back = []; // what leads to the goal
         private HashSet<GraphPoint>? leading; // the same, while nothing else is looked at
         private int steps;
-        private int limit = MostSteps;
+        private int limit;
+        private bool meetsNetwork;
 
         public Found Run()
         {
             Backward(to);
+            var isCutBehind = steps > MostSteps;
+            steps = 0;
             path.Clear();
-            var (stepsBack, fullBack) = (steps, full.Count);
-            limit = Math.Min(MostSteps, stepsBack + FewSteps);
+            var fullBack = full.Count;
+            limit = FewSteps;
             Forward(from);
-            if (steps > limit && limit < MostSteps)
+            if (steps > limit)
             {
                 Forget();
                 limit = MostSteps;
-                if (arrivals.Count == 0)
+                if (arrivals.Count == 0 && !isCutBehind)
                 {
                     leading = [.. back];
                     Forward(from);
-                    if (ways.Count == 1) return new Found(ways, deadEnds, entries, taken, full);
+                    if (ways.Count == 1) return Result();
                     leading = null;
                     Forget();
                 }
                 Forward(from);
             }
             if (ways.Count > 1) DropTwins();
-            return new Found(ways, deadEnds, entries, taken, full);
+            return Result();
+
+            // What leads to the goal is asked for at networks alone.
+            Found Result() => new(ways, deadEnds, entries, taken, full) { IsCut = steps > MostSteps || (isCutBehind && meetsNetwork) };
 
             void Forget()
             {
-                steps = stepsBack;
+                steps = 0;
                 full.RemoveRange(fullBack, full.Count - fullBack);
                 ways.Clear();
                 deadEnds.Clear();
@@ -177,15 +190,17 @@ internal sealed class WayFinder(Rig rig)
                         any = true;
                         Forward(next);
                     }
-                    if (point.Socket.Format?.Joins == Joining.Switched
-                        && rig.NetworkOf(point.Device, point.Socket, acts) is { } network && arrivals.TryGetValue(network, out var rest))
-                        foreach (var tail in rest)
+                    if (point.Socket.Format?.Joins == Joining.Switched && rig.NetworkOf(point.Device, point.Socket, acts) is { } network)
+                    {
+                        meetsNetwork = true;
+                        foreach (var tail in arrivals.GetValueOrDefault(network) ?? [])
                         {
                             if (tail[0].Device == point.Device && tail[0].Socket == point.Socket) continue;
                             if (path.Count + tail.Length > MostHops + 1 || tail.Any(path.Contains)) continue;
                             any = true;
                             ways.Add([.. path, .. tail]);
                         }
+                    }
                 }
                 else
                     foreach (var next in FixedFrom(point))
