@@ -35,7 +35,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
     public SignalFacts Facts { get; } = facts;
 
     /// <summary>What goes over each network.</summary>
-    public NetworkLoads Loads => loads ??= NetworkLoads.Of(Graph);
+    public NetworkLoads Loads => LazyInitializer.EnsureInitialized(ref loads, () => NetworkLoads.Of(Graph));
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
     public List<(AllowStatement Allow, Statement? Next)> Allows => allows ?? LazyInitializer.EnsureInitialized(ref allows, FindAllows);

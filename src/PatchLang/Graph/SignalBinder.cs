@@ -28,6 +28,11 @@ internal sealed class SignalBinder
     private readonly int head;
     private readonly int tail;
 
+    // What was bound of the statements that the text before does not have, or, where some are no signals, of all symbols. What a
+    // statement keeps of it may be another compilation's by the time it is asked for.
+    private FeedBinding?[] atHand = [];
+    private int firstAtHand;
+
     // What is being bound, each with its stretch of the list of what it needs.
     private readonly List<(int Number, int FirstNeed, int NextNeed)> open = [];
     private readonly List<int> needs = [];
@@ -86,6 +91,7 @@ internal sealed class SignalBinder
         Pages = SignalPages.Of(Inserts.Count == 0 ? Bindings : [.. Bindings, .. Inserts.Select(i => i.Binding)], rig, before?.foundation == foundation ? before.Pages : null);
         hasTakenOver = known is not null;
         known = null;
+        atHand = [];
     }
 
     /// <summary>Feeds and bundles in the order of the files.</summary>
@@ -120,12 +126,16 @@ internal sealed class SignalBinder
             Array.Copy(known.symbols, known.symbols.Length - tail, found, found.Length - tail, tail);
         }
         var unread = new List<int>();
+        (atHand, firstAtHand) = (new FeedBinding?[found.Length - tail - head], head);
         for (var i = head; i < found.Length - tail; i++)
-            if (statements[i].Memo is FeedBinding binding && binding.Foundation == foundation) found[i] = binding.Symbol;
+            if (statements[i].Memo is FeedBinding binding && binding.Foundation == foundation) found[i] = (atHand[i - head] = binding).Symbol;
             else unread.Add(i);
         SideBySide.InPieces(unread.Count, (first, end) => Read(sorts, CollectionsMarshal.AsSpan(unread)[first..end], rig, found));
         // What has no name is none.
-        return Array.IndexOf(found, null, head, found.Length - tail - head) < 0 ? (Symbol[])found! : found.OfType<Symbol>().ToArray();
+        if (Array.IndexOf(found, null, head, found.Length - tail - head) < 0) return (Symbol[])found!;
+        FeedBinding?[] all = known is null ? atHand : [.. known.bindings.AsSpan(0, head), .. atHand, .. known.bindings.AsSpan(known.bindings.Length - tail)];
+        (atHand, firstAtHand) = ([.. all.Where((_, i) => found[i] is not null)], 0);
+        return found.OfType<Symbol>().ToArray();
     }
 
     /// <summary>Takes over what was bound before and hangs on no other signal.</summary>
@@ -156,9 +166,9 @@ internal sealed class SignalBinder
     /// <summary>What was bound of a signal for an earlier text.</summary>
     private FeedBinding? Before(int number)
     {
-        var binding = known is null || symbols.Length != statements.Length || (number >= head && number < symbols.Length - tail)
-            ? symbols[number].Statement.Memo as FeedBinding
-            : known.bindings[number < head ? number : number + known.bindings.Length - symbols.Length];
+        var binding = number >= firstAtHand && number < firstAtHand + atHand.Length
+            ? atHand[number - firstAtHand]
+            : known!.bindings[number < head ? number : number + known.bindings.Length - symbols.Length];
         return binding?.Symbol == symbols[number] ? binding : null;
     }
 
@@ -185,7 +195,7 @@ internal sealed class SignalBinder
             if (symbol is FeedSymbol feed && IsIndependent(feed) && Volatile.Read(ref pointsSideBySide) <= mostPoints)
             {
                 var binding = own.Bind(feed, said);
-                statement.Memo = binding;
+                statement.Memo = atHand[number - head] = binding;
                 points += binding.Points;
                 if (points < TellPoints) continue;
                 Interlocked.Add(ref pointsSideBySide, points);
