@@ -1,3 +1,5 @@
+using System.Runtime.ExceptionServices;
+
 namespace PatchLang;
 
 /// <summary>Work in pieces that do not hang on each other. Of a large plan it is shared with other threads, each of which takes the next piece that nobody has taken.</summary>
@@ -20,7 +22,7 @@ internal static class SideBySide
     /// <summary>Does all pieces, and returns when they are done.</summary>
     /// <param name="pieces">How many there are.</param>
     /// <param name="size">How much work they are together, counted in feeds.</param>
-    /// <param name="work">Does a piece, by its number from 0. It runs on any thread, and what it writes no other piece looks at.</param>
+    /// <param name="work">Does a piece, by its number from 0. It runs on any thread, and what it writes no other piece looks at. What it throws first is thrown when all threads are done.</param>
     public static void Do(int pieces, int size, Action<int> work)
     {
         var helpers = IsWorthIt(size) ? Math.Min(Environment.ProcessorCount, pieces) - 1 : 0;
@@ -30,14 +32,25 @@ internal static class SideBySide
             return;
         }
         var next = -1;
+        ExceptionDispatchInfo? failure = null;
         var tasks = new Task[helpers];
         for (var i = 0; i < helpers; i++) tasks[i] = Task.Run(Take);
         Take();
         Task.WaitAll(tasks);
+        failure?.Throw();
 
+        // What fails is kept until nobody works any more, and no other piece is begun.
         void Take()
         {
-            for (int piece; (piece = Interlocked.Increment(ref next)) < pieces;) work(piece);
+            try
+            {
+                for (int piece; (piece = Interlocked.Increment(ref next)) < pieces;) work(piece);
+            }
+            catch (Exception e)
+            {
+                Interlocked.CompareExchange(ref failure, ExceptionDispatchInfo.Capture(e), null);
+                Interlocked.Exchange(ref next, pieces);
+            }
         }
     }
 }

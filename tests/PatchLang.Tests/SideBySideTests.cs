@@ -17,4 +17,31 @@ public sealed class SideBySideTests
         SideBySide.Do(pieces, size, piece => Interlocked.Increment(ref times[piece]));
         times.Should().AllBeEquivalentTo(1);
     }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1_000_000)]
+    public void What_a_piece_throws_is_thrown_as_it_is_when_nobody_works_any_more(int size)
+    {
+        var (working, begun) = (0, 0);
+        var work = () => SideBySide.Do(500, size, piece =>
+        {
+            Interlocked.Increment(ref working);
+            Interlocked.Increment(ref begun);
+            try
+            {
+                if (piece == 20) Fail();
+                Thread.Yield();
+            }
+            finally
+            {
+                Interlocked.Decrement(ref working);
+            }
+        });
+        work.Should().Throw<FormatException>().Which.StackTrace.Should().Contain(nameof(Fail));
+        working.Should().Be(0);
+        begun.Should().BeLessThanOrEqualTo(500);
+
+        static void Fail() => throw new FormatException("this piece is bad");
+    }
 }
