@@ -69,6 +69,7 @@ internal static class FindingList
     [
         SourcesCheck.Check,
         SharedSourceCheck.Check,
+        SharedBusCheck.Check,
         LinksCheck.Check,
         LimitsCheck.Check,
         BlocksCheck.Check,

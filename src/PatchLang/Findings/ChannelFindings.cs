@@ -61,6 +61,9 @@ public static class ChannelFindings
     /// <summary>PL0318: an insert that does not return.</summary>
     public static readonly FindingKind InsertElsewhere = new("PL0318", Severity.Error, "an insert that does not return");
 
+    /// <summary>PL0319: two mixes on one bus.</summary>
+    public static readonly FindingKind MixedTogether = new("PL0319", Severity.Warning, "two mixes on one bus");
+
     /// <summary>Of the numbers of some ranges, those that are past the end.</summary>
     internal static ImmutableArray<(int First, int Last)> Beyond(ReadOnlySpan<(int First, int Last)> asked, int count)
     {
@@ -139,6 +142,9 @@ public static class ChannelFindings
 
     internal static FindingMessage TwoSources(string point, string first, string second, string during) =>
         new(DrivenTwice, $"{point} takes one source, and gets two{during}: {first} and {second}");
+
+    internal static FindingMessage TwoMixes(string bus, string first, string second, string during) =>
+        new(MixedTogether, $"{first} and {second} are mixed on one bus{during}, {bus}: what goes on from there, for either, is both of them together");
 
     internal static FindingMessage TwoAtOneSource(string point, string port, string first, string second, string setting, string its, string others, string during) =>
         new(DrivenTwice, $"{point} is one socket for one source, but two start there{during}: {first} ({setting} \"{its}\") and {second} ({setting} \"{others}\"); if they are the same, start {second} from `{first} at {port}`");

@@ -56,6 +56,7 @@ public static class FindingCatalogue
         ChannelFindings.FittedBeyondLimit,
         ChannelFindings.InsertTwice,
         ChannelFindings.InsertElsewhere,
+        ChannelFindings.MixedTogether,
 
         FormatFindings.FormatsDiffer,
         FormatFindings.NotJoined,
