@@ -69,7 +69,6 @@ internal static class PrivateCheck
                         SafetyFindings.PublicHears(heard.Name, feed.Name, Words(way, end), plan.During(act)),
                         own < 0 ? heard.Anchor : plan.AnchorOf(way[own]))
                     {
-                        About = $"{feed.Name} is private",
                         Related = [(feed.Anchor, $"{feed.Name} is private"), (heard.Anchor, $"{heard.Name} is public")],
                         Acts = act,
                     });
@@ -98,7 +97,6 @@ internal static class PrivateCheck
                         SafetyFindings.PublicPlaceHears(place.Name, heard.Name, feed.Name, Words(way, input), plan.During(act)),
                         way.Count > 0 ? plan.AnchorOf(way[^1]) : feed.Anchor)
                     {
-                        About = $"{feed.Name} is private",
                         Related = [(feed.Anchor, $"{feed.Name} is private"), (heard.Anchor, $"{heard.Name} is public")],
                         Acts = act,
                     });
