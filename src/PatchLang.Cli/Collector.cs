@@ -4,29 +4,38 @@ using System.Runtime.InteropServices;
 
 namespace PatchLang.Cli;
 
-/// <summary>How the garbage collector is held: a plan that is compiled once is kept whole until it has been reported, so that collecting in between only copies it about.</summary>
+/// <summary>
+/// Garbage collector settings: a plan that is compiled once stays in memory until
+/// it has been reported, so a collection in between would only copy it around.
+/// </summary>
 internal static partial class Collector
 {
-    /// <summary>Below so many characters nothing is collected anyway.</summary>
+    /// <summary>Plans shorter than this, in characters, cause no collection anyway.</summary>
     private const int LeastLength = 200_000;
 
-    /// <summary>What a compilation allocates, in bytes for a character of the plan; measured, with room to spare.</summary>
+    /// <summary>Bytes that a compilation allocates per character of the plan; measured, with a margin.</summary>
     private const int BytesPerCharacter = 32;
 
-    /// <summary>The most that is allocated without collecting.</summary>
+    /// <summary>The most bytes to allocate without a collection.</summary>
     private const long MostBytes = 240L << 20;
 
     private const int LargePage = 2 << 20;
 
-    /// <summary>As much is asked for in large pages, and what goes on after it comes in small ones: a system that is itself a guest has only so many large pages at hand, and getting more takes longer than getting small ones.</summary>
+    /// <summary>
+    /// The most bytes to request in large pages; the rest comes in small ones. A virtual machine has only so many large pages at hand, and
+    /// getting more of them takes longer than getting small ones.
+    /// </summary>
     private const long MostInLargePages = 64L << 20;
 
-    /// <summary>How far the heap may spread what it was asked to have ready, as a multiple of that: small objects and large ones lie in stretches of their own.</summary>
+    /// <summary>How far the heap may spread the memory set aside, as a multiple of it: small and large objects are in separate regions.</summary>
     private const int Spread = 4;
 
     private const int AdviseLargePages = 14; // MADV_HUGEPAGE
 
-    /// <summary>Lets the collector rest until a plan of so many characters may have been compiled; it wakes by itself when more is needed than was foreseen.</summary>
+    /// <summary>
+    /// Suspends garbage collection until a plan of a given length, in characters,
+    /// has been compiled. It resumes by itself if more memory is needed.
+    /// </summary>
     public static void RestFor(long length)
     {
         if (length < LeastLength || GCSettings.LatencyMode == GCLatencyMode.NoGCRegion) return;
@@ -36,8 +45,8 @@ internal static partial class Collector
     }
 
     /// <summary>
-    /// Asks the system for large pages where the heap goes on from here: page by small page, getting so much memory takes
-    /// a quarter of all the time that a large plan needs. It is no more than advice; where there is no such memory nothing happens.
+    /// Asks the system for large pages where the heap will grow: getting that much memory in small pages takes
+    /// a quarter of the total time for a large plan. It is only advice; if there is no such memory, nothing happens.
     /// </summary>
     private static void AskForLargePages(long bytes)
     {

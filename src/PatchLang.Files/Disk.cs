@@ -1,8 +1,8 @@
 namespace PatchLang.Files;
 
 /// <summary>
-/// Answers the compiler's questions for files from the disk, and never from outside of one folder:
-/// not by way of <c>..</c>, and not through a link. A name must be spelled exactly as on the disk.
+/// Reads a plan's files from disk, and never from outside one folder: neither by <c>..</c> nor through a link. Letter case
+/// must match exactly, on every file system.
 /// </summary>
 /// <param name="folder">The root plan's folder.</param>
 public sealed class Disk(string folder)
@@ -13,7 +13,7 @@ public sealed class Disk(string folder)
     private readonly Dictionary<string, string[]> namesIn = new(StringComparer.Ordinal);
     private string? realFolder;
 
-    /// <summary>Reads a file: a <see cref="FileReader"/>.</summary>
+    /// <summary>Reads a file; can be used as a <see cref="FileReader"/>.</summary>
     public FileReading Read(string path)
     {
         if (Path.IsPathRooted(path) || path.Split('/') is var names && names.Contains("..")) return FileReading.Failed(FileProblem.Outside);
@@ -32,7 +32,7 @@ public sealed class Disk(string folder)
         return IsInside(RealPath(full)) ? PlanText.Read(path, full) : FileReading.Failed(FileProblem.ThroughLink);
     }
 
-    /// <summary>The path with every link on it followed; a circle of links is left as it is.</summary>
+    /// <summary>The path with all links resolved; a circle of links is left as it is.</summary>
     public static string RealPath(string path)
     {
         path = Path.GetFullPath(path);

@@ -5,21 +5,21 @@ using PatchLang.Text;
 
 namespace PatchLang.Files;
 
-/// <summary>The text of a file or stream, if it is text: UTF-8, with or without a byte order mark, and no larger than a plan may be.</summary>
+/// <summary>Reads the text of a file or stream: UTF-8, with or without a byte order mark, and no larger than a plan may be.</summary>
 public static class PlanText
 {
-    /// <summary>The most bytes that are read: several times the largest rig that anyone has to plan, and still answered in seconds.</summary>
+    /// <summary>The largest accepted size in bytes: several times the largest realistic rig, and still compiled in seconds.</summary>
     public const int MostBytes = 32 << 20;
 
-    /// <summary>So many bytes are read at a time.</summary>
+    /// <summary>The number of bytes read at a time.</summary>
     private const int Piece = 1 << 16;
 
-    /// <summary>How long something that is no plain file may keep us waiting.</summary>
+    /// <summary>How long to wait for data from something that is not a regular file.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
 
     /// <summary>Reads a file.</summary>
-    /// <param name="path">What the plan calls it.</param>
-    /// <param name="fullPath">Where it is.</param>
+    /// <param name="path">Its path within the plan.</param>
+    /// <param name="fullPath">Its path on disk.</param>
     public static FileReading Read(string path, string fullPath)
     {
         try
@@ -28,11 +28,11 @@ public static class PlanText
             var file = new FileInfo(fullPath);
             if (!file.Exists) return Absent(fullPath);
             if (file.Length > MostBytes) return TooLarge(file.Length);
-            // A pipe or a device says that it is empty, and may block as soon as it is opened; a link may lead to one.
+            // A pipe or a device reports a length of 0, and opening it may block; a link may lead to one.
             if (file.Length > 0 && file.LinkTarget is null) return ReadPlain(path, fullPath);
             var reading = Task.Run(() => ReadPlain(path, fullPath));
             return ((IAsyncResult)reading).AsyncWaitHandle.WaitOne(Patience)
-                ? reading.GetAwaiter().GetResult() // as if it had been read here: a failure is the same exception
+                ? reading.GetAwaiter().GetResult() // rethrows the original exception of a failure
                 : FileReading.Failed(FileProblem.Unreadable, $"it is no plain file, and had not come to its end after {Patience.TotalSeconds:0} seconds");
         }
         catch (Exception e) when (e is FileNotFoundException or DirectoryNotFoundException)
@@ -83,7 +83,7 @@ public static class PlanText
         return Decode(path, bytes.AsSpan(0, count));
     }
 
-    /// <summary>Why the file gives no text, as the end of a sentence about it.</summary>
+    /// <summary>Why a file could not be read, as the end of a sentence about it.</summary>
     public static string Say(FileReading reading) => reading.Problem switch
     {
         FileProblem.NotFound => "there is no such file",
@@ -102,7 +102,10 @@ public static class PlanText
         return Read(path, stream);
     }
 
-    /// <summary>The text of a file that has nothing in it but ASCII, as a large plan mostly is: read piece by piece to where it stays. Null if it has, or is not as long as it said.</summary>
+    /// <summary>
+    /// The text of a large file that is pure ASCII, as most large plans are,
+    /// decoded straight into the string. Null if it is not, or its length changes.
+    /// </summary>
     private static string? Ascii(FileStream stream)
     {
         if (!stream.CanSeek || stream.Length is < Piece or > MostBytes) return null;

@@ -1,12 +1,12 @@
 namespace PatchLang.Files;
 
-/// <summary>Where things of the user's own are kept, by the customs of each system (on Linux the XDG Base Directory Specification).</summary>
+/// <summary>The folders for the user's own data, by the conventions of each system (on Linux the XDG Base Directory Specification).</summary>
 public static class UserFolders
 {
-    /// <summary>What the user decided.</summary>
+    /// <summary>For settings, which the user chose.</summary>
     public static string Settings => Path.Combine(Base("XDG_CONFIG_HOME", ".config", "Library/Application Support", Environment.SpecialFolder.ApplicationData), "patchlang");
 
-    /// <summary>What can be made again.</summary>
+    /// <summary>For a cache, which can be recreated.</summary>
     public static string Cache => Path.Combine(Base("XDG_CACHE_HOME", ".cache", "Library/Caches", Environment.SpecialFolder.LocalApplicationData), "patchlang");
 
     private static string Base(string variable, string onLinux, string onMac, Environment.SpecialFolder onWindows)

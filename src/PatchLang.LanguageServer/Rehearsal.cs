@@ -8,8 +8,8 @@ using PatchLang.LanguageServer.Transport;
 namespace PatchLang.LanguageServer;
 
 /// <summary>
-/// What clients ask while somebody types, asked once of a small plan. The first answer of each sort takes several times as long as the
-/// next, since code is fetched and tables are made: so that nobody waits for that, nobody hears these.
+/// Warm-up: asks what clients ask while the user types, once and for a small plan, and discards the answers. The first answer of each
+/// kind takes several times as long as later ones, since code is loaded and tables are built.
 /// </summary>
 internal static class Rehearsal
 {
@@ -27,11 +27,11 @@ internal static class Rehearsal
 
         """;
 
-    /// <summary>Ends of what stands ahead of a place where something may be written: a point, a part, a channel, gear, a statement.</summary>
+    /// <summary>Texts after which completion is requested: for a point, a part, a channel, gear, a statement.</summary>
     private static readonly string[] Ahead = ["[2..3] -> ", "-> quay.", "stage.out[", "unit quay : ", "<= 5 ms\n"];
 
-    /// <summary>The answers, each worked out when it is its turn: of the plan as it is opened, then straight after an edit that breaks a name.</summary>
-    /// <param name="client">Whom they would be for.</param>
+    /// <summary>The answers, each computed lazily: for the plan as opened, then right after an edit that breaks a name.</summary>
+    /// <param name="client">The client they would be for.</param>
     public static IEnumerable<object?> Answers(Client client)
     {
         var opened = OpenDocument.Open(new TextDocumentItem(Uri, 0, Plan));
@@ -54,7 +54,7 @@ internal static class Rehearsal
         yield return new SemanticTokensFeature().Full(snapshot, new TextDocumentParams(new TextDocumentIdentifier(Uri)));
     }
 
-    /// <summary>The place behind some text, read as a client's own would be.</summary>
+    /// <summary>The position after some text, deserialized like one from a client.</summary>
     private static TextDocumentPositionParams At(Client client, OpenDocument document, string ahead)
     {
         var offset = document.Text.Content.IndexOf(ahead, StringComparison.Ordinal) + ahead.Length;

@@ -12,7 +12,7 @@ public sealed class ServerSession : IDisposable
 {
     private const string Name = "patchlang";
 
-    /// <summary>How often the client's process is looked for: rarely, since the end of the line tells the same at once.</summary>
+    /// <summary>How often to check that the client's process is alive: rarely, since a closed connection shows the same at once.</summary>
     private static readonly TimeSpan ProcessWatch = TimeSpan.FromSeconds(5);
 
     private static readonly string[] WatchedFiles = ["**/*.rig", "**/*.csx", "**/" + RuleList.FileName];
@@ -50,16 +50,16 @@ public sealed class ServerSession : IDisposable
         forget = FeatureList.AddTo(connection, (answer, cancelled) => workspace!.Ask(answer, cancelled));
     }
 
-    /// <summary>Serves a client until it says that it is done, or is gone.</summary>
-    /// <param name="input">What the client writes.</param>
-    /// <param name="output">What it reads.</param>
+    /// <summary>Serves a client until it exits or disconnects.</summary>
+    /// <param name="input">The stream of messages from the client.</param>
+    /// <param name="output">The stream of messages to the client.</param>
     /// <param name="version">The server's version, for the client to show.</param>
-    /// <returns>The exit code that the protocol asks for: 0 if the client said <c>shutdown</c>, else 1.</returns>
+    /// <returns>The exit code required by the protocol: 0 if the client sent <c>shutdown</c> before, else 1.</returns>
     public static async Task<int> Run(Stream input, Stream output, string version)
     {
         using var server = new ServerSession(input, output, version);
         server.connection.Listen();
-        var closed = server.connection.Closed.ContinueWith(_ => { }, TaskScheduler.Default); // a line that broke is a line that ended
+        var closed = server.connection.Closed.ContinueWith(_ => { }, TaskScheduler.Default); // a broken connection counts as closed
         await Task.WhenAny(server.ended.Task, closed).ConfigureAwait(false);
         return server.isShutDown ? 0 : 1;
     }
@@ -115,7 +115,7 @@ public sealed class ServerSession : IDisposable
         _ = connection.Ask("client/registerCapability", new RegistrationParams([new Registration("plans", "workspace/didChangeWatchedFiles") { RegisterOptions = watchers }]));
     }
 
-    /// <summary>Makes the first answers quick: behind the first findings, which it must not hold up, and beside whatever comes next.</summary>
+    /// <summary>Warms up: after the first findings, which it must not delay, and in parallel with whatever comes next.</summary>
     private void RehearseOnce(Client client)
     {
         if (hasRehearsed) return;
@@ -128,7 +128,7 @@ public sealed class ServerSession : IDisposable
             {
                 foreach (var answer in Rehearsal.Answers(client)) connection.Rehearse(answer);
             }
-#pragma warning disable CA1031 // a session goes on without it
+#pragma warning disable CA1031 // the session can go on without it
             catch (Exception e)
 #pragma warning restore CA1031
             {
@@ -162,7 +162,7 @@ public sealed class ServerSession : IDisposable
         return Task.FromResult<object?>(null);
     }
 
-    /// <summary>Ends the session soon after a process has ended: a client that dies may leave the line open.</summary>
+    /// <summary>Ends the session soon after a process has ended: if a client crashes, its connection may stay open.</summary>
     private async Task EndWith(int processId)
     {
         using var timer = new PeriodicTimer(ProcessWatch);

@@ -11,8 +11,8 @@ using PatchLang.Text;
 namespace PatchLang;
 
 /// <summary>
-/// A plan, compiled: text in, graph and findings out. Immutable; <see cref="With"/> gives the compilation of a changed
-/// text, for which only what the change concerns is worked out again.
+/// A compiled plan: text in, graph and findings out. Immutable; <see cref="With"/> gives the compilation after a change of a
+/// text, and recomputes only what the change affects.
 /// </summary>
 public sealed class Compilation
 {
@@ -46,83 +46,83 @@ public sealed class Compilation
         findings = new Lazy<ImmutableArray<Finding>>(() => FindingList.Of(plan));
     }
 
-    /// <summary>Every file of the plan, the root first, then the others as they are reached.</summary>
+    /// <summary>Every file of the plan, the root first, then the others in the order in which they are used.</summary>
     public ImmutableArray<SyntaxTree> Trees => plan.Files.Trees;
 
     /// <summary>
-    /// What was found, by file, position and code. The root's findings come first. The checks run when it is first asked for: who asks
-    /// for something else need not wait for them.
+    /// The findings, ordered by file (the root first), position and code. The checks
+    /// only run when this is first read; everything else is available without them.
     /// </summary>
     public ImmutableArray<Finding> Findings => findings.Value;
 
     /// <summary>
-    /// What was found, together with what a host found by rules of its own: without what the plan allows, in the order of the plan.
+    /// The findings together with those of a host's own rules, in the order of the plan and without those that the plan allows.
     /// </summary>
-    /// <param name="more">Findings whose places lie in this plan's files, or in the rules' own, which come last.</param>
+    /// <param name="more">Findings placed in this plan's files, or in the rules' own files, which come last.</param>
     public ImmutableArray<Finding> FindingsWith(IEnumerable<Finding> more) => FindingList.With(plan, Findings, more);
 
     /// <summary>The plan's title, if it has one.</summary>
     public string? Title => foundation.Title;
 
-    /// <summary>The rate of every unit that names none of its own, in hertz.</summary>
+    /// <summary>The sample rate of every unit that states none of its own, in hertz.</summary>
     public double Rate => foundation.Rate;
 
     /// <summary>The acts, in the order of their statements; none if the plan has none.</summary>
     public ImmutableArray<ActSymbol> Acts => foundation.Acts;
 
-    /// <summary>The equipment, and how it is joined.</summary>
+    /// <summary>The equipment and its connections.</summary>
     public Rig Rig { get; }
 
-    /// <summary>Every hop of every channel.</summary>
+    /// <summary>The signal graph: every hop of every channel.</summary>
     public SignalGraph Graph { get; }
 
-    /// <summary>Who follows whom.</summary>
+    /// <summary>The clocks, and which follows which.</summary>
     public ClockTree Clocks { get; }
 
-    /// <summary>When sound arrives where, and by which ways.</summary>
+    /// <summary>Facts derived from the signal graph: delays, arrivals, levels, sums.</summary>
     public SignalFacts Facts { get; }
 
-    /// <summary>What goes over each network: streams, packets, and how full its links are.</summary>
+    /// <summary>The load of each network: streams, packets, and how full its links are.</summary>
     public NetworkLoads Loads => plan.Loads;
 
     /// <summary>Compiles a plan.</summary>
     /// <param name="root">The root file's text.</param>
-    /// <param name="files">Answers for the files that the plan uses.</param>
+    /// <param name="files">Reads the files that the plan uses.</param>
     public static Compilation Create(SourceText root, FileReader files) =>
         new(PlanFiles.Load(SyntaxTree.Parse(root), files), files, null);
 
-    /// <summary>The compilation after one of the plan's files changed to another text.</summary>
-    /// <exception cref="ArgumentException">The file is not one of the plan's own.</exception>
+    /// <summary>The compilation after a change of one of the plan's files.</summary>
+    /// <exception cref="ArgumentException">The file does not belong to the plan.</exception>
     public Compilation With(SourceText changed) =>
         new(plan.Files.With(changed) ?? throw new ArgumentException($"{changed.Path} is no file of this plan.", nameof(changed)), reader, this);
 
     /// <summary>
-    /// Every feed, bundle and insert, once for each set of acts in which nothing about it differs: feeds and bundles in the
-    /// order of the files, inserts behind. Worked out when first asked for.
+    /// The signal paths of every feed, bundle and insert, one for each set of acts throughout which it is the same: feeds and bundles in the
+    /// order of the files, then inserts. Computed on first use.
     /// </summary>
     public ImmutableArray<FeedWay> Ways => LazyInitializer.EnsureInitialized(ref ways, () => new FeedWays(Rig, plan.Signals, PlaceOf)).All;
 
-    /// <summary>The way that an edge of the signal graph belongs to.</summary>
+    /// <summary>The signal path that an edge of the graph belongs to.</summary>
     public FeedWay WayOf(int edge) => Ways[Graph.OwnerOf(edge)];
 
-    /// <summary>What each feed comes to where somebody hears it, in acts in which no hop differs.</summary>
+    /// <summary>The figures of each feed that ends at a listener, in the acts of a view.</summary>
     /// <param name="view">One of the views of <see cref="Facts"/>.</param>
     public ImmutableArray<FeedFigures> FiguresIn(SignalView view) => FeedFigures.In(Graph, view, Ways);
 
-    /// <summary>What came of each <c>expect</c>, in the order of the plan.</summary>
+    /// <summary>The result of each <c>expect</c>, in the order of the plan.</summary>
     public ImmutableArray<Expectation> Expectations
     {
         get
         {
-            _ = Findings; // what comes of a promise is worked out where it is checked
+            _ = Findings; // results are computed by the checks
             return [.. plan.Promises.Select(p => Expectation.Of(plan, p, PlaceOf))];
         }
     }
 
-    /// <summary>The multicores.</summary>
+    /// <summary>The looms (multicores).</summary>
     public IReadOnlyList<LoomSymbol> Looms => foundation.Looms;
 
-    /// <summary>What is kept free, in the order of the plan.</summary>
+    /// <summary>The reserved channels, in the order of the plan.</summary>
     public ImmutableArray<Reservation> Reservations =>
         [.. ReserveCheck.Reservations(plan, new DraftBag()).Select(r => new Reservation(r.Statement.Why, r.Acts, [.. r.Nodes.Order()], PlaceOf(r.Statement.At(r.Statement.Point.Span))))];
 
@@ -132,22 +132,22 @@ public sealed class Compilation
     /// <summary>Where a cable is declared.</summary>
     public Place PlaceOf(Cable cable) => PlaceOf(Anchors.OpenerOf(cable.Statement.Statement));
 
-    /// <summary>Where a hop is written, or between which points it is filled in.</summary>
+    /// <summary>Where a hop is written, or which written points it was filled in between.</summary>
     public Place PlaceOf(int edge) => PlaceOf(plan.AnchorOf(edge));
 
-    /// <summary>Where it is written what a clock follows; of one that nobody told, where its unit is declared.</summary>
+    /// <summary>The statement that tells a clock what to follow; if there is none, the declaration of its unit.</summary>
     public Place PlaceOf(ClockState clock) =>
         PlaceOf(clock.Following is { } following ? Anchors.OpenerOf(following.Statement.Statement) : clock.Clock.Device.Unit.Anchor);
 
-    /// <summary>Where it is written that a clock is a timekeeper, or stands by; null where it is not.</summary>
+    /// <summary>The statement that makes a clock a timekeeper or standby; null if there is none.</summary>
     public Place? PlaceOfRole(Clock clock, ActSet acts) =>
         Rig.Timekeepers.Find(t => t.Acts.Meets(acts) && (t.Clock == clock || t.Standbys.Contains(clock))) is { } keeping ? PlaceOf(Anchors.OpenerOf(keeping.Statement.Statement)) : null;
 
-    /// <summary>What editors ask of the plan.</summary>
+    /// <summary>Answers to the questions of editors.</summary>
     public PlanQueries Queries => LazyInitializer.EnsureInitialized(ref queries, () => new PlanQueries(plan));
 
-    /// <summary>What a point or feed, written as in a plan, stands for in the signal graph.</summary>
-    /// <param name="written">Such as <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>
+    /// <summary>The nodes of the signal graph that a point or feed, written as in a plan, stands for.</summary>
+    /// <param name="written">For example <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>
     public PointQuery Find(string written) => PointQuery.Ask(plan, written);
 
     private Place PlaceOf(Anchor anchor)

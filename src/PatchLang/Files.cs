@@ -2,10 +2,10 @@ using PatchLang.Text;
 
 namespace PatchLang;
 
-/// <summary>Why a file gives no text.</summary>
+/// <summary>Why a file could not be read.</summary>
 public enum FileProblem
 {
-    /// <summary>It gives text.</summary>
+    /// <summary>It was read.</summary>
     None,
 
     /// <summary>There is no such file.</summary>
@@ -17,32 +17,32 @@ public enum FileProblem
     /// <summary>The path leads through a link out of the root plan's folder.</summary>
     ThroughLink,
 
-    /// <summary>A file is there whose name differs in capital letters; the detail is the path as the disk spells it.</summary>
+    /// <summary>There is a file whose name differs in letter case; the detail is the path with the case used on disk.</summary>
     WrongCase,
 
-    /// <summary>It is not text in UTF-8; the detail says where it stops being so.</summary>
+    /// <summary>It is not text in UTF-8; the detail says where the first invalid byte is.</summary>
     NotText,
 
     /// <summary>It is larger than a plan may be; the detail gives both sizes.</summary>
     TooLarge,
 
-    /// <summary>It is there and can't be opened: a folder, a device, or not permitted; the detail says which.</summary>
+    /// <summary>It exists but can't be opened: it is a folder or a device, or access is denied; the detail says which.</summary>
     Unreadable,
 }
 
-/// <summary>What the host knows of a file when the compiler asks for it.</summary>
-/// <param name="Source">The file's text; null where there is a problem.</param>
-/// <param name="Problem">Why there is none.</param>
-/// <param name="Detail">The problem's particulars, as a phrase; null where there are none.</param>
+/// <summary>The result of reading a file.</summary>
+/// <param name="Source">The file's text; null if there was a problem.</param>
+/// <param name="Problem">Why there is no text.</param>
+/// <param name="Detail">Details of the problem, as a phrase; null if there are none.</param>
 public readonly record struct FileReading(SourceText? Source, FileProblem Problem, string? Detail)
 {
     /// <summary>A file that was read.</summary>
     public static FileReading Of(SourceText source) => new(source, FileProblem.None, null);
 
-    /// <summary>A file that gives no text.</summary>
+    /// <summary>A file that could not be read.</summary>
     public static FileReading Failed(FileProblem problem, string? detail = null) => new(null, problem, detail);
 }
 
-/// <summary>How the compiler gets at the files that a plan uses. Library files are never asked for.</summary>
+/// <summary>Reads the files that a plan uses; provided by the host. Not called for library files.</summary>
 /// <param name="path">The path from the root plan's folder, with forward slashes and without <c>.</c> or <c>..</c>.</param>
 public delegate FileReading FileReader(string path);

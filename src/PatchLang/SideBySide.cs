@@ -2,20 +2,23 @@ using System.Runtime.ExceptionServices;
 
 namespace PatchLang;
 
-/// <summary>Work in pieces that do not hang on each other. Of a large plan it is shared with other threads, each of which takes the next piece that nobody has taken.</summary>
+/// <summary>Runs independent pieces of work, in parallel if there is enough of it: each thread takes the next piece not yet taken.</summary>
 internal static class SideBySide
 {
-    /// <summary>So much work pays for a thread. A feed is read, bound or checked in about a microsecond; a thread is there in two hundred.</summary>
+    /// <summary>
+    /// The amount of work that justifies a thread. Parsing, binding or checking
+    /// a feed takes about a microsecond; starting a thread about two hundred.
+    /// </summary>
     private const int WorthAThread = 2_000;
 
     private const int Piece = 1_000;
 
-    /// <summary>Whether so much work is shared, here.</summary>
+    /// <summary>Whether an amount of work, counted in feeds, is run in parallel on this machine.</summary>
     public static bool IsWorthIt(int size) => size >= WorthAThread && Environment.ProcessorCount > 1;
 
-    /// <summary>Does something for each of many things that are small and alike, in pieces of a thousand.</summary>
-    /// <param name="count">How many there are.</param>
-    /// <param name="doFromTo">Does it for those from one number up to, not including, another.</param>
+    /// <summary>Processes many small, similar items, in pieces of a thousand.</summary>
+    /// <param name="count">The number of items.</param>
+    /// <param name="doFromTo">Processes the items from one index up to, not including, another.</param>
     public static void InPieces(int count, Action<int, int> doFromTo) =>
         Do((count + Piece - 1) / Piece, count, piece => doFromTo(piece * Piece, Math.Min(count, (piece + 1) * Piece)));
 

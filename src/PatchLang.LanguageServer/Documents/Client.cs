@@ -3,7 +3,7 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>What the client said of itself when the session began. One that says nothing gets the plainest answers.</summary>
+/// <summary>The capabilities and options that the client declared at initialization. A client that declares none gets the simplest answers.</summary>
 internal sealed class Client
 {
     private const string Markdown = "markdown";
@@ -26,21 +26,21 @@ internal sealed class Client
         Positions = new PositionMap(EncodingName switch { "utf-8" => PositionEncoding.Utf8, "utf-32" => PositionEncoding.Utf32, _ => PositionEncoding.Utf16 });
     }
 
-    /// <summary>The process that the server ends with, if one was named.</summary>
+    /// <summary>The process whose end also ends the server; null if none was given.</summary>
     public int? ProcessId { get; }
 
-    /// <summary>The folders that are open at the start, as URIs.</summary>
+    /// <summary>The folders that are open at initialization, as URIs.</summary>
     public IReadOnlyList<string> Folders { get; }
 
-    /// <summary>What a character of a position is, in the protocol's words: the first of the client's wishes that is known here.</summary>
+    /// <summary>The position encoding, in the protocol's words: the first of those offered by the client that the server supports.</summary>
     public string EncodingName { get; } = "utf-16";
 
     public PositionMap Positions { get; }
 
-    /// <summary>Whether it wants word of each plan that changed: a wish of clients that show more than the protocol knows of.</summary>
+    /// <summary>Whether it wants to be notified of changed plans, which only clients with extensions to the protocol ask for.</summary>
     public bool HearsOfChanges => hearsOfChanges;
 
-    /// <summary>Whether it asks for findings; else they are sent.</summary>
+    /// <summary>Whether it requests diagnostics; if not, they are pushed.</summary>
     public bool PullsDiagnostics => capabilities.TextDocument?.Diagnostic is not null;
 
     public bool RefreshesDiagnostics => capabilities.Workspace?.Diagnostics?.RefreshSupport == true;
@@ -69,18 +69,21 @@ internal sealed class Client
 
     public bool AsksBeforeRenamingFiles => capabilities.Workspace?.FileOperations?.WillRename == true;
 
-    /// <summary>Whether it can ask for documents that are no files; for others there are files.</summary>
+    /// <summary>Whether it can request documents that are not files; other clients get files instead.</summary>
     public bool FetchesContent => capabilities.Workspace?.TextDocumentContent is not null;
 
     public bool TakesSnippets => capabilities.TextDocument?.Completion?.CompletionItem?.SnippetSupport == true;
 
-    /// <summary>Whether it shows every kind of proposal; else those of the protocol's first version alone. A client that names a set takes what is not in it too.</summary>
+    /// <summary>
+    /// Whether it handles every kind of completion item; if not, only those of the protocol's first version. By the protocol, a client that
+    /// lists kinds also tolerates others.
+    /// </summary>
     public bool ShowsAllCompletionKinds => capabilities.TextDocument?.Completion?.CompletionItemKind?.ValueSetItems is not null;
 
-    /// <summary>Whether it shows every kind of symbol of a document; else those of the protocol's first version alone.</summary>
+    /// <summary>Whether it handles every kind of document symbol; if not, only those of the protocol's first version.</summary>
     public bool ShowsAllDocumentSymbols => capabilities.TextDocument?.DocumentSymbol?.SymbolKind?.ValueSetItems is not null;
 
-    /// <summary>The same of the symbols of all documents.</summary>
+    /// <summary>The same for workspace symbols.</summary>
     public bool ShowsAllWorkspaceSymbols => capabilities.Workspace?.Symbol?.SymbolKind?.ValueSetItems is not null;
 
     public string CompletionMarkup => MarkupOf(capabilities.TextDocument?.Completion?.CompletionItem?.DocumentationFormat);

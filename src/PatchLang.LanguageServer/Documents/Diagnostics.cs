@@ -3,13 +3,15 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>Findings in the protocol's words.</summary>
+/// <summary>Findings as diagnostics of the protocol.</summary>
 internal static class Diagnostics
 {
-    /// <summary>Whose findings they are, by which a client keeps them apart from those of others.</summary>
+    /// <summary>The source of the diagnostics, by which clients tell them from those of other servers.</summary>
     public const string Source = "patchlang";
 
-    /// <summary>The findings of every file of the client's plans, by the file's document. A file that several plans use has those of each, once.</summary>
+    /// <summary>
+    /// The diagnostics of every file of the client's plans, by document. A file used by several plans has those of each, without duplicates.
+    /// </summary>
     public static Dictionary<string, List<Diagnostic>> ByDocument(Snapshot snapshot)
     {
         var found = new Dictionary<string, List<Diagnostic>>(StringComparer.Ordinal);
@@ -32,7 +34,7 @@ internal static class Diagnostics
         return found;
     }
 
-    /// <summary>Whether two say the same of the same place.</summary>
+    /// <summary>Whether two diagnostics are equal.</summary>
     public static bool IsSame(Diagnostic one, Diagnostic other) =>
         one.Range == other.Range && one.Code == other.Code && one.Message == other.Message && one.Severity == other.Severity
         && (one.RelatedInformation ?? []).SequenceEqual(other.RelatedInformation ?? []);

@@ -5,8 +5,8 @@ using PatchLang.Text;
 namespace PatchLang.LanguageServer.Documents;
 
 /// <summary>
-/// Documents by name: files on the disk, and what only the compiler has, under the scheme <c>patchlang:</c>, or for a client that
-/// can't ask for such documents as a <see cref="ShippedCopies">copy</see>.
+/// URIs of documents: files on disk, and documents provided by the compiler, under the scheme <c>patchlang:</c> or, for clients that
+/// can't request such documents, as a <see cref="ShippedCopies">copy</see> on disk.
 /// </summary>
 internal static partial class DocumentUri
 {
@@ -16,29 +16,29 @@ internal static partial class DocumentUri
     private const string PageFolder = "findings/";
     private const string PagePrefix = $"patchlang:/{PageFolder}";
 
-    /// <summary>Where a file is on the disk; null if the document is no file, or the copy of one that only the compiler has.</summary>
+    /// <summary>The path of a file on disk; null if the document is not a file, or is a copy of one provided by the compiler.</summary>
     public static string? PathOf(string uri) => AnyPathOf(uri) is { } path && ShippedCopies.LibraryFileAt(path) is null ? path : null;
 
-    /// <summary>The document of a file.</summary>
+    /// <summary>The URI of a file.</summary>
     public static string OfPath(string path)
     {
         var escaped = string.Join('/', path.Replace('\\', '/').Split('/').Select(Uri.EscapeDataString));
         return escaped.StartsWith('/') ? $"file://{escaped}" : $"file:///{escaped}";
     }
 
-    /// <summary>The document of a file of the shipped library.</summary>
+    /// <summary>The URI of a file of the shipped library.</summary>
     public static string OfLibrary(SourceText file, Client client) => OfShipped(file.Path, () => file.Content, client);
 
-    /// <summary>The document that explains a finding.</summary>
+    /// <summary>The URI of the page that explains a finding.</summary>
     public static string OfPage(FindingKind kind, Client client) => OfShipped($"{PageFolder}{kind.Code}.md", () => FindingPages.Of(kind), client);
 
-    /// <summary>The path in the library that a document stands for, such as <c>library/desks.rig</c>; or null.</summary>
+    /// <summary>The path in the library of a document, such as <c>library/desks.rig</c>; null if it is not in the library.</summary>
     public static string? LibraryPathOf(string uri) =>
         uri.StartsWith(LibraryPrefix, StringComparison.Ordinal) ? Uri.UnescapeDataString(uri[(OwnScheme.Length + 2)..])
         : AnyPathOf(uri) is { } path ? ShippedCopies.LibraryFileAt(path)
         : null;
 
-    /// <summary>The code whose page a document is, or null.</summary>
+    /// <summary>The code of the finding that a document explains, or null.</summary>
     public static string? CodeOf(string uri) =>
         uri.StartsWith(PagePrefix, StringComparison.Ordinal) && uri.EndsWith(".md", StringComparison.Ordinal) ? uri[PagePrefix.Length..^3] : null;
 

@@ -3,7 +3,9 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>Gathers changes of several files into one edit, in the form that the client takes. Each change once, whichever plans ask for it.</summary>
+/// <summary>
+/// Collects changes of several files into one workspace edit, in the form that the client supports. Duplicates from several plans are dropped.
+/// </summary>
 internal sealed class EditCollector(Snapshot snapshot)
 {
     private readonly Dictionary<string, (int? Version, List<TextEdit> Edits)> files = new(StringComparer.Ordinal);

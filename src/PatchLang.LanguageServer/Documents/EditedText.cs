@@ -5,8 +5,8 @@ using PatchLang.Text;
 namespace PatchLang.LanguageServer.Documents;
 
 /// <summary>
-/// A text while many changes are made to it: its characters with a gap where the last change was, and where its lines begin.
-/// A change costs what it moves, and not the length of the text.
+/// A gap buffer with an index of lines, for applying many changes to a text: the gap is at the last change, so that
+/// a change costs the distance to the previous one and not the length of the text.
 /// </summary>
 internal sealed class EditedText
 {
@@ -26,7 +26,7 @@ internal sealed class EditedText
 
     private char this[int offset] => buffer[offset < gapStart ? offset : offset + gapEnd - gapStart];
 
-    /// <summary>Puts a text in the place of a range; what of the range is not there is cut off.</summary>
+    /// <summary>Replaces a range by a text; the range is clamped to the text.</summary>
     public void Replace(Protocol.Range range, string text, PositionMap positions)
     {
         var start = OffsetOf(range.Start, positions);
@@ -50,7 +50,7 @@ internal sealed class EditedText
         while (end > start && this[end - 1] is '\r' or '\n') end--;
         var line = new char[end - start];
         for (var i = 0; i < line.Length; i++) line[i] = this[start + i];
-        // The line by itself, so that one place alone knows what a character is.
+        // Convert the line on its own, so that only PositionMap has to know the position encoding.
         return start + positions.OffsetOf(new SourceText("", new string(line)), position with { Line = 0 });
     }
 
@@ -71,7 +71,9 @@ internal sealed class EditedText
         (buffer, gapEnd) = (larger, larger.Length - tail);
     }
 
-    /// <summary>Finds the lines anew between the character ahead of a change and the one behind it: two that meet may make one line break.</summary>
+    /// <summary>
+    /// Finds the line starts again from the character before a change to the one after it: a CR and a LF that meet form a single line break.
+    /// </summary>
     private void Renumber(int start, int oldEnd, int newLength)
     {
         var from = Math.Max(0, start - 1);
@@ -83,17 +85,17 @@ internal sealed class EditedText
         AddLineStarts(from, Math.Min(Length, start + newLength + 1), first);
     }
 
-    /// <summary>Adds the lines that begin behind one offset and up to another.</summary>
+    /// <summary>Adds the line starts after one offset and up to another.</summary>
     private void AddLineStarts(int from, int to, int at)
     {
         var found = new List<int>();
         for (var i = from; i < to; i++)
             if (this[i] == '\n' || (this[i] == '\r' && (i + 1 >= Length || this[i + 1] != '\n'))) found.Add(i + 1);
-        // A break whose second half stands behind the stretch begins its line there.
+        // If the LF of a CR LF lies beyond the range, the line start after it is already in the list.
         lineStarts.InsertRange(at, found);
     }
 
-    /// <summary>The number of lines that begin at an offset or before it.</summary>
+    /// <summary>The number of lines that start at or before an offset.</summary>
     private int UpperBound(int offset)
     {
         var index = lineStarts.BinarySearch(offset);

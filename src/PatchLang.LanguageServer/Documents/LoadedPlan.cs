@@ -6,31 +6,31 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>A plan that is worked on: its root, and what the compiler makes of it. Immutable.</summary>
-/// <param name="RootPath">Where the root is.</param>
-/// <param name="Compilation">The plan with the texts that the client has.</param>
+/// <summary>A plan that the client works on. Immutable.</summary>
+/// <param name="RootPath">The path of the root file.</param>
+/// <param name="Compilation">The compilation, with the client's texts of open files.</param>
 internal sealed record LoadedPlan(string RootPath, Compilation Compilation)
 {
-    /// <summary>What the house rules found, of this compilation or of an earlier one; null where none were run.</summary>
+    /// <summary>The findings of the house rules, for this compilation or an earlier one; null if no rules were run.</summary>
     public RuleAnswer? Rules { get; init; }
 
-    /// <summary>What is found in the plan, by the compiler and, as soon as they have looked at it as it stands, by the house rules.</summary>
+    /// <summary>The findings of the compiler and, once they have run on this compilation, of the house rules.</summary>
     public ImmutableArray<Finding> Findings =>
         Rules is { } answer && answer.Of == Compilation && !answer.Findings.IsEmpty ? Compilation.FindingsWith(answer.Findings) : Compilation.Findings;
 
-    /// <summary>The folder whose files the plan may use; none for a root that is no file.</summary>
+    /// <summary>The folder whose files the plan may use; null for a root that is not a file.</summary>
     public string? Folder { get; } = Path.IsPathRooted(RootPath) ? Path.GetDirectoryName(RootPath) : null;
 
-    /// <summary>What the plan calls a file; null if it lies outside of its folder.</summary>
+    /// <summary>A file's path within the plan; null if it lies outside the plan's folder.</summary>
     public string? NameOf(string fullPath) =>
         fullPath == RootPath ? Compilation.Trees[0].Source.Path
         : Folder is { } folder ? NameIn(folder, fullPath)
         : null;
 
-    /// <summary>The plan's tree of a file, if it uses that.</summary>
+    /// <summary>The plan's tree of a file; null if the plan does not use it.</summary>
     public SyntaxTree? TreeOf(string fullPath) => NameOf(fullPath) is { } name ? TreeNamed(name) : null;
 
-    /// <summary>The plan's tree of a file, by the plan's own name for it.</summary>
+    /// <summary>The plan's tree of a file, by its path within the plan.</summary>
     public SyntaxTree? TreeNamed(string name)
     {
         foreach (var tree in Compilation.Trees)
@@ -38,14 +38,14 @@ internal sealed record LoadedPlan(string RootPath, Compilation Compilation)
         return null;
     }
 
-    /// <summary>Where one of the plan's own files is.</summary>
+    /// <summary>The full path of one of the plan's files.</summary>
     public string FullPathOf(SourceText source) =>
         source.Path == Compilation.Trees[0].Source.Path || Folder is null ? RootPath : Path.GetFullPath(source.Path, Folder);
 
-    /// <summary>Whether the root says that it is one, with a <c>rig</c> statement.</summary>
+    /// <summary>Whether the root declares itself as one with a <c>rig</c> statement.</summary>
     public bool SaysSo => IsRoot(Compilation.Trees[0]);
 
-    /// <summary>The path of a file as a plan in a folder writes it; null if it lies outside.</summary>
+    /// <summary>The path of a file relative to a plan's folder; null if it lies outside.</summary>
     public static string? NameIn(string folder, string fullPath) =>
         fullPath.Length > folder.Length + 1 && fullPath.StartsWith(folder, StringComparison.Ordinal) && fullPath[folder.Length] == Path.DirectorySeparatorChar
             ? fullPath[(folder.Length + 1)..].Replace('\\', '/')

@@ -3,15 +3,15 @@ using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>Tells a client that shows it of work that takes a while. What takes a while is known by its size, so that no clock decides.</summary>
+/// <summary>Reports progress of long work to clients that show it. Whether work is long is decided by its size, not by a clock.</summary>
 internal sealed class LongWork(Connection connection)
 {
-    /// <summary>A plan with so many characters, some twenty thousand lines, takes long enough to be told of when it is read anew.</summary>
+    /// <summary>The length, in characters, from which loading a plan is reported: some twenty thousand lines.</summary>
     public const int FromCharacters = 2 << 20;
 
     private int lastToken;
 
-    /// <summary>Says that work begins; what it gives says that it is done.</summary>
+    /// <summary>Reports the start of work; calling the result reports its end.</summary>
     public Action Begin(string title)
     {
         var done = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -21,7 +21,7 @@ internal sealed class LongWork(Connection connection)
 
     private async Task Tell(string token, string title, Task done)
     {
-        // Only a token that the client agreed to may be used.
+        // The protocol only allows tokens that the client has accepted.
         if (!await connection.Ask("window/workDoneProgress/create", new WorkDoneProgressCreateParams(token)).ConfigureAwait(false)) return;
         await connection.Notify("$/progress", new ProgressParams(token, new WorkDoneProgress(WorkDoneProgress.Begin) { Title = title })).ConfigureAwait(false);
         await done.ConfigureAwait(false);

@@ -3,20 +3,20 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>A document as the client has it. Immutable.</summary>
-/// <param name="Uri">The client's name for it.</param>
-/// <param name="FullPath">Where it is on the disk; for a document that is no file, a place in no folder.</param>
-/// <param name="Version">The client's number for this text.</param>
+/// <summary>A document that is open in the client. Immutable.</summary>
+/// <param name="Uri">The client's URI.</param>
+/// <param name="FullPath">Its path on disk; for a document that is not a file, the URI.</param>
+/// <param name="Version">The client's version number of the text.</param>
 /// <param name="Text">The text.</param>
 internal sealed record OpenDocument(string Uri, string FullPath, int Version, SourceText Text)
 {
-    /// <summary>The most characters that are worked out, as on the command line; beyond that a document is kept and not looked at.</summary>
+    /// <summary>The most characters that are compiled, as on the command line; a longer document is stored but not analysed.</summary>
     public const int MostCharacters = 32 << 20;
 
-    /// <summary>Whether it is too large to be a plan.</summary>
+    /// <summary>Whether it is too long to be compiled.</summary>
     public bool IsTooLarge => Text.Length > MostCharacters;
 
-    /// <summary>A document that was opened.</summary>
+    /// <summary>Creates a document from the protocol's message.</summary>
     public static OpenDocument Open(TextDocumentItem item)
     {
         var path = DocumentUri.PathOf(item.Uri);
@@ -24,7 +24,7 @@ internal sealed record OpenDocument(string Uri, string FullPath, int Version, So
         return new OpenDocument(item.Uri, path ?? item.Uri, item.Version, new SourceText(name, item.Text));
     }
 
-    /// <summary>The document after changes, one behind the other.</summary>
+    /// <summary>The document after changes, applied in order.</summary>
     public OpenDocument With(int version, IReadOnlyList<TextDocumentContentChangeEvent> changes, PositionMap positions)
     {
         if (changes is [{ Range: { } only } single])

@@ -6,20 +6,20 @@ using PatchLang.Text;
 namespace PatchLang.LanguageServer.Documents;
 
 /// <summary>
-/// Finds the plans that a file belongs to. A plan uses only what lies in its root's folder or below, so the roots are sought
-/// in the file's folder and those above it, up to the folder that the client opened.
+/// Finds the plans that a file belongs to. A plan can only use files in or below its root's folder, so roots are searched for
+/// in the file's folder and its parents, up to the folder that the client opened.
 /// </summary>
 /// <param name="folders">The folders that the client opened.</param>
-/// <param name="openText">The client's text of a file, if it has it open.</param>
-/// <param name="openPaths">What the client has open: a file may be there that was never saved.</param>
+/// <param name="openText">Gives the client's text of a file, if the client has it open.</param>
+/// <param name="openPaths">The paths of open documents, which may never have been saved.</param>
 internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string, SourceText?> openText, IReadOnlyCollection<string> openPaths)
 {
-    /// <summary>So many files in a folder are looked at; a folder with more is no folder of plans.</summary>
+    /// <summary>The most files examined per folder; a folder with more is not a folder of plans.</summary>
     private const int MostFiles = 2_000;
 
     private readonly Dictionary<string, SyntaxTree?> trees = new(StringComparer.Ordinal);
 
-    /// <summary>The roots of a file that has no <c>rig</c> statement of its own: the plans that use it, or itself if none does.</summary>
+    /// <summary>The roots of a file without a <c>rig</c> statement: the plans that use it, or the file itself if none does.</summary>
     public IReadOnlyList<string> Of(string fullPath)
     {
         var stated = new List<string>();
@@ -28,7 +28,7 @@ internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string
             if (candidate != fullPath && TreeOf(candidate) is { } tree && Reached(candidate).Contains(fullPath))
                 (LoadedPlan.IsRoot(tree) ? stated : unstated).Add(candidate);
         if (stated.Count > 0) return stated;
-        // Without a rig statement anywhere, the roots are those that no other uses; of a circle it is the first.
+        // If no file has a `rig` statement, the roots are the files that no other uses; in a circle of uses, the first one.
         unstated.Add(fullPath);
         return unstated.FindAll(root => !unstated.Exists(other => other != root && Reached(other).Contains(root) && (string.CompareOrdinal(other, root) < 0 || !Reached(root).Contains(other))));
     }

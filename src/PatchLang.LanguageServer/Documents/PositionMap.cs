@@ -4,10 +4,10 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>What a character is, as agreed with the client.</summary>
+/// <summary>The unit of characters in positions, as negotiated with the client.</summary>
 internal enum PositionEncoding
 {
-    /// <summary>UTF-16 units, as the compiler counts.</summary>
+    /// <summary>UTF-16 units, which the compiler uses too.</summary>
     Utf16,
 
     /// <summary>Bytes of UTF-8.</summary>
@@ -17,10 +17,10 @@ internal enum PositionEncoding
     Utf32,
 }
 
-/// <summary>The one place where offsets in a text become the protocol's places, and the other way round.</summary>
+/// <summary>Converts between offsets in a text and positions of the protocol. Nothing else deals with position encodings.</summary>
 internal sealed class PositionMap(PositionEncoding encoding)
 {
-    /// <summary>Where an offset is.</summary>
+    /// <summary>The position of an offset.</summary>
     public Position PositionOf(SourceText text, int offset)
     {
         var (line, column) = text.PositionOf(offset);
@@ -29,10 +29,10 @@ internal sealed class PositionMap(PositionEncoding encoding)
         return new Position((uint)line, (uint)Measure(before));
     }
 
-    /// <summary>Where a span is.</summary>
+    /// <summary>The range of a span.</summary>
     public Protocol.Range RangeOf(SourceText text, TextSpan span) => new(PositionOf(text, span.Start), PositionOf(text, span.End));
 
-    /// <summary>The offset of a place. Past the end of a line is the line's end; past the last line, the text's.</summary>
+    /// <summary>The offset of a position, clamped to the end of its line or of the text.</summary>
     public int OffsetOf(SourceText text, Position position)
     {
         var line = (int)Math.Min(position.Line, int.MaxValue);
@@ -42,18 +42,18 @@ internal sealed class PositionMap(PositionEncoding encoding)
         return span.Start + UnitsIn(text.Slice(span), character);
     }
 
-    /// <summary>The span of a range; one that ends before it starts is empty.</summary>
+    /// <summary>The span of a range; empty if the range ends before it starts.</summary>
     public TextSpan SpanOf(SourceText text, Protocol.Range range)
     {
         var start = OffsetOf(text, range.Start);
         return TextSpan.FromTo(start, Math.Max(start, OffsetOf(text, range.End)));
     }
 
-    /// <summary>How long a piece of a line of a text is, in the agreed unit.</summary>
+    /// <summary>The length of a part of a line, in the negotiated unit.</summary>
     public int Measure(SourceText text, int from, int to) =>
         encoding == PositionEncoding.Utf16 ? to - from : Measure(text.Slice(TextSpan.FromTo(from, to)));
 
-    /// <summary>How long a piece of a line is, in the agreed unit.</summary>
+    /// <summary>The length of a part of a line, in the negotiated unit.</summary>
     public int Measure(ReadOnlySpan<char> text)
     {
         if (encoding == PositionEncoding.Utf16) return text.Length;
@@ -63,7 +63,7 @@ internal sealed class PositionMap(PositionEncoding encoding)
         return count;
     }
 
-    /// <summary>The UTF-16 units that so many characters of a line are.</summary>
+    /// <summary>The number of UTF-16 units in a number of characters of a line.</summary>
     private int UnitsIn(ReadOnlySpan<char> line, int characters)
     {
         var units = 0;

@@ -4,14 +4,14 @@ using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>Sends the client the findings that changed. To a client that asks for those of its documents, only the others are sent.</summary>
+/// <summary>Pushes changed diagnostics to the client. If the client requests those of open documents itself, only the others are pushed.</summary>
 internal sealed class Publisher(Connection connection)
 {
     private readonly Dictionary<string, Sent> sent = new(StringComparer.Ordinal);
     private IReadOnlyDictionary<string, (Compilation, RuleAnswer?)> told = new Dictionary<string, (Compilation, RuleAnswer?)>(StringComparer.Ordinal);
 
-    /// <summary>Says what is found in a snapshot and was not said before.</summary>
-    /// <returns>Whether an open document has other findings, though its text is as it was.</returns>
+    /// <summary>Publishes the diagnostics of a snapshot that changed since the last one.</summary>
+    /// <returns>Whether the diagnostics of an open document changed although its text did not.</returns>
     public bool Publish(Snapshot snapshot)
     {
         var found = Diagnostics.ByDocument(snapshot);
@@ -34,7 +34,7 @@ internal sealed class Publisher(Connection connection)
         return isAnyOtherChanged;
     }
 
-    /// <summary>Names the plans that came, went, or are no longer as they were.</summary>
+    /// <summary>Notifies the client of plans that were added, removed or changed.</summary>
     private void TellOfChanges(Snapshot snapshot)
     {
         var now = snapshot.Plans.ToDictionary(snapshot.RootUriOf, p => (p.Compilation, p.Rules), StringComparer.Ordinal);

@@ -1,12 +1,12 @@
 namespace PatchLang.LanguageServer.Documents;
 
 /// <summary>
-/// Has the client ask again for what it shows of open documents, when something else of their plan has changed: it can't know that
-/// they are concerned. It is asked to when nothing has changed for a while, and once, however much changed until then.
+/// Asks the client to request again what it shows of open documents when another file of their plan has changed, since the client can't
+/// know that they are affected. The requests are sent once, after a pause in the changes.
 /// </summary>
 internal sealed class Refresher : IDisposable
 {
-    /// <summary>How long no change may have come: as long as the house rules wait.</summary>
+    /// <summary>The pause to wait for: as long as house rules wait.</summary>
     private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);
 
     private readonly Lock gate = new();
@@ -21,29 +21,29 @@ internal sealed class Refresher : IDisposable
         timer = new Timer(_ => Ask());
     }
 
-    /// <summary>Looks at what a change concerns.</summary>
-    /// <param name="before">Everything as it was.</param>
-    /// <param name="now">Everything as it is.</param>
+    /// <summary>Determines what a change affects.</summary>
+    /// <param name="before">The snapshot before the change.</param>
+    /// <param name="now">The snapshot after the change.</param>
     public void Look(Snapshot before, Snapshot now)
     {
         var client = now.Client;
         foreach (var document in now.Documents.Values)
         {
-            // What was just opened is asked for anyway.
+            // The client requests everything of a newly opened document anyway.
             if (!before.Documents.ContainsKey(document.FullPath) || before.ViewOf(document.Uri) is not { } then || now.ViewOf(document.Uri) is not { } view || !IsConcerned(then, view)) continue;
             if (client.RefreshesHints) Want("workspace/inlayHint/refresh");
             if (client.RefreshesLenses) Want("workspace/codeLens/refresh");
             if (client.RefreshesTokens && then.Plan.Compilation.Queries.MeaningOfNames != view.Plan.Compilation.Queries.MeaningOfNames) Want("workspace/semanticTokens/refresh");
             LookForFindings(client);
         }
-        // Whatever changed, it is no pause.
+        // Every change restarts the wait for a pause.
         lock (gate) Wait();
     }
 
-    /// <summary>Takes in that an open document has, or may have, other findings, though its text is as it was.</summary>
+    /// <summary>Notes that an open document has, or may have, different diagnostics although its text did not change.</summary>
     public void LookForFindings(Client client)
     {
-        // A client that is sent its findings has them already.
+        // A client that gets diagnostics pushed has them already.
         if (client is { PullsDiagnostics: true, RefreshesDiagnostics: true }) Want("workspace/diagnostic/refresh");
     }
 
@@ -57,7 +57,7 @@ internal sealed class Refresher : IDisposable
         }
     }
 
-    /// <summary>Whether a document stands in another plan, or in one of which another file is no longer as it was.</summary>
+    /// <summary>Whether a document belongs to a different plan, or another file of its plan has changed.</summary>
     private static bool IsConcerned(DocumentView before, DocumentView now)
     {
         if (before.Plan.Compilation == now.Plan.Compilation) return false;
@@ -65,7 +65,7 @@ internal sealed class Refresher : IDisposable
         var (then, trees) = (before.Plan.Compilation.Trees, now.Plan.Compilation.Trees);
         foreach (var tree in trees)
             if (tree != now.Tree && before.Plan.TreeNamed(tree.Source.Path) is { } old && old != tree && old.Source.Content != tree.Source.Content) return true;
-        // Files that come and go by the document's own words are its own change.
+        // If the document itself changed, files added or removed are due to its own `use` statements.
         return before.Source.Content == now.Source.Content && !then.Select(t => t.Source.Path).SequenceEqual(trees.Select(t => t.Source.Path), StringComparer.Ordinal);
     }
 

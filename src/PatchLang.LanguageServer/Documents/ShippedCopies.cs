@@ -6,8 +6,8 @@ using PatchLang.Files;
 namespace PatchLang.LanguageServer.Documents;
 
 /// <summary>
-/// Documents that only the compiler has, as read-only files in the user's cache folder: for clients that can't ask for them. Each
-/// content has a folder of its own, so what is open stays as it is when another version of the program runs.
+/// Read-only copies, in the user's cache folder, of documents that the compiler provides: for clients that can't request them. Each
+/// version of a content has its own folder, so that open documents stay unchanged when another version of the program runs.
 /// </summary>
 internal static class ShippedCopies
 {
@@ -15,9 +15,9 @@ internal static class ShippedCopies
     private static readonly ConcurrentDictionary<string, string> Versions = new(StringComparer.Ordinal);
     private static readonly Lock Gate = new();
 
-    /// <summary>Where a document is to be read; null if it can't be written.</summary>
-    /// <param name="name">What the compiler calls it, such as <c>library/desks.rig</c>.</param>
-    /// <param name="content">Its text, asked for where it is needed.</param>
+    /// <summary>The path of a document's copy; null if it can't be written.</summary>
+    /// <param name="name">The compiler's name for it, such as <c>library/desks.rig</c>.</param>
+    /// <param name="content">Gives its text, if it is needed.</param>
     public static string? PathOf(string name, Func<string> content)
     {
         var isKnown = Versions.TryGetValue(name, out var version);
@@ -36,7 +36,7 @@ internal static class ShippedCopies
         }
     }
 
-    /// <summary>The file of the library that a path is a copy of, as it is shipped now; null if it is none.</summary>
+    /// <summary>The library file that a path is a current copy of; null if it is none.</summary>
     public static string? LibraryFileAt(string path)
     {
         if (LoadedPlan.NameIn(Folder, path) is not { } below || below.IndexOf('/') is not (> 0 and var end)) return null;
@@ -46,7 +46,7 @@ internal static class ShippedCopies
 
     private static string PathIn(string version, string name) => Path.Combine([Folder, version, .. name.Split('/')]);
 
-    /// <summary>Writes a file beside its place, then renames it: it is there whole or not at all.</summary>
+    /// <summary>Writes a temporary file next to the destination and renames it, so that other processes never see an incomplete file.</summary>
     private static void Write(string path, string text)
     {
         Directory.CreateDirectory(Path.GetDirectoryName(path)!);
@@ -59,11 +59,11 @@ internal static class ShippedCopies
         }
         finally
         {
-            File.Delete(beside); // gone already, unless something failed
+            File.Delete(beside); // already moved, unless something failed
         }
     }
 
-    /// <summary>Equal contents have equal versions, on every machine (FNV-1a over the characters).</summary>
+    /// <summary>A version derived from the content (FNV-1a hash of the characters), the same on every machine.</summary>
     private static string VersionOf(string content)
     {
         var hash = 14695981039346656037UL;

@@ -4,10 +4,10 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>Everything as it is after some message of the client. Immutable: answers are worked out on it while the next one is made.</summary>
-/// <param name="Client">Whom the answers are for.</param>
-/// <param name="Documents">What is open, by place.</param>
-/// <param name="Plans">The plans that something open belongs to.</param>
+/// <summary>The state after some message of the client. Immutable: requests are answered from it while the next one is being computed.</summary>
+/// <param name="Client">The client.</param>
+/// <param name="Documents">The open documents, by path.</param>
+/// <param name="Plans">The plans that the open documents belong to.</param>
 internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenDocument> Documents, ImmutableArray<LoadedPlan> Plans)
 {
     private Dictionary<string, List<Protocol.Diagnostic>>? found;
@@ -15,7 +15,7 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
     /// <summary>The findings of every file, by document; worked out when first asked for.</summary>
     public IReadOnlyDictionary<string, List<Protocol.Diagnostic>> Found => LazyInitializer.EnsureInitialized(ref found, () => Diagnostics.ByDocument(this));
 
-    /// <summary>A document in its plan; null if it is in none.</summary>
+    /// <summary>A document within its plan; null if it belongs to none.</summary>
     public DocumentView? ViewOf(string uri)
     {
         if (DocumentUri.LibraryPathOf(uri) is { } library)
@@ -30,7 +30,7 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
         return null;
     }
 
-    /// <summary>A document in every plan that it belongs to.</summary>
+    /// <summary>A document within each plan that it belongs to.</summary>
     public IEnumerable<DocumentView> ViewsOf(string uri)
     {
         if (ViewOf(uri) is not { } first) yield break;
@@ -40,7 +40,7 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
             if (plan != first.Plan && plan.TreeOf(path) is { } tree) yield return new DocumentView(this, plan, tree, first.Uri);
     }
 
-    /// <summary>The client's name for one of a plan's files.</summary>
+    /// <summary>The URI of one of a plan's files, as the client knows it.</summary>
     public string UriOf(LoadedPlan plan, SourceText source)
     {
         if (source.IsLibrary) return DocumentUri.OfLibrary(source, Client);
@@ -48,19 +48,19 @@ internal sealed record Snapshot(Client Client, ImmutableDictionary<string, OpenD
         return Documents.TryGetValue(path, out var open) ? open.Uri : DocumentUri.OfPath(path);
     }
 
-    /// <summary>The client's name for a plan's root.</summary>
+    /// <summary>The URI of a plan's root.</summary>
     public string RootUriOf(LoadedPlan plan) => UriOf(plan, plan.Compilation.Trees[0].Source);
 
-    /// <summary>The version that the client gave a file's text; null if it is not open.</summary>
+    /// <summary>The client's version of a file's text; null if the file is not open.</summary>
     public int? VersionOf(LoadedPlan plan, SourceText source) =>
         !source.IsLibrary && Documents.TryGetValue(plan.FullPathOf(source), out var open) ? open.Version : null;
 }
 
-/// <summary>A document, seen in its plan.</summary>
-/// <param name="Snapshot">When.</param>
+/// <summary>A document within a plan.</summary>
+/// <param name="Snapshot">The state it belongs to.</param>
 /// <param name="Plan">The plan.</param>
-/// <param name="Tree">The document's statements.</param>
-/// <param name="Uri">The client's name for it.</param>
+/// <param name="Tree">The document's syntax tree in the plan.</param>
+/// <param name="Uri">The client's URI.</param>
 internal sealed record DocumentView(Snapshot Snapshot, LoadedPlan Plan, SyntaxTree Tree, string Uri)
 {
     public Client Client => Snapshot.Client;
@@ -73,6 +73,6 @@ internal sealed record DocumentView(Snapshot Snapshot, LoadedPlan Plan, SyntaxTr
 
     public Protocol.Range RangeOf(TextSpan span) => Positions.RangeOf(Source, span);
 
-    /// <summary>A stretch of any of the plan's files, in the protocol's words.</summary>
+    /// <summary>A span of one of the plan's files, as a location of the protocol.</summary>
     public Protocol.Location LocationOf(SourceText source, TextSpan span) => new(Snapshot.UriOf(Plan, source), Positions.RangeOf(source, span));
 }

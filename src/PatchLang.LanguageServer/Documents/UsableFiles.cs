@@ -4,10 +4,10 @@ using PatchLang.Syntax;
 
 namespace PatchLang.LanguageServer.Documents;
 
-/// <summary>The files in a plan's folder that it does not use and could: open documents, and what lies on the disk.</summary>
+/// <summary>The files in a plan's folder that it could use but does not: open documents, and files on disk.</summary>
 internal static class UsableFiles
 {
-    /// <summary>So many files are looked at, so deep: a folder with more is no folder of plans.</summary>
+    /// <summary>Limits of the search: a folder with more is not a folder of plans.</summary>
     private const int MostFiles = 500, MostFolders = 2;
 
     private static readonly EnumerationOptions Below = new()
@@ -15,10 +15,10 @@ internal static class UsableFiles
         RecurseSubdirectories = true,
         MaxRecursionDepth = MostFolders,
         IgnoreInaccessible = true,
-        AttributesToSkip = FileAttributes.Hidden | FileAttributes.System | FileAttributes.ReparsePoint, // a plan follows no link out of its folder
+        AttributesToSkip = FileAttributes.Hidden | FileAttributes.System | FileAttributes.ReparsePoint, // a plan may not use links that lead out of its folder
     };
 
-    /// <summary>What a file could take in, by path. Found when it is asked for, since the disk is read for it.</summary>
+    /// <summary>The files that a document could use, by path. Enumerated lazily, since this reads the disk.</summary>
     public static IEnumerable<UsableFile> By(DocumentView view)
     {
         if (view.Plan.Folder is not { } folder || view.Source.IsLibrary) yield break;

@@ -10,25 +10,32 @@ using PatchLang.Text;
 namespace PatchLang.LanguageServer.Documents;
 
 /// <summary>
-/// What the client has open, and the plans it belongs to. One thread of its own takes the changes in and compiles; it waits for
-/// nobody. Readers get a <see cref="Snapshot"/>. Changes that come faster than they are worked out are taken in together.
+/// The open documents and the plans they belong to. A single writer thread applies changes and compiles, and never waits for
+/// readers, who get an immutable <see cref="Snapshot"/>. Changes that arrive faster than they can be processed are batched.
 /// </summary>
 internal sealed class Workspace : IDisposable
 {
     private const long WorthGivingBack = 32 << 20;
 
-    /// <summary>So much of what edits leave behind is collected between two of them: well before it would have to be in the middle of one.</summary>
+    /// <summary>
+    /// How much garbage edits must have left, in bytes, to be collected between
+    /// two of them: less than would trigger a collection during an edit.
+    /// </summary>
     private const long WorthCollecting = 4 << 20;
 
-    /// <summary>So long without a change, and what was asked about the last one has its answer; the next key is not yet struck.</summary>
+    /// <summary>
+    /// After this long without a change, the requests that followed the last one are answered, and the next keystroke is not there yet.
+    /// </summary>
     private static readonly TimeSpan Breath = TimeSpan.FromMilliseconds(15);
 
-    /// <summary>So many moments an answer is ahead of the findings of the text that it is about. One that takes longer is worked out beside them.</summary>
+    /// <summary>
+    /// How long, in moments, the writer waits for an answer before it computes findings; a slower answer is computed alongside them.
+    /// </summary>
     private const int MostMoments = 4;
 
     private static readonly TimeSpan Moment = TimeSpan.FromMilliseconds(1);
 
-    /// <summary>So long without a change is a pause: whoever types is quicker.</summary>
+    /// <summary>After this long without a change, the user has stopped typing.</summary>
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
 
     private readonly BlockingCollection<Step> steps = [];
@@ -48,7 +55,7 @@ internal sealed class Workspace : IDisposable
     private long allocatedAtLast;
     private long allocatedAtCollection;
 
-    /// <param name="client">What the client can do.</param>
+    /// <param name="client">The client's capabilities.</param>
     public Workspace(Client client)
     {
         this.client = client;
@@ -57,22 +64,22 @@ internal sealed class Workspace : IDisposable
         writer = new Thread(Write) { IsBackground = true, Name = "compiler" };
     }
 
-    /// <summary>Told of each snapshot, and of the one before it, on the writer's thread: of all that somebody may have asked about.</summary>
+    /// <summary>Called on the writer's thread with each snapshot that a request may see, and the one before it.</summary>
     public Action<Snapshot, Snapshot> Changed { get; set; } = (_, _) => { };
 
-    /// <summary>Told of each snapshot behind which no change waits, on the writer's thread.</summary>
+    /// <summary>Called on the writer's thread with each snapshot after which no change is waiting.</summary>
     public Action<Snapshot> Settled { get; set; } = _ => { };
 
-    /// <summary>Told that something long begins; what it gives is told when that is done.</summary>
+    /// <summary>Called when long work begins, with its title; the result is called when the work is done.</summary>
     public Func<string, Action> Working { get; set; } = _ => () => { };
 
-    /// <summary>Told of what should never happen.</summary>
+    /// <summary>Called with a message about an internal error.</summary>
     public Action<string> Complain { get; set; } = _ => { };
 
-    /// <summary>Begins to take changes in.</summary>
+    /// <summary>Starts the writer thread.</summary>
     public void Start() => writer.Start();
 
-    /// <summary>Works out an answer in the state in which every message that came before is taken in, and none that came later.</summary>
+    /// <summary>Computes an answer in the state after exactly those messages that came before the request.</summary>
     public async Task<object?> Ask(Func<Snapshot, object?> answer, CancellationToken cancelled)
     {
         if (Volatile.Read(ref waiting) == 0) return answer(await Task.FromResult(current).ConfigureAwait(ConfigureAwaitOptions.ForceYielding));
@@ -103,19 +110,19 @@ internal sealed class Workspace : IDisposable
     {
         var path = PathOf(uri);
         if (!documents.TryRemove(path, out _)) return;
-        changed.Add(path); // its text is the disk's again
+        changed.Add(path); // from now on its text is that on disk
         isAnyClosed = true;
     }));
 
-    /// <summary>Takes in what the house rules found of a plan; null for nothing any more.</summary>
+    /// <summary>Sets the findings of the house rules for a plan; null if there are none any more.</summary>
     public void Judge(string root, Rules.RuleAnswer? answer) => Add(new Change(() =>
     {
-        if (!plans.TryGetValue(root, out var plan) || (answer is not null && plan.Compilation != answer.Of)) return; // it has changed since
+        if (!plans.TryGetValue(root, out var plan) || (answer is not null && plan.Compilation != answer.Of)) return; // outdated
         plans[root] = plan with { Rules = answer };
         isJudged = true;
     }));
 
-    /// <summary>Has the plans looked at again, though nothing in them has changed.</summary>
+    /// <summary>Publishes the plans again although nothing in them has changed.</summary>
     public void LookAgain() => Add(new Change(() => isJudged = true));
 
     public void FilesChanged(IReadOnlyList<FileEvent> events) => Add(new Change(() =>
@@ -129,11 +136,11 @@ internal sealed class Workspace : IDisposable
         foreach (var removed in change.Removed)
             if (DocumentUri.PathOf(removed.Uri) is { } path) folders.Remove(Path.TrimEndingDirectorySeparator(path));
         foreach (var added in change.Added) AddFolder(added.Uri);
-        // Roots may now be sought further up, or no longer.
+        // Roots may now be found in higher folders, or no longer there.
         foreach (var plan in plans.Values.Where(p => !p.SaysSo).ToList()) plans.Remove(plan.RootPath);
     }));
 
-    /// <summary>Ends the writer when it has done what it was given.</summary>
+    /// <summary>Ends the writer thread once it has processed everything.</summary>
     public void Dispose() => steps.CompleteAdding();
 
     private void Add(Step step)
@@ -143,7 +150,7 @@ internal sealed class Workspace : IDisposable
         {
             steps.Add(step);
         }
-        catch (InvalidOperationException) // the session has ended
+        catch (InvalidOperationException) // the session is over
         {
             if (step is Reader reader) reader.State.TrySetCanceled();
         }
@@ -175,16 +182,16 @@ internal sealed class Workspace : IDisposable
                 reader = step as Reader;
                 if (step is Change change) Guarded(change.Make);
             }
-            // A reader who has gone needs no answer, but what came before still has to be taken in.
+            // A cancelled request needs no answer, but the changes before it must still be applied.
             if (reader is null || !reader.State.Task.IsCompleted || steps.Count == 0) Settle();
             Interlocked.Add(ref waiting, -count);
-            // Who waits for an answer need not wait for the findings to be told, too, nor share the processors with those who find them.
+            // Answer the request before findings are computed and published, and without competing with that for the processors.
             if (reader?.State.TrySetResult(current) == true) LetAnswer(reader);
             if (steps.Count == 0) Tell();
         }
     }
 
-    /// <summary>Stands back until an answer is worked out, for a moment at most, and no longer than until a change comes.</summary>
+    /// <summary>Waits until an answer is computed, but only for a few moments, and no longer once a change has arrived.</summary>
     private void LetAnswer(Reader reader)
     {
         for (var moment = 0; moment < MostMoments && steps.Count == 0 && !reader.Answered.Task.Wait(Moment); moment++)
@@ -192,7 +199,7 @@ internal sealed class Workspace : IDisposable
         }
     }
 
-    /// <summary>The next thing to do, when it comes; null when the session has ended.</summary>
+    /// <summary>The next step, waiting for it if necessary; null at the end of the session.</summary>
     private Step? NextStep()
     {
         if (!isRested)
@@ -206,7 +213,7 @@ internal sealed class Workspace : IDisposable
         return steps.TryTake(out var next, Timeout.Infinite) ? next : null;
     }
 
-    /// <summary>Collects what the last edits left behind while nobody waits: else an edit would now and then wait for that.</summary>
+    /// <summary>Collects the garbage of the last edits while nobody is waiting, so that no collection interrupts an edit.</summary>
     private void CollectYoung()
     {
         var allocated = GC.GetTotalAllocatedBytes();
@@ -215,7 +222,7 @@ internal sealed class Workspace : IDisposable
         GC.Collect(1, GCCollectionMode.Forced, blocking: true);
     }
 
-    /// <summary>What edits left behind goes back to the system while nobody types; where it is little, nothing happens.</summary>
+    /// <summary>Returns memory to the system while nobody types, if there is enough of it.</summary>
     private void GiveBack()
     {
         var allocated = GC.GetTotalAllocatedBytes();
@@ -237,7 +244,7 @@ internal sealed class Workspace : IDisposable
         }
     }
 
-    /// <summary>Tells of what has changed, now that no change waits.</summary>
+    /// <summary>Publishes what has changed, now that no change is waiting.</summary>
     private void Tell()
     {
         if (!isDirty) return;
@@ -245,7 +252,7 @@ internal sealed class Workspace : IDisposable
         Guarded(() => Settled(current));
         if (!isAnyClosed) return;
         isAnyClosed = false;
-        if (plans.Count == 0) GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true); // give the memory back
+        if (plans.Count == 0) GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true); // return the memory
     }
 
     private void Compile()
@@ -285,7 +292,7 @@ internal sealed class Workspace : IDisposable
     private static bool Lacks(LoadedPlan plan, string path) =>
         plan.Compilation.Trees.Any(t => !t.Source.IsLibrary && UsedFiles.Of(t, t.Source.Path).Any(u => u.Path == plan.NameOf(path)));
 
-    /// <summary>Sees that every open document is in a plan, and that every plan has an open document.</summary>
+    /// <summary>Ensures that every open document belongs to a plan, and that every plan has an open document.</summary>
     private void Rehome()
     {
         RemoveUsed();
@@ -297,7 +304,7 @@ internal sealed class Workspace : IDisposable
             if (LibraryFile(document) is null && LoadedPlan.IsRoot(tree ?? SyntaxTree.Parse(document.Text))) Take(document.FullPath);
             else if (tree is null) homeless.Add(document);
         }
-        // Behind all roots that say so, so that the order in which documents were opened is of no account.
+        // After all files with a `rig` statement, so that the result does not depend on the order in which documents were opened.
         var roots = new PlanRoots(folders, path => documents.TryGetValue(path, out var open) && !open.IsTooLarge ? open.Text : null, [.. documents.Keys]);
         foreach (var document in homeless.OrderBy(d => d.FullPath, StringComparer.Ordinal))
             if (!plans.Values.Any(p => p.TreeOf(document.FullPath) is not null))
@@ -306,7 +313,7 @@ internal sealed class Workspace : IDisposable
         foreach (var plan in plans.Values.ToList())
             if (!documents.Keys.Any(path => plan.TreeOf(path) is not null)) plans.Remove(plan.RootPath);
 
-        // A file that one plan uses is no plan by itself, unless it says so; of a circle the first stays.
+        // A file used by another plan is not a plan itself, unless it has a `rig` statement; in a circle of uses the first one is.
         void RemoveUsed()
         {
             foreach (var plan in plans.Values.OrderByDescending(p => p.RootPath, StringComparer.Ordinal).ToList())
@@ -333,7 +340,7 @@ internal sealed class Workspace : IDisposable
                 : TextIfOpen(path, Path.GetFullPath(path, folder)) is { } source ? FileReading.Of(source)
                 : (disk ?? new Disk(folder)).Read(path)));
             disk = null;
-            if (done is not null) _ = plan.Findings; // a large plan is checked while the client shows that it is read
+            if (done is not null) _ = plan.Findings; // run the checks of a large plan while progress is shown
             return plan;
         }
         finally
@@ -345,7 +352,7 @@ internal sealed class Workspace : IDisposable
     private static string? LibraryFile(OpenDocument document) =>
         DocumentUri.LibraryPathOf(document.Uri) is { } path && ShippedLibrary.Find(path) is not null ? path : null;
 
-    /// <summary>A file's text as it is now: the client's, else the disk's; null if there is none.</summary>
+    /// <summary>The current text of a file: the client's, else that on disk; null if there is none.</summary>
     private SourceText? TextOf(string name, string fullPath) =>
         TextIfOpen(name, fullPath) ?? (Path.IsPathRooted(fullPath) ? PlanText.Read(name, fullPath).Source : null);
 
@@ -358,7 +365,7 @@ internal sealed class Workspace : IDisposable
         {
             action();
         }
-#pragma warning disable CA1031 // whatever one change did, the next must be taken in
+#pragma warning disable CA1031 // whatever went wrong, later changes must still be processed
         catch (Exception e)
 #pragma warning restore CA1031
         {
@@ -372,10 +379,10 @@ internal sealed class Workspace : IDisposable
 
     private sealed record Reader : Step
     {
-        /// <summary>Gets the state in which the question was put.</summary>
+        /// <summary>Completed with the state in which the request is to be answered.</summary>
         public TaskCompletionSource<Snapshot> State { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
-        /// <summary>Is done when the answer is worked out.</summary>
+        /// <summary>Completed when the answer has been computed.</summary>
         public TaskCompletionSource Answered { get; } = new();
     }
 }

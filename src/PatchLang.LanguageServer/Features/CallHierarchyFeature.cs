@@ -7,8 +7,8 @@ using PatchLang.Text;
 namespace PatchLang.LanguageServer.Features;
 
 /// <summary>
-/// Up and down the signal: a feed "calls" those that it names. So what calls a feed is downstream of it, the mixes and feeds that
-/// take it, and what it calls is upstream.
+/// The signal flow as a call hierarchy: a feed "calls" the feeds it names. Incoming calls are therefore downstream, the mixes and feeds
+/// that take it, and outgoing calls are upstream.
 /// </summary>
 internal static class CallHierarchyFeature
 {

@@ -8,8 +8,8 @@ using PatchLang.Syntax;
 namespace PatchLang.LanguageServer.Features;
 
 /// <summary>
-/// Every fix of the findings in a range, the likeliest preferred; what is missing, written; the same in other words; and all
-/// fixes that need no decision, at once.
+/// Code actions: all fixes of the findings in a range, the likeliest one preferred; missing declarations; refactorings; and
+/// one action that applies all safe fixes.
 /// </summary>
 internal static class CodeActionFeature
 {
@@ -18,10 +18,10 @@ internal static class CodeActionFeature
     private const string Extraction = "refactor.extract";
     private const string FixAll = "source.fixAll.patchlang";
 
-    /// <summary>The kinds of actions there are.</summary>
+    /// <summary>The kinds of code actions offered.</summary>
     public static string[] Kinds { get; } = [QuickFix, Rewriting, Extraction, FixAll];
 
-    /// <summary>So often fixes are applied on top of fixes before we stop, as on the command line.</summary>
+    /// <summary>The most rounds of applying fixes on top of fixes, as on the command line.</summary>
     private const int MostRounds = 10;
 
     public static CodeAction[]? Answer(Snapshot snapshot, CodeActionParams parameters)
@@ -40,7 +40,7 @@ internal static class CodeActionFeature
         if (Wants(FixAll) && (isAsked || found.Exists(f => f.Fixes.Any(x => x.IsSafe))) && AllFixes(view) is { } all) actions.Add(all);
         return [.. actions];
 
-        // A kind asked for stands for all kinds below it.
+        // By the protocol, a requested kind includes all its sub-kinds.
         bool Wants(string kind) => parameters.Context.Only is not { Length: > 0 } only || only.Any(k => k.Length == 0 || kind == k || kind.StartsWith(k + ".", StringComparison.Ordinal));
     }
 
@@ -88,7 +88,7 @@ internal static class CodeActionFeature
         return edits.IsEmpty ? null : new CodeAction("make every change that needs no decision", FixAll) { Edit = edits.Edit };
     }
 
-    /// <summary>The one stretch in which two texts differ.</summary>
+    /// <summary>The single span in which two texts differ, and its new text.</summary>
     private static (Text.TextSpan Span, string Text) Difference(string before, string after)
     {
         var start = before.AsSpan().CommonPrefixLength(after);

@@ -9,7 +9,9 @@ using PatchLang.Syntax;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Above a unit, how many feeds go through it and what is free; above a promise, what came of it, and a command that says why.</summary>
+/// <summary>
+/// Code lenses: above a unit, the number of its feeds and its free channels; above an expectation, its result, with a command for details.
+/// </summary>
 internal static class CodeLensFeature
 {
     private const string NoCommand = "";

@@ -5,13 +5,13 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What may be written at a place: only what can stand there, the likeliest first.</summary>
+/// <summary>Completion: only what is allowed at the position, the likeliest first.</summary>
 internal static class CompletionFeature
 {
-    /// <summary>Beyond so many, descriptions would cost more than anyone reads.</summary>
+    /// <summary>With more items than this, descriptions would cost more than they are worth.</summary>
     private const int MostDescribed = 40;
 
-    /// <summary>What opens the list by itself, when typed.</summary>
+    /// <summary>The characters that trigger completion when typed.</summary>
     public static string[] Triggers { get; } = [".", "[", ">", ":", " "];
 
     public static CompletionList? Answer(Snapshot snapshot, TextDocumentPositionParams parameters)

@@ -6,7 +6,10 @@ using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary><c>workspace/textDocumentContent</c>: documents that only the compiler has. The shipped library, and the pages that explain findings.</summary>
+/// <summary>
+/// <c>workspace/textDocumentContent</c>: documents that the compiler provides,
+/// which are the shipped library and the pages that explain findings.
+/// </summary>
 internal static class ContentFeature
 {
     public static TextDocumentContentResult Answer(Snapshot snapshot, TextDocumentContentParams parameters)

@@ -4,7 +4,7 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary><c>textDocument/diagnostic</c>: the findings of a document, for a client that asks for them.</summary>
+/// <summary><c>textDocument/diagnostic</c>: the diagnostics of a document, for clients that request them.</summary>
 internal static class DiagnosticsFeature
 {
     public static DocumentDiagnosticReport Answer(Snapshot snapshot, DocumentDiagnosticParams parameters)
@@ -17,7 +17,7 @@ internal static class DiagnosticsFeature
             : new DocumentDiagnosticReport(DocumentDiagnosticReport.Full, id) { Items = [.. found] };
     }
 
-    /// <summary>Equal findings have equal ids, in this process.</summary>
+    /// <summary>An id of the result: equal diagnostics have equal ids within this process.</summary>
     private static string IdOf(List<Diagnostic> found)
     {
         var hash = new HashCode();

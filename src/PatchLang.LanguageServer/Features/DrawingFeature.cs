@@ -11,15 +11,20 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>The plan's drawings, for a view beside the editor: the pictures of <c>patchlang draw</c>, what of them belongs to the cursor, and where each thing is written.</summary>
+/// <summary>
+/// Drawings of the plan for a view beside the editor: the pictures of <c>patchlang draw</c>, with the parts that belong to the cursor
+/// highlighted, and the source location of each part.
+/// </summary>
 internal static class DrawingFeature
 {
     private const string Rig = "rig", Feed = "feed", Clocks = "clocks";
 
-    /// <summary>The last drawing of each kind of a plan, so that a cursor that moves has nothing drawn anew. Gone with the plan.</summary>
+    /// <summary>
+    /// The last drawing of each kind of a plan, so that moving the cursor redraws nothing. Collected together with the compilation.
+    /// </summary>
     private static readonly ConditionalWeakTable<Compilation, Dictionary<string, Drawn>> drawn = [];
 
-    /// <summary>A drawing and what it is of.</summary>
+    /// <summary>A drawing with its parameters.</summary>
     private sealed record Drawn(Drawing Drawing, ActSet Acts, string? Of);
 
     public static DrawingResult? Answer(Snapshot snapshot, DrawingParams parameters)
@@ -58,7 +63,7 @@ internal static class DrawingFeature
             ? new DrawingFileResult(SvgWriter.Write(its.Drawing), SvgWriter.WriteForPaper(its.Drawing))
             : null;
 
-    /// <summary>The drawing that is asked for; null where there is no feed to draw.</summary>
+    /// <summary>The requested drawing; null if there is no feed to draw.</summary>
     private static Drawn? DrawingOf(DocumentView view, DrawingParams parameters)
     {
         var plan = view.Plan.Compilation;

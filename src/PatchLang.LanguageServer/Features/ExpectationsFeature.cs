@@ -6,10 +6,10 @@ using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What came of each promise: as data for a client that lists them, and in a sentence for one that runs a command.</summary>
+/// <summary>The results of expectations: as data for clients that list them, and as a message for those that run a command.</summary>
 internal static class ExpectationsFeature
 {
-    /// <summary>The command above each promise.</summary>
+    /// <summary>The command of the code lens above each expectation.</summary>
     public const string Command = "patchlang.runExpectations";
 
     public static ExpectationResult[] Answer(Snapshot snapshot, PlanQuestion question)
@@ -21,7 +21,7 @@ internal static class ExpectationsFeature
         return [.. results];
     }
 
-    /// <summary>Answers as the request does, and says in a sentence what came out.</summary>
+    /// <summary>Answers like the request, and also shows a summary.</summary>
     public static ExpectationResult[] Run(Snapshot snapshot, ExecuteCommandParams parameters, Connection connection)
     {
         if (parameters.Name != Command) throw new RefusedException(RefusedException.InvalidParams, $"there is no command {parameters.Name}");
@@ -31,11 +31,11 @@ internal static class ExpectationsFeature
         return results;
     }
 
-    /// <summary>The state in a few words, for the line above a promise.</summary>
+    /// <summary>The result in a few words, for the code lens.</summary>
     public static string Title(Expectation expectation) =>
         StateOf(expectation) + (expectation.FigureText is { } figure ? $": {figure}" : "") + (expectation.AllowedBecause is { } why ? $", allowed: {why}" : "");
 
-    /// <summary>The plans that a document belongs to; all without a document.</summary>
+    /// <summary>The plans that a document belongs to; all plans if no document is given.</summary>
     private static IEnumerable<LoadedPlan> PlansOf(Snapshot snapshot, string? uri) =>
         uri is null ? snapshot.Plans : snapshot.ViewsOf(uri).Select(v => v.Plan);
 

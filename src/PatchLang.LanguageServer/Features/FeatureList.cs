@@ -5,10 +5,10 @@ using PatchLang.LanguageServer.Transport;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Every question that a client may ask, and what answers it.</summary>
+/// <summary>All requests that a client can send, with their handlers.</summary>
 internal static class FeatureList
 {
-    /// <summary>What the server says that it can do, to a client that can do so much.</summary>
+    /// <summary>The capabilities that the server announces, depending on the client's.</summary>
     public static ServerCapabilities CapabilitiesFor(Client client) => new()
     {
         PositionEncoding = client.EncodingName,
@@ -48,10 +48,10 @@ internal static class FeatureList
         },
     };
 
-    /// <summary>Gives each question its answer.</summary>
-    /// <param name="connection">Where questions come from.</param>
-    /// <param name="ask">Has an answer worked out, in the state in which the question was put.</param>
-    /// <returns>To be told of each document that is closed, by its name.</returns>
+    /// <summary>Registers the handler of each request.</summary>
+    /// <param name="connection">The connection to the client.</param>
+    /// <param name="ask">Computes an answer in the state in which the request was sent.</param>
+    /// <returns>An action to call with the URI of each document that is closed.</returns>
     public static Action<string> AddTo(Connection connection, Func<Func<Snapshot, object?>, CancellationToken, Task<object?>> ask)
     {
         var json = ProtocolJson.Default;

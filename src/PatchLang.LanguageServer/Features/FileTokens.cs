@@ -7,8 +7,8 @@ using PatchLang.Text;
 namespace PatchLang.LanguageServer.Features;
 
 /// <summary>
-/// The tokens of a whole file, and where those of each statement stand among them: so that the next text takes over those ahead of what
-/// changed and behind it. Immutable.
+/// The semantic tokens of a file, with the position of each statement's tokens among them: the next version of the file reuses the
+/// tokens before and after what changed. Immutable.
 /// </summary>
 internal sealed class FileTokens
 {
@@ -22,12 +22,12 @@ internal sealed class FileTokens
         meaningOfNames = view.Plan.Compilation.Queries.MeaningOfNames;
     }
 
-    /// <summary>The tokens as they travel.</summary>
+    /// <summary>The tokens in serialized form.</summary>
     public TokenNumbers Data { get; }
 
     /// <summary>The tokens of a file.</summary>
     /// <param name="view">The file.</param>
-    /// <param name="before">Those of the same file at another time, if there are any.</param>
+    /// <param name="before">The tokens of an earlier version of the file, if any.</param>
     public static FileTokens Of(DocumentView view, FileTokens? before)
     {
         var count = view.Tree.Count;
@@ -76,7 +76,7 @@ internal sealed class FileTokens
         return piece.Tokens;
     }
 
-    /// <summary>How many statements a file begins and ends with whose tokens are as they were.</summary>
+    /// <summary>The number of statements at the start and at the end of a file whose tokens can be reused.</summary>
     private (int Head, int Tail) AlikeIn(DocumentView view)
     {
         var now = view.Tree;
@@ -85,7 +85,7 @@ internal sealed class FileTokens
         var most = Math.Min(tree.Count, now.Count);
         while (head < most && tree[head] == now[head]) head++;
         while (tail < most - head && tree[^(tail + 1)] == now[^(tail + 1)]) tail++;
-        // The first token behind is written anew: its place counts from what now stands ahead of it.
+        // Positions are relative to the previous token, so the first token after the change has to be written again.
         while (tail > 0 && head < Math.Max(tree.Count, now.Count))
         {
             var isAnyWritten = EndOf(tree.Count - tail) > EndOf(tree.Count - tail - 1);

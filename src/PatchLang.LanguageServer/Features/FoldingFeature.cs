@@ -5,7 +5,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What can be folded away: statements of several lines, runs of <c>use</c>, and blocks of remarks.</summary>
+/// <summary>Folding ranges: multi-line statements, consecutive <c>use</c> statements, and blocks of comments.</summary>
 internal static class FoldingFeature
 {
     public static FoldingRange[]? Answer(Snapshot snapshot, TextDocumentParams parameters)

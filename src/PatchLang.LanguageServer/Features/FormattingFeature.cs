@@ -5,10 +5,10 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Tidying: a document, a part of it, or the line that was just ended.</summary>
+/// <summary>Formatting: a document, a part of it, or the line just completed.</summary>
 internal static class FormattingFeature
 {
-    /// <summary>What tidies the statement before it, when typed.</summary>
+    /// <summary>The characters that format the preceding statement when typed.</summary>
     public const string FirstTrigger = "\n";
     public const string OtherTrigger = "}";
 
@@ -17,7 +17,7 @@ internal static class FormattingFeature
     public static TextEdit[]? Part(Snapshot snapshot, FormattingParams parameters) =>
         Answer(snapshot, parameters.TextDocument.Uri, view => parameters.Range is { } range ? view.Positions.SpanOf(view.Source, range) : TextSpan.FromTo(0, view.Source.Length));
 
-    /// <summary>After a line end, the statement that was ended is tidied, and nothing at the cursor moves.</summary>
+    /// <summary>After a line break, formats the statement before it; nothing at the cursor moves.</summary>
     public static TextEdit[]? OnType(Snapshot snapshot, TextDocumentPositionParams parameters) =>
         Answer(snapshot, parameters.TextDocument.Uri, view =>
         {

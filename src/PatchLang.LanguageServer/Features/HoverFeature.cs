@@ -6,7 +6,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What something is: how the plan stands with it, and its documentation.</summary>
+/// <summary>Hover: a description of what is under the cursor, with facts from the plan and its documentation.</summary>
 internal static class HoverFeature
 {
     public static Hover? Answer(Snapshot snapshot, TextDocumentPositionParams parameters)
@@ -25,7 +25,7 @@ internal static class HoverFeature
         return new Hover(new MarkupContent(snapshot.Client.HoverMarkup, meaning)) { Range = view.RangeOf(opener.Moved(start)) };
     }
 
-    /// <summary>A description, in the form that the client shows.</summary>
+    /// <summary>A description in the markup that the client supports.</summary>
     public static MarkupContent Markup(Description description, string kind)
     {
         var isMarkdown = kind == "markdown";
@@ -38,7 +38,7 @@ internal static class HoverFeature
         return new MarkupContent(kind, text.ToString().TrimEnd('\n'));
     }
 
-    /// <summary>Names of plans may have signs that mean something in Markdown.</summary>
+    /// <summary>Names may contain characters with a meaning in Markdown.</summary>
     private static string Escaped(string text)
     {
         var escaped = new StringBuilder(text.Length);

@@ -4,7 +4,7 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What the compiler filled in, shown where it would be written.</summary>
+/// <summary>Inlay hints: what the compiler filled in, shown where it would be written.</summary>
 internal static class InlayHintFeature
 {
     public static InlayHint[]? Answer(Snapshot snapshot, RangeParams parameters)

@@ -4,7 +4,7 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>A count of gear is named inside that gear alone: all its places change together as one is typed.</summary>
+/// <summary>Linked editing of a gear's parameter: it is only visible inside that gear, so all occurrences can change together while typing.</summary>
 internal static class LinkedEditingFeature
 {
     public static LinkedEditingRanges? Answer(Snapshot snapshot, TextDocumentPositionParams parameters)

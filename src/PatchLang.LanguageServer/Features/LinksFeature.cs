@@ -5,7 +5,7 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>The paths behind <c>use</c>, as links; and their mending where a file is about to be renamed.</summary>
+/// <summary>The paths in <c>use</c> statements as links, and their update when a file is about to be renamed.</summary>
 internal static class LinksFeature
 {
     public static DocumentLink[]? Answer(Snapshot snapshot, TextDocumentParams parameters)

@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Definition, declaration and type definition: from a name to what it stands for, into the shipped library too.</summary>
+/// <summary>Go to definition, declaration and type definition, including into the shipped library.</summary>
 internal static class NavigationFeature
 {
     public static object? Definition(Snapshot snapshot, TextDocumentPositionParams parameters) =>

@@ -3,7 +3,7 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>References and highlights: every place that names what is named here.</summary>
+/// <summary>References and highlights: all occurrences of what is under the cursor.</summary>
 internal static class ReferencesFeature
 {
     public static Location[]? Answer(Snapshot snapshot, ReferenceParams parameters)

@@ -5,7 +5,7 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Renaming, in every file of every plan that the document belongs to.</summary>
+/// <summary>Renaming, in all files of all plans that the document belongs to.</summary>
 internal static class RenameFeature
 {
     public static PrepareRenameResult? Prepare(Snapshot snapshot, TextDocumentPositionParams parameters)
@@ -22,7 +22,7 @@ internal static class RenameFeature
         var edits = new EditCollector(snapshot);
         foreach (var other in snapshot.ViewsOf(parameters.TextDocument.Uri))
         {
-            // The same place, asked of each plan: a file may mean something in several.
+            // Resolve the name in each plan separately: in a shared file it may refer to different things.
             var queries = other.Plan.Compilation.Queries;
             if (queries.At(other.Tree, at.Span.Start) is not { } there) continue;
             Refuse(queries.RefusalToRename(there.Subject, parameters.NewName));

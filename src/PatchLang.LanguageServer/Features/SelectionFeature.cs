@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Selections that grow with the pieces of a statement: word, piece, larger piece, statement, file.</summary>
+/// <summary>Selection ranges that expand along the syntax tree: word, nodes, statement, file.</summary>
 internal static class SelectionFeature
 {
     public static SelectionRange[]? Answer(Snapshot snapshot, SelectionRangeParams parameters)

@@ -6,10 +6,10 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What each word is, for its colour: with standard types alone, so that every theme has one.</summary>
+/// <summary>Semantic tokens, with standard types only, so that every theme has a colour for them.</summary>
 internal sealed class SemanticTokensFeature
 {
-    /// <summary>The types and modifiers; a token holds their numbers.</summary>
+    /// <summary>The token types and modifiers; tokens contain their indices.</summary>
     public static SemanticTokensLegend Legend { get; } = new(
         ["keyword", "number", "string", "operator", "comment", "property", "enumMember", "variable", "function", "class", "type", "namespace", "struct", "event", "parameter", "interface"],
         ["declaration", "documentation", "defaultLibrary"]);
@@ -35,20 +35,20 @@ internal sealed class SemanticTokensFeature
     public static SemanticTokens? Range(Snapshot snapshot, RangeParams parameters) =>
         snapshot.ViewOf(parameters.TextDocument.Uri) is { } view ? new SemanticTokens(FileTokens.Of(view, view.Positions.SpanOf(view.Source, parameters.Range))) : null;
 
-    /// <summary>Lets go what was sent of a document, which is closed.</summary>
+    /// <summary>Drops the stored tokens of a closed document.</summary>
     public void Forget(string uri) => last.TryRemove(uri, out _);
 
-    /// <summary>The tokens of a file as it is, made of those that were sent last, and kept for the next time.</summary>
+    /// <summary>The current tokens of a file, reusing those sent last; they are stored for the next request.</summary>
     private (string Id, FileTokens Tokens) Now(DocumentView view, string uri)
     {
         var tokens = FileTokens.Of(view, last.GetValueOrDefault(uri).Tokens);
-        // What was answered after its document was closed goes too.
+        // A request may have been answered after its document was closed: drop what it stored.
         if (last.Count > view.Snapshot.Documents.Count)
             foreach (var other in last.Keys.Where(k => !view.Snapshot.Documents.Values.Any(d => d.Uri == k))) last.TryRemove(other, out _);
         return last[uri] = (Interlocked.Increment(ref lastId).ToString(System.Globalization.CultureInfo.InvariantCulture), tokens);
     }
 
-    /// <summary>The number of a class's type.</summary>
+    /// <summary>The index of the token type for a class.</summary>
     public static int TypeOf(TextClass text) => Array.IndexOf(Legend.TokenTypes, text switch
     {
         TextClass.Keyword => "keyword",

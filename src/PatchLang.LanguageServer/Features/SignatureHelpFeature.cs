@@ -4,7 +4,7 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What goes into a bracket: the counts of gear, the channels of a socket, the members of a sum.</summary>
+/// <summary>Signature help for brackets: the parameters of gear, the channels of a socket, the members of a sum.</summary>
 internal static class SignatureHelpFeature
 {
     public static string[] Triggers { get; } = ["(", "[", ","];

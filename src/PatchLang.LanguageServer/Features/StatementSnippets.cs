@@ -2,12 +2,12 @@ using System.Text;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What is written for a statement whose opening word is chosen. The texts stand in <c>Snippets</c>.</summary>
+/// <summary>The snippets inserted for opening words. Their texts are in <c>Snippets</c>.</summary>
 internal static class StatementSnippets
 {
     private static readonly Lazy<IReadOnlyDictionary<string, string>> Snippets = new(Read);
 
-    /// <summary>The snippets by their opening words.</summary>
+    /// <summary>The snippets, by opening word.</summary>
     public static IReadOnlyDictionary<string, string> All => Snippets.Value;
 
     private static Dictionary<string, string> Read()

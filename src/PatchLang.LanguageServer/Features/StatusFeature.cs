@@ -5,7 +5,7 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary><c>patchlang/status</c>: how a document's plan stands, in a few figures.</summary>
+/// <summary><c>patchlang/status</c>: the state of a document's plan in a few figures.</summary>
 internal static class StatusFeature
 {
     public static PlanStatus? Answer(Snapshot snapshot, PlanQuestion question)

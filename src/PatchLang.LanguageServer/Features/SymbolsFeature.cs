@@ -5,7 +5,7 @@ using PatchLang.Queries;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>What a document, and what all plans declare.</summary>
+/// <summary>Document symbols and workspace symbols: the declarations of a document, and of all plans.</summary>
 internal static class SymbolsFeature
 {
     private const int Most = 500;
@@ -38,7 +38,7 @@ internal static class SymbolsFeature
         return [.. found];
     }
 
-    /// <summary>Whether the letters of a query stand in a name, in order.</summary>
+    /// <summary>Whether a name contains the letters of a query, in order.</summary>
     private static bool Matches(string name, string query)
     {
         var at = 0;
@@ -57,9 +57,9 @@ internal static class SymbolsFeature
             Children = entry.Children.IsEmpty ? null : [.. entry.Children.Select(c => TreeOf(c, view))],
         };
 
-    /// <summary>What to call a declaration by its sort.</summary>
-    /// <param name="sort">The sort.</param>
-    /// <param name="isAnyShown">Whether the client shows kinds that the protocol's first version did not have.</param>
+    /// <summary>The symbol kind of a declaration.</summary>
+    /// <param name="sort">The sort of declaration.</param>
+    /// <param name="isAnyShown">Whether the client supports kinds beyond the protocol's first version.</param>
     public static SymbolKind KindOf(string sort, bool isAnyShown = true) => sort switch
     {
         "unit" => isAnyShown ? SymbolKind.Object : SymbolKind.Variable,

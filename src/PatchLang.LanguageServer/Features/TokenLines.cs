@@ -6,17 +6,20 @@ using PatchLang.Text;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>Makes tokens of the texts of a stretch of a file, which come in order: finds the line of each, and of each line of one that has several.</summary>
+/// <summary>
+/// Turns the classified texts of a part of a file, given in order, into
+/// tokens: finds the line of each, and splits those that span several lines.
+/// </summary>
 internal sealed class TokenLines(DocumentView view, int statements)
 {
-    /// <summary>A feed has about so many words, numbers and signs.</summary>
+    /// <summary>The approximate number of tokens in a feed.</summary>
     private const int PerStatement = 12;
 
     private const int DeclarationBit = 1;
     private const int DocumentationBit = 2;
     private const int LibraryBit = 4;
 
-    // How a token of each class ends, by the class and the bits.
+    // The serialized end of a token (type and modifiers), indexed by class and modifier bits.
     private static readonly byte[][] Endings =
     [
         .. Enum.GetValues<TextClass>().SelectMany(c => Enumerable.Range(0, 8).Select(bits => Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $",{SemanticTokensFeature.TypeOf(c)},{bits}")))),
@@ -27,13 +30,13 @@ internal sealed class TokenLines(DocumentView view, int statements)
     private TextSpan lineSpan;
     private int line = -1;
 
-    /// <summary>The part of the file that is asked for; null for all of it.</summary>
+    /// <summary>The requested part of the file; null for all of it.</summary>
     public TextSpan? Within { get; init; }
 
     /// <summary>The tokens.</summary>
     public TokenWriter Tokens { get; } = new(PerStatement * statements);
 
-    /// <summary>Adds texts, behind those that are there.</summary>
+    /// <summary>Appends texts.</summary>
     public void Add(ReadOnlySpan<ClassifiedText> texts)
     {
         foreach (ref readonly var text in texts)
@@ -46,7 +49,7 @@ internal sealed class TokenLines(DocumentView view, int statements)
                 Add(text, text.Span);
                 continue;
             }
-            // A remark of several lines is a token on each.
+            // A multi-line comment becomes one token per line.
             for (var end = source.PositionOf(text.Span.End).Line; ; MoveTo(line + 1))
             {
                 Add(text, TextSpan.FromTo(Math.Max(text.Span.Start, lineSpan.Start), Math.Min(text.Span.End, lineSpan.End)));

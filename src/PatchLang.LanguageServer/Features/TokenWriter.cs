@@ -3,18 +3,18 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Features;
 
-/// <summary>How far the tokens reach when those of a statement are written.</summary>
-/// <param name="End">Where their numbers end.</param>
-/// <param name="Line">The line of the last one.</param>
-/// <param name="Character">Where it begins on that.</param>
+/// <summary>The state of the serialized tokens after those of a statement.</summary>
+/// <param name="End">The end of the serialized text.</param>
+/// <param name="Line">The line of the last token.</param>
+/// <param name="Character">The start of the last token on its line.</param>
 internal readonly record struct TokenMark(int End, int Line, int Character)
 {
-    /// <summary>The mark behind another that was moved.</summary>
+    /// <summary>The mark after the text before it has moved.</summary>
     public TokenMark Moved(TokenMark to, TokenMark from) =>
         new(End + to.End - from.End, Line + to.Line - from.Line, Line == from.Line ? Character + to.Character - from.Character : Character);
 }
 
-/// <summary>Writes the tokens of a piece of a file, as numbers: each token's place counts from the one before it. Pieces are put together when all are there.</summary>
+/// <summary>Serializes the tokens of a part of a file: each position is relative to the previous token. The parts are joined in the end.</summary>
 internal sealed class TokenWriter
 {
     private const byte Comma = (byte)',';
@@ -27,19 +27,19 @@ internal sealed class TokenWriter
     private (int Line, int Character) first;
     private (int Line, int Character) last;
 
-    /// <param name="count">How many tokens there will be, at a guess.</param>
+    /// <param name="count">The expected number of tokens.</param>
     public TokenWriter(int count) => buffer = new byte[MostPerToken + UsualLength * count];
 
-    /// <summary>Adds a token, behind those that are there.</summary>
+    /// <summary>Appends a token.</summary>
     /// <param name="line">Its line.</param>
-    /// <param name="character">Where it begins on that.</param>
-    /// <param name="size">How long it is.</param>
-    /// <param name="ending">What is written behind that: its type and modifiers, with commas ahead of them.</param>
+    /// <param name="character">Its start on the line.</param>
+    /// <param name="size">Its length.</param>
+    /// <param name="ending">The serialized rest of the token: its type and modifiers, each with a leading comma.</param>
     public void Add(int line, int character, int size, ReadOnlySpan<byte> ending)
     {
         if (buffer.Length - length < MostPerToken) Array.Resize(ref buffer, 2 * buffer.Length);
         var (to, at) = (buffer, length);
-        // Where the first one stands is written when the piece ahead is known.
+        // The position of the first token is written when the part before it is known.
         if (at == 0) first = (line, character);
         else
         {
@@ -53,15 +53,15 @@ internal sealed class TokenWriter
         length = at;
     }
 
-    /// <summary>Marks that a statement's tokens are written.</summary>
+    /// <summary>Marks the end of a statement's tokens.</summary>
     public void Mark() => marks.Add(new TokenMark(length, last.Line, last.Character));
 
-    /// <summary>Puts the tokens of a whole file together.</summary>
-    /// <param name="head">Those it begins with, as they were written before.</param>
-    /// <param name="headEnd">How far they reach.</param>
-    /// <param name="pieces">Those behind, in order.</param>
-    /// <param name="marks">Gets the marks of the pieces, as they are in the whole.</param>
-    /// <param name="tail">Those it ends with, as they were written before; they begin with the comma ahead of the first.</param>
+    /// <summary>Joins the tokens of a whole file.</summary>
+    /// <param name="head">Tokens reused from the start of the earlier version.</param>
+    /// <param name="headEnd">The state at their end.</param>
+    /// <param name="pieces">The newly written parts after them, in order.</param>
+    /// <param name="marks">Receives the marks of these parts, relative to the whole.</param>
+    /// <param name="tail">Tokens reused from the end of the earlier version, beginning with the comma before the first.</param>
     public static TokenNumbers Whole(ReadOnlySpan<byte> head, TokenMark headEnd, ReadOnlySpan<TokenWriter> pieces, Span<TokenMark> marks, ReadOnlySpan<byte> tail)
     {
         const int Open = 1;
@@ -80,7 +80,7 @@ internal sealed class TokenWriter
             }
             foreach (var mark in piece.marks)
             {
-                // Ahead of the first token there is nothing yet, its place neither.
+                // A mark before the first token of a part has no position of its own yet.
                 marks[0] = mark.End == 0 ? new TokenMark(end - Open, ahead.Line, ahead.Character) : mark with { End = whole.length - Open + mark.End };
                 marks = marks[1..];
             }
@@ -93,7 +93,7 @@ internal sealed class TokenWriter
         return new TokenNumbers(whole.buffer.AsMemory(0, whole.length));
     }
 
-    /// <summary>Writes a place as it counts from the last one, and gives where that ends.</summary>
+    /// <summary>Writes a position relative to the last token, and returns the end of the written text.</summary>
     private int WritePlace(byte[] to, int at, int line, int character)
     {
         at = Write(to, at, line - last.Line);

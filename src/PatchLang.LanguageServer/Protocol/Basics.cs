@@ -1,12 +1,12 @@
 namespace PatchLang.LanguageServer.Protocol;
 
-// The messages of the Language Server Protocol, version 3.17, as far as they are used. Names are the protocol's own; its
-// specification says what they mean. Lines and characters count from 0. Fields that are not named here are passed over.
+// The messages of the Language Server Protocol, version 3.17, as far as they are used. Names are the protocol's, whose
+// specification defines their meaning. Lines and characters count from 0. Fields not declared here are ignored.
 
-/// <summary>A place in a document. What a character is was agreed on when the session began.</summary>
+/// <summary>A position in a document, in the negotiated position encoding.</summary>
 internal readonly record struct Position(uint Line, uint Character);
 
-/// <summary>From a place up to, not including, another.</summary>
+/// <summary>From one position up to, not including, another.</summary>
 internal readonly record struct Range(Position Start, Position End);
 
 internal sealed record Location(string Uri, Range Range);
@@ -26,7 +26,7 @@ internal sealed record TextEdit(Range Range, string NewText);
 
 internal sealed record OptionalVersionedTextDocumentIdentifier(string Uri)
 {
-    /// <summary>The version that the edits are for; null for a file that is not open. The field is never left out.</summary>
+    /// <summary>The version that the edits apply to; null for a file that is not open. The field is always present.</summary>
     [System.Text.Json.Serialization.JsonIgnore(Condition = System.Text.Json.Serialization.JsonIgnoreCondition.Never)]
     public int? Version { get; init; }
 }
@@ -57,5 +57,5 @@ internal enum MessageType
     Log = 4,
 }
 
-/// <summary>Params without a field that matters here.</summary>
+/// <summary>Params of which no field is used.</summary>
 internal sealed record NoParams;

@@ -43,7 +43,7 @@ internal sealed record DocumentDiagnosticParams(TextDocumentIdentifier TextDocum
     public string? PreviousResultId { get; init; }
 }
 
-/// <summary>All findings of a document, or word that they are as they were.</summary>
+/// <summary>All diagnostics of a document, or a statement that they have not changed.</summary>
 internal sealed record DocumentDiagnosticReport(string Kind, string ResultId)
 {
     public const string Full = "full";

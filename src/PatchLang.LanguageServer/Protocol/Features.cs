@@ -1,6 +1,6 @@
 namespace PatchLang.LanguageServer.Protocol;
 
-// Messages of single features, each as small as it is used here.
+// Messages of single features, reduced to what is used.
 
 internal sealed record Hover(MarkupContent Contents)
 {
@@ -153,7 +153,7 @@ internal sealed record SignatureInformation(string Label)
     public ParameterInformation[]? Parameters { get; init; }
 }
 
-/// <summary>A parameter, by the text that stands for it in the label.</summary>
+/// <summary>A parameter, given as a substring of the label.</summary>
 internal sealed record ParameterInformation(string Label)
 {
     public MarkupContent? Documentation { get; init; }

@@ -10,7 +10,7 @@ internal sealed record InitializeParams
 
     public ClientCapabilities? Capabilities { get; init; }
 
-    /// <summary>Anything at all, as the protocol has it; of what README.md names, nothing need be there.</summary>
+    /// <summary>Any JSON, as in the protocol; the options described in README.md are all optional.</summary>
     public System.Text.Json.JsonElement? InitializationOptions { get; init; }
 }
 
@@ -70,7 +70,7 @@ internal sealed record WorkspaceClientCapabilities
 
     public Refreshable? CodeLens { get; init; }
 
-    /// <summary>Whether the client asks for documents that only the server has: a part of version 3.18.</summary>
+    /// <summary>Whether the client requests documents that the server provides: a part of version 3.18.</summary>
     public Registrable? TextDocumentContent { get; init; }
 }
 
@@ -185,7 +185,7 @@ internal sealed record WorkspaceSymbolClientCapabilities
 
 internal sealed record CodeActionClientCapabilities
 {
-    /// <summary>Anything here means that the client takes actions; without it, it takes commands alone.</summary>
+    /// <summary>If present, the client supports code actions; without it, only commands.</summary>
     public CodeActionLiteralSupport? CodeActionLiteralSupport { get; init; }
 
     public bool? IsPreferredSupport { get; init; }

@@ -86,7 +86,9 @@ internal sealed record OnTypeFormattingOptions(string FirstTriggerCharacter)
     public string[]? MoreTriggerCharacter { get; init; }
 }
 
-/// <summary>That things can be renamed, and whether it can be asked before; a client that does not ask is told the first alone.</summary>
+/// <summary>
+/// The rename capability, and whether renaming can be prepared; for a client that does not support preparing, only the capability is sent.
+/// </summary>
 [JsonConverter(typeof(RenameOptionsConverter))]
 internal sealed record RenameOptions(bool PrepareProvider);
 
@@ -106,7 +108,7 @@ internal sealed record WorkspaceServerCapabilities
 
     public FileOperationServerCapabilities? FileOperations { get; init; }
 
-    /// <summary>A part of version 3.18; told to clients alone that say they have it.</summary>
+    /// <summary>A part of version 3.18; only sent to clients that support it.</summary>
     public TextDocumentContentOptions? TextDocumentContent { get; init; }
 }
 

@@ -8,7 +8,7 @@ internal sealed record VersionedTextDocumentIdentifier(string Uri, int Version);
 
 internal sealed record DidChangeTextDocumentParams(VersionedTextDocumentIdentifier TextDocument, TextDocumentContentChangeEvent[] ContentChanges);
 
-/// <summary>New text for a range, or, without one, for all of the document.</summary>
+/// <summary>The new text of a range or, without one, of the whole document.</summary>
 internal sealed record TextDocumentContentChangeEvent(string Text)
 {
     public Range? Range { get; init; }
@@ -22,7 +22,7 @@ internal sealed record DidChangeWatchedFilesParams(FileEvent[] Changes);
 
 internal sealed record DidChangeConfigurationParams
 {
-    /// <summary>Anything at all, as the protocol has it; of what README.md names, nothing need be there.</summary>
+    /// <summary>Any JSON, as in the protocol; the settings described in README.md are all optional.</summary>
     public System.Text.Json.JsonElement? Settings { get; init; }
 }
 

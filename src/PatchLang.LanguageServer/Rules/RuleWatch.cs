@@ -5,16 +5,16 @@ using PatchLang.Scripting.Hosting;
 
 namespace PatchLang.LanguageServer.Rules;
 
-/// <summary>What rules found of one compilation of a plan; of a later one it says nothing.</summary>
+/// <summary>The findings of house rules for one compilation of a plan; they are not valid for a later one.</summary>
 internal sealed record RuleAnswer(Compilation Of, ImmutableArray<Finding> Findings);
 
 /// <summary>
-/// Runs the house rules that a plan's folder lists, behind the client's back: when no change has come for a while, one plan at a
-/// time. A run whose plan changes under it is ended, and what it found is dropped.
+/// Runs the house rules listed in a plan's folder in the background, one plan at a time, after a pause in the changes.
+/// If the plan changes during a run, the run is cancelled and its findings are discarded.
 /// </summary>
 internal sealed class RuleWatch : IDisposable
 {
-    /// <summary>How long no change may have come.</summary>
+    /// <summary>The pause to wait for.</summary>
     private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);
 
     private readonly Lock gate = new();
@@ -23,13 +23,13 @@ internal sealed class RuleWatch : IDisposable
     private RuleWishes wishes;
     private bool hasComplained;
 
-    /// <summary>What is told of a plan's rules, from any thread: its root, and what they found; null for nothing any more.</summary>
+    /// <summary>Called, from any thread, with a plan's root and the findings of its rules; null if there are none any more.</summary>
     public Action<string, RuleAnswer?> Tell { get; set; } = (_, _) => { };
 
-    /// <summary>Told why rules can't be run; once.</summary>
+    /// <summary>Called once with the reason if rules can't be run.</summary>
     public Action<string> Complain { get; set; } = _ => { };
 
-    /// <summary>Takes in what the client wishes. Whether that is something else than before.</summary>
+    /// <summary>Sets the client's settings. Returns whether they changed.</summary>
     public bool Wish(RuleWishes wished)
     {
         lock (gate)
@@ -41,7 +41,7 @@ internal sealed class RuleWatch : IDisposable
         }
     }
 
-    /// <summary>What the client wished last.</summary>
+    /// <summary>The client's current settings.</summary>
     public RuleWishes Wishes
     {
         get
@@ -50,13 +50,13 @@ internal sealed class RuleWatch : IDisposable
         }
     }
 
-    /// <summary>Forgets what was run, since a rule has changed.</summary>
+    /// <summary>Forgets all runs, since a rule has changed.</summary>
     public void Forget()
     {
         lock (gate) EndAll();
     }
 
-    /// <summary>Looks at plans that have settled, and runs the rules of those that changed.</summary>
+    /// <summary>Runs the rules of those plans in a settled snapshot that have changed.</summary>
     public void Look(Snapshot snapshot)
     {
         lock (gate)
@@ -83,7 +83,7 @@ internal sealed class RuleWatch : IDisposable
     public void Dispose()
     {
         lock (gate) EndAll();
-        // Runs that are on their way out still give their turn back.
+        // Runs that are being cancelled still release the semaphore.
     }
 
     private async Task Run(string root, string folder, Compilation plan, CancellationToken cancelled)

@@ -2,15 +2,17 @@ using System.Text.Json;
 
 namespace PatchLang.LanguageServer.Rules;
 
-/// <summary>Whether house rules are run: only where the client says that the folder is trusted, and the user has turned them on. Rules are code.</summary>
-/// <param name="IsTrusted">Whether the client trusts what is in its folders.</param>
-/// <param name="IsOn">Whether the user has turned rules on.</param>
+/// <summary>Whether house rules may run: only if the client trusts the folder and the user has enabled them, since rules are code.</summary>
+/// <param name="IsTrusted">Whether the client trusts its folders.</param>
+/// <param name="IsOn">Whether the user has enabled rules.</param>
 internal readonly record struct RuleWishes(bool IsTrusted, bool IsOn)
 {
-    /// <summary>Whether both hold.</summary>
+    /// <summary>Whether rules may run.</summary>
     public bool Run => IsTrusted && IsOn;
 
-    /// <summary>Reads <c>rules: { trusted, enabled }</c> from what a client sends with its first message, or as its configuration. What is not there stays as it was.</summary>
+    /// <summary>
+    /// Reads <c>rules: { trusted, enabled }</c> from the client's initialization options or configuration. Missing values stay unchanged.
+    /// </summary>
     public RuleWishes With(JsonElement? options)
     {
         if (options is not { ValueKind: JsonValueKind.Object } all) return this;

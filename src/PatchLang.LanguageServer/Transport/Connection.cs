@@ -8,15 +8,15 @@ using StreamJsonRpc.Protocol;
 
 namespace PatchLang.LanguageServer.Transport;
 
-/// <summary>The client's end of the line: messages in, messages out. The one file that knows how they travel.</summary>
-/// <remarks>Messages are handed on in the order in which they came; what a handler does behind its first wait no longer holds the next one up.</remarks>
+/// <summary>The connection to the client. The only file that knows how messages are transported.</summary>
+/// <remarks>Messages are dispatched in the order in which they arrive; once a handler first awaits, the next message is dispatched.</remarks>
 internal sealed class Connection : IDisposable
 {
     private readonly JsonRpc rpc;
     private readonly ForgivingFormatter formatter;
 
-    /// <param name="input">What the client writes.</param>
-    /// <param name="output">What it reads.</param>
+    /// <param name="input">The stream of messages from the client.</param>
+    /// <param name="output">The stream of messages to the client.</param>
     public Connection(Stream input, Stream output)
     {
         formatter = new ForgivingFormatter(MakeFormatter());
@@ -24,23 +24,23 @@ internal sealed class Connection : IDisposable
         OnRequest(ForgivingFormatter.Unreadable, (_, _) => throw new RefusedException(RefusedException.ParseError, "this is no message in JSON"));
     }
 
-    /// <summary>Whether a message may be answered now; given its method, why not. Asked before each.</summary>
+    /// <summary>Called with the method of each message: the reason why it may not be handled now, or null.</summary>
     public Func<string, RefusedException?> Refusal { get; set; } = _ => null;
 
-    /// <summary>Told of what should never happen: the method that was asked for, and what went wrong.</summary>
+    /// <summary>Called on an internal error, with the method and the exception.</summary>
     public Action<string, Exception> Complain { get; set; } = (_, _) => { };
 
-    /// <summary>Ends when the client's end is closed, or says what can't be a message.</summary>
+    /// <summary>Completes when the client closes the connection, or sends something that is not a message.</summary>
     public Task Closed => rpc.Completion;
 
-    /// <summary>Begins to listen. Every method has to be known by then.</summary>
+    /// <summary>Starts listening. All methods must be registered before.</summary>
     public void Listen() => rpc.StartListening();
 
-    /// <summary>Answers a request.</summary>
+    /// <summary>Registers the handler of a request.</summary>
     public void OnRequest<TParams>(string method, JsonTypeInfo<TParams> parameters, Func<TParams, CancellationToken, Task<object?>> answer) =>
         OnRequest(method, (given, cancelled) => answer(Read(given, parameters), cancelled));
 
-    /// <summary>Takes a notification in. What goes wrong with one can't be told to the client.</summary>
+    /// <summary>Registers the handler of a notification. By the protocol, its errors can't be reported to the client.</summary>
     public void OnNotification<TParams>(string method, JsonTypeInfo<TParams> parameters, Action<TParams> take) =>
         OnRequest(method, (given, _) =>
         {
@@ -48,7 +48,7 @@ internal sealed class Connection : IDisposable
             return Task.FromResult<object?>(null);
         });
 
-    /// <summary>Tells the client something. A client that is gone is told nothing.</summary>
+    /// <summary>Sends a notification, unless the client has disconnected.</summary>
     [UnconditionalSuppressMessage("Trimming", "IL2026", Justification = "Parameters are records that the serializer's context lists; a test holds that.")]
     [UnconditionalSuppressMessage("AOT", "IL3050", Justification = "The same.")]
     public async Task Notify(string method, object parameters)
@@ -62,7 +62,7 @@ internal sealed class Connection : IDisposable
         }
     }
 
-    /// <summary>Asks the client for something, and tells whether it did so; what else it answers does not matter.</summary>
+    /// <summary>Sends a request, and returns whether it succeeded; the result itself is not used.</summary>
     [UnconditionalSuppressMessage("Trimming", "IL2026", Justification = "As for a notification.")]
     [UnconditionalSuppressMessage("AOT", "IL3050", Justification = "As for a notification.")]
     public async Task<bool> Ask(string method, object? parameters)
@@ -79,7 +79,7 @@ internal sealed class Connection : IDisposable
         }
     }
 
-    /// <summary>Writes an answer as if it were to travel, and sends it nowhere.</summary>
+    /// <summary>Serializes an answer as if to send it, and discards it.</summary>
     public void Rehearse(object? answer)
     {
         var message = formatter.CreateResultMessage();
@@ -87,7 +87,7 @@ internal sealed class Connection : IDisposable
         formatter.Serialize(new ArrayBufferWriter<byte>(), message);
     }
 
-    /// <summary>Closes the line.</summary>
+    /// <summary>Closes the connection.</summary>
     public void Dispose() => rpc.Dispose();
 
     private void OnRequest(string method, Func<JsonElement, CancellationToken, Task<object?>> answer)
@@ -118,7 +118,7 @@ internal sealed class Connection : IDisposable
         return made;
     }
 
-    /// <summary>Every handler is called in one way, so that nothing has to be made up at run time.</summary>
+    /// <summary>Gives all handlers the same signature, so that no code has to be generated at run time.</summary>
     private sealed class Handler(Connection connection, string method, Func<JsonElement, CancellationToken, Task<object?>> answer)
     {
         public async Task<object?> Answer(JsonElement parameters = default, CancellationToken cancelled = default)
@@ -132,7 +132,7 @@ internal sealed class Connection : IDisposable
             {
                 throw new LocalRpcException(e.Message, e) { ErrorCode = e.Code };
             }
-#pragma warning disable CA1031 // one question that went wrong must not end the session: what others ask next has its answer
+#pragma warning disable CA1031 // a failed request must not end the session
             catch (Exception e) when (e is not OperationCanceledException)
 #pragma warning restore CA1031
             {
@@ -142,12 +142,12 @@ internal sealed class Connection : IDisposable
         }
     }
 
-    /// <summary>Makes of a message that can't be read one that is answered with an error, so that the next can be read.</summary>
+    /// <summary>Turns a malformed message into a request that is answered with an error, so that later messages are still read.</summary>
     private sealed class ForgivingFormatter(SystemTextJsonFormatter inner) : IJsonRpcMessageTextFormatter, IJsonRpcInstanceContainer, IJsonRpcMessageFactory, IDisposable
     {
         public const string Unreadable = "$/unreadable";
 
-        // It keeps the message that it is writing, and would be asked by one thread at a time.
+        // The inner formatter stores the message being written, so only one thread may use it at a time.
         private readonly Lock writing = new();
 
         public Encoding Encoding
@@ -192,7 +192,7 @@ internal sealed class Connection : IDisposable
     }
 }
 
-/// <summary>Why a request gets no answer: an error of the protocol.</summary>
+/// <summary>A request failed with an error of the protocol.</summary>
 internal sealed class RefusedException(int code, string message) : Exception(message)
 {
     public const int ParseError = -32700;
@@ -202,6 +202,6 @@ internal sealed class RefusedException(int code, string message) : Exception(mes
     public const int NotInitialized = -32002;
     public const int RequestFailed = -32803;
 
-    /// <summary>The protocol's number for it.</summary>
+    /// <summary>The protocol's error code.</summary>
     public int Code { get; } = code;
 }

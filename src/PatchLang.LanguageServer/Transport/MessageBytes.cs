@@ -5,15 +5,15 @@ using System.Text;
 namespace PatchLang.LanguageServer.Transport;
 
 /// <summary>
-/// A message on its way out: its header, and its JSON in pieces. What a large file answers has millions of bytes; in pieces they are
-/// never moved to a larger place, and never lie there twice.
+/// An outgoing message: its header, and its JSON in chunks. The answer for a large file can be millions of bytes; with chunks, a growing
+/// buffer is never copied.
 /// </summary>
 internal sealed class MessageBytes : IBufferWriter<byte>
 {
     private const int PieceLength = 1 << 16;
     private const int HeaderRoom = 64;
 
-    /// <summary>So many pieces serve the next message too: an answer that is not about a whole large file needs no more.</summary>
+    /// <summary>The most chunks kept for the next message: enough for any answer that is not about an entire large file.</summary>
     private const int MostKept = 8;
 
     private readonly List<byte[]> pieces = [];
@@ -21,7 +21,7 @@ internal sealed class MessageBytes : IBufferWriter<byte>
     private readonly List<byte[]> spare = [];
     private long length;
 
-    /// <summary>Begins a message: what was written before is forgotten.</summary>
+    /// <summary>Starts a new message and discards the previous one.</summary>
     public void Clear()
     {
         foreach (var piece in pieces)
@@ -30,7 +30,7 @@ internal sealed class MessageBytes : IBufferWriter<byte>
         lengths.Clear();
         length = 0;
         AddPiece(PieceLength);
-        // Ahead of the JSON there is room for the header, which tells how long it is, so that a short message leaves in one piece.
+        // Leave room for the header, which states the length of the JSON, so that a short message is sent in one chunk.
         lengths[0] = HeaderRoom;
     }
 
@@ -51,7 +51,7 @@ internal sealed class MessageBytes : IBufferWriter<byte>
     /// <inheritdoc/>
     public Span<byte> GetSpan(int sizeHint = 0) => GetMemory(sizeHint).Span;
 
-    /// <summary>The message with its header, piece by piece.</summary>
+    /// <summary>The complete message, chunk by chunk.</summary>
     public IEnumerable<ReadOnlyMemory<byte>> Finished()
     {
         var header = Encoding.ASCII.GetBytes(string.Create(CultureInfo.InvariantCulture, $"Content-Length: {length}\r\n\r\n"));

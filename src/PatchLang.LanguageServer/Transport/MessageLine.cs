@@ -4,8 +4,8 @@ using StreamJsonRpc.Protocol;
 
 namespace PatchLang.LanguageServer.Transport;
 
-/// <summary>The line's two directions: messages are read as the package reads them, and written straight to the stream.</summary>
-/// <remarks>The package's own writing copies each message into one piece of memory, of the next power of two, and keeps that for a later one.</remarks>
+/// <summary>Transports messages in both directions: read by the package's own code, but written directly to the stream.</summary>
+/// <remarks>The package's writer copies each message into one block of memory, of the next power of two, and keeps that block.</remarks>
 internal sealed class MessageLine(Stream output, Stream input, IJsonRpcMessageFormatter formatter)
     : HeaderDelimitedMessageHandler(null, PipeReader.Create(input, new StreamPipeReaderOptions(leaveOpen: true)), formatter)
 {
@@ -21,7 +21,10 @@ internal sealed class MessageLine(Stream output, Stream input, IJsonRpcMessageFo
         Formatter.Serialize(outgoing, content);
     }
 
-    /// <summary>Sends what was written. One message at a time comes here; one that is begun is sent to its end, whatever becomes of the session.</summary>
+    /// <summary>
+    /// Sends the serialized message. Called for one message at a time; a
+    /// message once begun is sent to its end, even if the session is cancelled.
+    /// </summary>
     protected override async ValueTask FlushAsync(CancellationToken cancellationToken)
     {
         foreach (var piece in outgoing.Finished()) await output.WriteAsync(piece, CancellationToken.None).ConfigureAwait(false);

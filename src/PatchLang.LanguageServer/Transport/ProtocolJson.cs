@@ -4,7 +4,7 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Transport;
 
-/// <summary>Every type that is read from a message or written to one. What is not listed here can't travel.</summary>
+/// <summary>All types that are serialized or deserialized; types not listed here can't be.</summary>
 [JsonSourceGenerationOptions(
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,

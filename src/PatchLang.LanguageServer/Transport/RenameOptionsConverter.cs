@@ -4,7 +4,7 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Transport;
 
-/// <summary>Sends <c>true</c> where there is nothing to say besides: the protocol keeps the options for clients that ask before they rename.</summary>
+/// <summary>Writes just <c>true</c> if renaming can't be prepared: the protocol allows options only for clients that support preparing.</summary>
 internal sealed class RenameOptionsConverter : JsonConverter<RenameOptions>
 {
     public override RenameOptions Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => throw new NotSupportedException();

@@ -4,14 +4,15 @@ using PatchLang.LanguageServer.Protocol;
 
 namespace PatchLang.LanguageServer.Transport;
 
-/// <summary>Sends the numbers of tokens as they are. They are never read: a client has none to send.</summary>
+/// <summary>Writes serialized tokens as they are. Reading is never needed, since clients send none.</summary>
 internal sealed class TokenNumbersConverter : JsonConverter<TokenNumbers>
 {
     private const int AtATime = 1 << 14;
 
     public override TokenNumbers Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => throw new NotSupportedException();
 
-    /// <remarks>Some at a time, so that nobody has to find room for all of them in one piece. Numbers with commas between are one value to the writer, which puts a comma between two values.</remarks>
+    /// <remarks>Written in chunks, so that they never need one large buffer. The writer treats each chunk of comma-separated numbers as one
+    /// value, and adds the comma between chunks.</remarks>
     public override void Write(Utf8JsonWriter writer, TokenNumbers value, JsonSerializerOptions options)
     {
         writer.WriteStartArray();

@@ -5,27 +5,27 @@ using PatchLang.Text;
 namespace PatchLang.Scripting.Cases;
 
 /// <summary>
-/// A finding as a plan marks it, in a comment under the text that it concerns:
+/// An expected finding, marked in a comment under the text that it concerns:
 /// <code>
 /// feed a : rack.mic[1] -> desk.aes[3]
 /// //                      ^^^^^^^^^^^ PL0301 error: there is no channel 3
 /// </code>
-/// A span that goes on over several lines is marked in its first. An empty span is marked <c>|</c>. What begins in the first
-/// two columns, which the comment's own <c>//</c> covers, is marked <c>//&lt;</c>, and its carets count from the line's start.
-/// The message may be left out; then it is not held. A draft, <c>//! PL0301</c>, names the code alone and never passes: accepting fills it in.
+/// A span over several lines is marked under its first. An empty span is marked <c>|</c>. A span that begins in the first
+/// two columns, which the comment's own <c>//</c> covers, is marked <c>//&lt;</c>, and its carets count from the start of the line.
+/// If the message is omitted, it is not compared. A draft, <c>//! PL0301</c>, gives only the code and never passes: accepting fills in the rest.
 /// </summary>
-/// <param name="Line">The zero-based line of the text that is marked.</param>
-/// <param name="Column">Where in the line the span starts, in UTF-16 units.</param>
-/// <param name="Length">How much of the line the span covers, in UTF-16 units.</param>
+/// <param name="Line">The zero-based line of the marked text.</param>
+/// <param name="Column">The start of the span in the line, in UTF-16 units.</param>
+/// <param name="Length">The length of the span within the line, in UTF-16 units.</param>
 /// <param name="Code">The finding's code.</param>
-/// <param name="Severity">How much it matters.</param>
-/// <param name="Message">What it says; null where the plan does not say.</param>
+/// <param name="Severity">Its severity.</param>
+/// <param name="Message">Its message; null if not stated.</param>
 internal sealed partial record Mark(int Line, int Column, int Length, string Code, Severity Severity, string? Message)
 {
     /// <summary>Whether this is only a draft: a code under a line.</summary>
     public bool IsDraft => Length < 0;
 
-    /// <summary>Whether a finding is the one that this mark expects.</summary>
+    /// <summary>Whether a finding, given as a mark, is the one that this mark expects.</summary>
     public bool Expects(Mark found) => found with { Message = Message is null ? null : found.Message } == this;
 
     /// <summary>The mark of a finding.</summary>
@@ -37,9 +37,9 @@ internal sealed partial record Mark(int Line, int Column, int Length, string Cod
         return new Mark(line, column, length, finding.Code, finding.Severity, finding.Message);
     }
 
-    /// <summary>The mark that a line of text is, or null.</summary>
+    /// <summary>Parses a line as a mark; null if it is none.</summary>
     /// <param name="line">The line, without its line break.</param>
-    /// <param name="marked">The line of text that it stands under.</param>
+    /// <param name="marked">The line of text that it is under.</param>
     public static Mark? Read(string line, int marked)
     {
         var match = Pattern().Match(line);
@@ -55,7 +55,7 @@ internal sealed partial record Mark(int Line, int Column, int Length, string Cod
             message.Success ? message.Value : null);
     }
 
-    /// <summary>The line that marks this finding.</summary>
+    /// <summary>The line of text for this mark.</summary>
     public override string ToString()
     {
         if (IsDraft) return $"//! {Code}";

@@ -2,12 +2,12 @@ using System.Text;
 
 namespace PatchLang.Scripting.Cases;
 
-/// <summary>What marks expect beside what was found.</summary>
+/// <summary>Compares expected with actual findings.</summary>
 internal static class MarkDifference
 {
-    /// <summary>What was expected and not found, and found and not expected, under the lines concerned; empty if there is nothing of it.</summary>
+    /// <summary>A report of missing and unexpected findings, under the lines concerned; empty if there are none.</summary>
     /// <param name="texts">The files, by their path from the root's folder.</param>
-    /// <param name="findings">What was found.</param>
+    /// <param name="findings">The actual findings.</param>
     public static string Of(IReadOnlyDictionary<string, MarkedText> texts, IEnumerable<FoundMark> findings)
     {
         var report = new StringBuilder();
@@ -35,6 +35,6 @@ internal static class MarkDifference
         }
     }
 
-    // What begins in a line's second column has no mark; it can be told all the same.
+    // A finding that begins in the second column can't be marked, but it can be reported.
     private static string Shown(Mark mark) => mark.Column == 1 ? (mark with { Column = 2 }).ToString() : mark.ToString();
 }

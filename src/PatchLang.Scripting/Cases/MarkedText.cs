@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Scripting.Cases;
 
-/// <summary>A file of a plan, with the findings that its marks expect.</summary>
+/// <summary>A file of a plan, with its marks of expected findings.</summary>
 internal sealed class MarkedText
 {
     private readonly ImmutableArray<string> lines;
@@ -29,10 +29,10 @@ internal sealed class MarkedText
         (Marks, markLines) = (marks.DrainToImmutable(), found.ToImmutable());
     }
 
-    /// <summary>The file as it stands, marks and all. They are comments, so they are compiled with it.</summary>
+    /// <summary>The file including its marks, which are comments and are compiled with it.</summary>
     public SourceText Source { get; }
 
-    /// <summary>What the file expects to be found in it.</summary>
+    /// <summary>The findings expected in the file.</summary>
     public ImmutableArray<Mark> Marks { get; }
 
     public static MarkedText Of(SourceText source) => new(source);
@@ -40,7 +40,7 @@ internal sealed class MarkedText
     /// <summary>The text of a line, without its line break.</summary>
     public string Line(int line) => lines[line];
 
-    /// <summary>The text with these marks in place of its own.</summary>
+    /// <summary>The text with its marks replaced by these.</summary>
     public string With(IEnumerable<Mark> marks)
     {
         var byLine = marks.ToLookup(m => m.Line);

@@ -2,17 +2,20 @@ using PatchLang.Files;
 
 namespace PatchLang.Scripting.Hosting;
 
-/// <summary>The rules that the user has read and accepted, by content: one that changes is not accepted any more. Kept in the user's own folder.</summary>
+/// <summary>
+/// The rules that the user has read and accepted, identified by a hash of their content, so that a changed rule is no longer accepted. Stored in
+/// the user's own folder.
+/// </summary>
 public static class AcceptedRules
 {
     private static string FilePath => Path.Combine(UserFolders.Settings, "accepted-rules");
 
-    /// <summary>Whether the user has accepted a rule as it stands.</summary>
+    /// <summary>Whether the user has accepted a rule with its current content.</summary>
     public static bool Has(RuleFile rule) => Lines().Any(l => l.StartsWith(rule.Hash + " ", StringComparison.Ordinal));
 
-    /// <summary>Notes that the user has accepted a rule as it stands.</summary>
-    /// <exception cref="IOException">It can't be written down.</exception>
-    /// <exception cref="UnauthorizedAccessException">It may not be written down.</exception>
+    /// <summary>Records that the user has accepted a rule with its current content.</summary>
+    /// <exception cref="IOException">Writing failed.</exception>
+    /// <exception cref="UnauthorizedAccessException">Writing is not permitted.</exception>
     public static void Accept(RuleFile rule)
     {
         if (Has(rule)) return;

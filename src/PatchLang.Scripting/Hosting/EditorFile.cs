@@ -1,14 +1,14 @@
 namespace PatchLang.Scripting.Hosting;
 
 /// <summary>
-/// The file that tells an editor's C# tooling what a rule finds ready. A rule loads it (<c>#load "patchlang.csx"</c>); the program, which
-/// gives those things itself, takes that line for nothing: the file names a place on one computer, and need not be there.
+/// The file that tells an editor's C# tooling which members a rule can use. A rule loads it (<c>#load "patchlang.csx"</c>); the program
+/// provides these members itself and ignores that line, since the file contains paths of one computer and need not exist.
 /// </summary>
 public static class EditorFile
 {
-    /// <summary>Its name, in whatever folder.</summary>
+    /// <summary>Its file name.</summary>
     public const string Name = "patchlang.csx";
 
-    /// <summary>Whether a path is one of it.</summary>
+    /// <summary>Whether a path is that of such a file.</summary>
     public static bool Is(string path) => Path.GetFileName(path) == Name;
 }

@@ -4,7 +4,10 @@ using PatchLang.Files;
 
 namespace PatchLang.Scripting.Hosting;
 
-/// <summary>What rules were compiled to, kept in the user's folder by content: of the script, of what it takes in, and of the program that compiled it.</summary>
+/// <summary>
+/// A cache of compiled rules in the user's folder, keyed by a hash of the script,
+/// of the files it includes, and of the version of the program that compiled it.
+/// </summary>
 internal sealed class RuleCache(ScriptProgram program, bool isOfReports)
 {
     private static readonly TimeSpan KeptFor = TimeSpan.FromDays(60);
@@ -12,10 +15,10 @@ internal sealed class RuleCache(ScriptProgram program, bool isOfReports)
     private readonly string folder = Path.Combine(UserFolders.Cache, "rules");
     private readonly string version = program.Version;
 
-    /// <summary>The file of a rule that was compiled before; null where there is none.</summary>
+    /// <summary>The file of a compiled rule; null if it is not cached.</summary>
     public string? Find(RuleFile rule) => PathOf(rule) is var path && File.Exists(path) ? path : null;
 
-    /// <summary>Keeps what a rule was compiled to. Where that can't be, the next run compiles it again.</summary>
+    /// <summary>Caches a compiled rule. If that fails, the next run just compiles it again.</summary>
     public void Keep(RuleFile rule, byte[] compiled)
     {
         try
@@ -26,15 +29,15 @@ internal sealed class RuleCache(ScriptProgram program, bool isOfReports)
             var path = PathOf(rule);
             var beside = $"{path}.{Environment.ProcessId}";
             File.WriteAllBytes(beside, compiled);
-            File.Move(beside, path, overwrite: true); // whole or not at all
+            File.Move(beside, path, overwrite: true); // atomic, so that no reader sees an incomplete file
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            // It is kept for speed alone.
+            // The cache only saves time.
         }
     }
 
-    // The path is in what was compiled: messages name it, and its folder is where the script looks for others.
+    // The path belongs into the key because it is compiled in: messages contain it, and relative paths are resolved from its folder.
     private string PathOf(RuleFile rule) =>
         Path.Combine(folder, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{rule.Hash}\n{rule.FullPath}\n{version}\n{isOfReports}"))) + ".rule");
 }

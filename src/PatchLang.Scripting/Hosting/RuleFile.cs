@@ -7,9 +7,9 @@ using PatchLang.Text;
 
 namespace PatchLang.Scripting.Hosting;
 
-/// <summary>A rule: a script that says what is found in a plan. Its name and its page stand at its head.</summary>
+/// <summary>A rule: a script that reports findings of a plan. Its name and its documentation are in its head.</summary>
 /// <remarks>
-/// The head is the comments ahead of the first line of code. <c>// rule: NAME</c> names the rule, else the file does; the lines
+/// The head is the comments before the first line of code. <c>// rule: NAME</c> names the rule; by default it is named like its file. The lines
 /// that begin with <c>///</c> are its page, in Markdown.
 /// </remarks>
 public sealed partial class RuleFile
@@ -29,7 +29,7 @@ public sealed partial class RuleFile
         Page = string.Join('\n', page);
     }
 
-    /// <summary>Where it is on the disk.</summary>
+    /// <summary>Its full path on disk.</summary>
     public string FullPath { get; }
 
     /// <summary>Its text.</summary>
@@ -38,22 +38,22 @@ public sealed partial class RuleFile
     /// <summary>Its name.</summary>
     public string Name { get; }
 
-    /// <summary>What it says of itself, as Markdown; empty where it says nothing.</summary>
+    /// <summary>Its documentation, as Markdown; empty if it has none.</summary>
     public string Page { get; }
 
-    /// <summary>What it says of itself in a line; empty where it says nothing.</summary>
+    /// <summary>The first line of its documentation; empty if it has none.</summary>
     public string Summary => Page.Split('\n')[0];
 
-    /// <summary>The assemblies that it, and the scripts that it loads, name by path with <c>#r</c>.</summary>
+    /// <summary>The paths of assemblies that it, or a script that it loads, references with <c>#r</c>.</summary>
     public ImmutableArray<string> References { get; private set; } = [];
 
     /// <summary>The scripts that it loads, and those that these load, as they were when it was read. Nothing else is compiled into it.</summary>
     internal ImmutableArray<LoadedText> Loaded { get; private set; } = [];
 
-    /// <summary>A number of the text and of everything that it takes in from other files, SHA-256 in hexadecimal: another text, another number.</summary>
+    /// <summary>The SHA-256 hash, in hexadecimal, of its text and everything it includes from other files.</summary>
     public string Hash { get; private set; } = "";
 
-    /// <summary>Reads one. Null, and why, where it can't be.</summary>
+    /// <summary>Reads a rule; null, with the reason, if that fails.</summary>
     /// <param name="path">The script's path.</param>
     public static (RuleFile? Rule, string? Problem) Read(string path)
     {
@@ -93,8 +93,8 @@ public sealed partial class RuleFile
             foreach (Match directive in DirectiveLine().Matches(text))
             {
                 var other = Path.GetFullPath(directive.Groups["path"].Value, Path.GetDirectoryName(path)!);
-                if (EditorFile.Is(other)) continue; // it says nothing to the program
-                if (!File.Exists(other)) continue; // an assembly of .NET's own, or C#'s compiler says what is missing
+                if (EditorFile.Is(other)) continue; // the program ignores it
+                if (!File.Exists(other)) continue; // an assembly of .NET itself; otherwise C#'s compiler reports what is missing
                 if (directive.Groups["what"].Value == "load") Add(other, File.ReadAllText(other));
                 else if (seen.Add(other))
                 {

@@ -3,15 +3,15 @@ using System.Collections.Immutable;
 namespace PatchLang.Scripting.Hosting;
 
 /// <summary>
-/// The rules that a plan's folder lists: the file <c>.patchlang-rules</c>, a path in each line, from that folder and not out of it.
-/// Empty lines and those that begin with <c>#</c> are passed over. That a rule is listed makes nobody run it.
+/// The rules listed in a plan's folder: the file <c>.patchlang-rules</c> has one path per line, relative to that folder and not leading out
+/// of it. Empty lines, and lines that begin with <c>#</c>, are ignored. A listed rule is not run unless the user wants it.
 /// </summary>
 public static class RuleList
 {
     /// <summary>The name of the file.</summary>
     public const string FileName = ".patchlang-rules";
 
-    /// <summary>The rules that a folder lists, and what can't be read of them; none where there is no list.</summary>
+    /// <summary>The rules listed in a folder, and problems reading them; none if there is no list.</summary>
     public static (ImmutableArray<RuleFile> Rules, ImmutableArray<string> Problems) In(string folder)
     {
         var list = Path.Combine(folder, FileName);

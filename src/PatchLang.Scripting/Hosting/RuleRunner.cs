@@ -8,16 +8,16 @@ using PatchLang.Text;
 
 namespace PatchLang.Scripting.Hosting;
 
-/// <summary>What came of running rules over a plan.</summary>
-/// <param name="Findings">What they found, and what is wrong with them; for <see cref="Compilation.FindingsWith"/>.</param>
-/// <param name="Printed">What their scripts printed, its beginning; empty for nothing.</param>
-/// <param name="IsShutIn">Whether the system kept them from the network and from writing.</param>
-/// <param name="Problem">Why they could not be run at all; null where they were.</param>
+/// <summary>The result of running rules on a plan.</summary>
+/// <param name="Findings">Their findings, and errors in the rules themselves; for <see cref="Compilation.FindingsWith"/>.</param>
+/// <param name="Printed">The beginning of what the scripts printed; empty for nothing.</param>
+/// <param name="IsShutIn">Whether they were sandboxed: without network, and unable to write.</param>
+/// <param name="Problem">Why they could not be run at all; null if they were.</param>
 public sealed record RuleOutcome(ImmutableArray<Finding> Findings, string Printed, bool IsShutIn, string? Problem);
 
-/// <summary>Runs rules over a plan, in a process of their own. One that fails takes none of the others with it.</summary>
+/// <summary>Runs rules on a plan, in a separate process. If one fails, the others still run.</summary>
 /// <param name="program">The program that runs scripts.</param>
-/// <param name="limits">How much a rule may take.</param>
+/// <param name="limits">The limits of time and memory.</param>
 public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
 {
     private static bool cannotShutIn;
@@ -28,22 +28,22 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
     /// <summary>Runs rules.</summary>
     /// <param name="plan">The plan.</param>
     /// <param name="folder">The root plan's folder.</param>
-    /// <param name="rules">The rules. They have to be ones that the user wants run: nobody asks here.</param>
-    /// <param name="cancelled">Ends it, and the process.</param>
-    /// <exception cref="OperationCanceledException">It was cancelled.</exception>
+    /// <param name="rules">The rules. The caller must have made sure that the user wants to run them.</param>
+    /// <param name="cancelled">Cancels the run and kills the process.</param>
+    /// <exception cref="OperationCanceledException">The run was cancelled.</exception>
     public RuleOutcome Run(Compilation plan, string folder, IReadOnlyList<RuleFile> rules, CancellationToken cancelled = default)
     {
         ArgumentNullException.ThrowIfNull(plan);
         return RunAll(new Run(plan, folder, rules), cancelled).Outcome;
     }
 
-    /// <summary>Runs a script that writes files, and gives those: nothing is written here.</summary>
+    /// <summary>Runs a script that writes files, and returns these files: nothing is written to disk here.</summary>
     /// <param name="plan">The plan.</param>
-    /// <param name="folder">The folder that the user is in.</param>
-    /// <param name="script">The script, which the user named.</param>
-    /// <param name="arguments">What stands behind the plan on the command line.</param>
-    /// <param name="cancelled">Ends it, and the process.</param>
-    /// <exception cref="OperationCanceledException">It was cancelled.</exception>
+    /// <param name="folder">The user's current folder.</param>
+    /// <param name="script">The script, as named by the user.</param>
+    /// <param name="arguments">The arguments after the plan on the command line.</param>
+    /// <param name="cancelled">Cancels the run and kills the process.</param>
+    /// <exception cref="OperationCanceledException">The run was cancelled.</exception>
     public ReportOutcome RunReport(Compilation plan, string folder, RuleFile script, IReadOnlyList<string> arguments, CancellationToken cancelled = default)
     {
         ArgumentNullException.ThrowIfNull(plan);
@@ -70,7 +70,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
         return run;
     }
 
-    /// <summary>Follows a process to its end. Whether to start another for what is left.</summary>
+    /// <summary>Processes the replies of a process until it ends. Returns whether to start another for the rules that are left.</summary>
     private bool Follow(ScriptProcess process, Run run, bool shutIn, CancellationToken cancelled)
     {
         var asked = run.Left.ToList();
@@ -116,7 +116,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
             run.Fail(running, stopped ?? WhyEnded(process, run.Sort));
             return true;
         }
-        if (run.Left.Count < asked.Count && stopped is null) return true; // a rule's own thread ended it, which was told
+        if (run.Left.Count < asked.Count && stopped is null) return true; // a rule crashed the process from a thread of its own, which is reported
         if (!isReady && shutIn && stopped is null)
         {
             cannotShutIn = true;
@@ -136,7 +136,7 @@ public sealed class RuleRunner(ScriptProgram program, ScriptLimits limits)
     private static string? FirstLine(string text) => text.Split('\n').FirstOrDefault(l => l.Trim().Length > 0)?.Trim();
 }
 
-/// <summary>The state of a run: which rules are left, and what the others gave.</summary>
+/// <summary>The state of a run: the rules that are left, and the results of the others.</summary>
 internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFile> rules)
 {
     private readonly ImmutableArray<Finding>.Builder findings = ImmutableArray.CreateBuilder<Finding>();
@@ -150,13 +150,13 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
 
     public IReadOnlyList<RuleFile> Rules => rules;
 
-    /// <summary>The rules that have not ended, in their order.</summary>
+    /// <summary>The indices of the rules that have not finished, in order.</summary>
     public List<int> Left { get; } = [.. Enumerable.Range(0, rules.Count)];
 
-    /// <summary>What a script that is no rule is given; null for rules.</summary>
+    /// <summary>The input of a script that is not a rule; null for rules.</summary>
     public ReportText? Report { get; init; }
 
-    /// <summary>What the scripts are called in a sentence.</summary>
+    /// <summary>What messages call the scripts.</summary>
     public string Sort => Report is null ? "rule" : "script";
 
     public bool IsShutIn { get; set; }
@@ -171,7 +171,7 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
 
     public void ForgetPrints() => printed = "";
 
-    /// <summary>Takes in what came of a rule.</summary>
+    /// <summary>Records the result of a rule.</summary>
     public void Take(int index, ScriptReply reply)
     {
         Left.Remove(index);
@@ -198,7 +198,7 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
         }
     }
 
-    /// <summary>Takes in files. The process runs what anybody wrote, so it is not believed that their names lead nowhere else.</summary>
+    /// <summary>Records files. The process runs untrusted code, so its file names and sizes are validated.</summary>
     private void TakeFiles(ImmutableArray<FileText> files)
     {
         if (Report is null) return;
@@ -207,7 +207,7 @@ internal sealed class Run(Compilation plan, string folder, IReadOnlyList<RuleFil
         else output = [.. files.Select(f => new OutputFile(f.Name, f.Content))];
     }
 
-    /// <summary>Says that a rule did not come to its end.</summary>
+    /// <summary>Records that a rule did not finish.</summary>
     public void Fail(int index, string why)
     {
         Left.Remove(index);

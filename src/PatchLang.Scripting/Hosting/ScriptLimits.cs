@@ -1,13 +1,13 @@
 namespace PatchLang.Scripting.Hosting;
 
-/// <summary>How much a script may take.</summary>
-/// <param name="Time">How long one script may run.</param>
-/// <param name="HeapBytes">How many bytes the runtime's heap may have, for the plan, the script and C#'s compiler together.</param>
+/// <summary>The limits of a script.</summary>
+/// <param name="Time">The longest time that one script may run.</param>
+/// <param name="HeapBytes">The size limit of the runtime's heap in bytes, for the plan, the script and C#'s compiler together.</param>
 public sealed record ScriptLimits(TimeSpan Time, long HeapBytes)
 {
-    /// <summary>Ten seconds, and 768 MB.</summary>
+    /// <summary>The defaults: 10 seconds and 768 MB.</summary>
     public static ScriptLimits Usual { get; } = new(TimeSpan.FromSeconds(10), 768L << 20);
 
-    /// <summary>How long the process may take until the first script runs: the plan and the scripts are compiled before.</summary>
+    /// <summary>The time limit until the first script starts, which includes compiling the plan and the scripts.</summary>
     internal TimeSpan Start => Time + TimeSpan.FromMinutes(1);
 }

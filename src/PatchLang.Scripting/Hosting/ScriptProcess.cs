@@ -8,8 +8,8 @@ using PatchLang.Scripting.Protocol;
 namespace PatchLang.Scripting.Hosting;
 
 /// <summary>
-/// One run of <c>patchlang-scripts</c>. It gets an empty folder to be in, a heap of limited size, little of the environment and,
-/// on Linux where name spaces may be made, no network and nothing that it could write to. It is killed whole, with all that it started.
+/// A run of the process <c>patchlang-scripts</c>. It gets an empty working folder, a limited heap, a minimal environment and,
+/// on Linux if namespaces can be created, no network and nothing it could write to. It is killed together with its child processes.
 /// </summary>
 internal sealed class ScriptProcess : IDisposable
 {
@@ -32,10 +32,10 @@ internal sealed class ScriptProcess : IDisposable
         printing = Task.Factory.StartNew(ReadPrints, CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
     }
 
-    /// <summary>Starts one.</summary>
+    /// <summary>Starts the process.</summary>
     /// <param name="program">The program.</param>
-    /// <param name="limits">How much it may take.</param>
-    /// <param name="shutIn">Whether to try name spaces of its own.</param>
+    /// <param name="limits">The limits of time and memory.</param>
+    /// <param name="shutIn">Whether to try to sandbox it in namespaces of its own.</param>
     /// <exception cref="System.ComponentModel.Win32Exception">It could not be started.</exception>
     public static ScriptProcess Start(ScriptProgram program, ScriptLimits limits, bool shutIn)
     {
@@ -69,19 +69,22 @@ internal sealed class ScriptProcess : IDisposable
         }
     }
 
-    /// <summary>Whether this system has what it takes to shut a process in; that it is also permitted shows when it is tried.</summary>
+    /// <summary>Whether this system has the means to sandbox a process. Whether that is permitted only shows when it is tried.</summary>
     public static bool CanTryToShutIn => NameSpaces is not null;
 
-    /// <summary>The system's own program that makes name spaces, of util-linux; looked for where systems have it, and not by a search path that anybody could have set.</summary>
+    /// <summary>
+    /// The program of util-linux that creates namespaces. It is looked for in fixed system folders and not in the search path, which
+    /// somebody could have manipulated.
+    /// </summary>
     private static string? NameSpaces { get; } = OperatingSystem.IsLinux() ? Array.Find(["/usr/bin/unshare", "/bin/unshare", "/run/current-system/sw/bin/unshare"], File.Exists) : null;
 
-    /// <summary>The code that it ended with; only behind its end.</summary>
+    /// <summary>The exit code; only valid after the process has ended.</summary>
     public int ExitCode => process.ExitCode;
 
-    /// <summary>What was printed, its beginning; only behind its end.</summary>
+    /// <summary>The beginning of what was printed; only valid after the process has ended.</summary>
     public string Printed => unkept == 0 ? printed.ToString() : $"{printed}\n… and {unkept} more characters";
 
-    /// <summary>Asks it, once.</summary>
+    /// <summary>Sends the request; to be called once.</summary>
     public void Ask(ScriptRequest request)
     {
         try
@@ -91,12 +94,12 @@ internal sealed class ScriptProcess : IDisposable
         }
         catch (IOException)
         {
-            // It ended before it was asked: its answers, or their absence, say so.
+            // The process ended before reading the request; its replies, or their absence, show that.
         }
     }
 
-    /// <summary>The next answer. Null where it has ended.</summary>
-    /// <exception cref="TimeoutException">Nothing came for so long.</exception>
+    /// <summary>The next reply; null if the process has ended.</summary>
+    /// <exception cref="TimeoutException">There was no reply within the time limit.</exception>
     public ScriptReply? Next(TimeSpan limit, CancellationToken cancelled)
     {
         if (replies.TryTake(out var reply, (int)Math.Min(limit.TotalMilliseconds, int.MaxValue), cancelled)) return reply;
@@ -104,7 +107,7 @@ internal sealed class ScriptProcess : IDisposable
         throw new TimeoutException();
     }
 
-    /// <summary>Ends it and all that it started, and waits until it has.</summary>
+    /// <summary>Kills the process and its children, and waits until it has ended.</summary>
     public void Kill()
     {
         try
@@ -113,12 +116,12 @@ internal sealed class ScriptProcess : IDisposable
         }
         catch (InvalidOperationException)
         {
-            // It has ended.
+            // It has already ended.
         }
         WaitForEnd();
     }
 
-    /// <summary>Waits until it has ended and all that it said is read.</summary>
+    /// <summary>Waits until the process has ended and all its output is read.</summary>
     public void WaitForEnd()
     {
         if (!process.WaitForExit(TimeSpan.FromSeconds(5))) process.Kill(entireProcessTree: true);
@@ -136,7 +139,7 @@ internal sealed class ScriptProcess : IDisposable
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            // The system clears its temporary folder.
+            // The system cleans up its temporary folder.
         }
     }
 
@@ -145,8 +148,8 @@ internal sealed class ScriptProcess : IDisposable
         var environment = start.Environment;
         foreach (var name in environment.Keys.Where(k => !PassedOn.Contains(k, StringComparer.OrdinalIgnoreCase)).ToList()) environment.Remove(name);
         environment["DOTNET_GCHeapHardLimit"] = "0x" + limits.HeapBytes.ToString("X", CultureInfo.InvariantCulture);
-        environment["DOTNET_EnableDiagnostics"] = "0"; // no socket by which another process could step in
-        environment["DOTNET_EnableWriteXorExecute"] = "0"; // a process that lives for a second starts sooner without
+        environment["DOTNET_EnableDiagnostics"] = "0"; // no diagnostic socket through which another process could attach
+        environment["DOTNET_EnableWriteXorExecute"] = "0"; // makes the start of a short-lived process faster
         environment["DOTNET_TieredPGO"] = "0";
         environment["DOTNET_NOLOGO"] = "1";
         if (shutIn) environment["PATCHLANG_NAMESPACES"] = "own";
@@ -161,7 +164,7 @@ internal sealed class ScriptProcess : IDisposable
         }
         catch (Exception e) when (e is JsonException or IOException or ObjectDisposedException)
         {
-            // It was cut off in the middle of an answer; what came before stands.
+            // It was cut off in the middle of a reply; earlier replies are valid.
         }
         finally
         {
@@ -183,7 +186,7 @@ internal sealed class ScriptProcess : IDisposable
         }
         catch (Exception e) when (e is IOException or ObjectDisposedException)
         {
-            // What was read is what there is.
+            // Keep what was read so far.
         }
     }
 }

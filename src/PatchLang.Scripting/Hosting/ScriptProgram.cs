@@ -1,22 +1,22 @@
 namespace PatchLang.Scripting.Hosting;
 
-/// <summary>The program that runs scripts, <c>patchlang-scripts</c>: found beside the one that asks for it.</summary>
+/// <summary>The program that runs scripts, <c>patchlang-scripts</c>, which is installed next to the program that uses it.</summary>
 public sealed class ScriptProgram
 {
-    /// <summary>The variable that says where the program is, for who builds it himself.</summary>
+    /// <summary>An environment variable with the path of the program, for those who build it themselves.</summary>
     public const string Variable = "PATCHLANG_SCRIPTS";
 
     private const string FileName = "patchlang-scripts.dll";
 
     private ScriptProgram(string path, string dotnet) => (Path, DotNet) = (path, dotnet);
 
-    /// <summary>The program.</summary>
+    /// <summary>The path of the program.</summary>
     public string Path { get; }
 
-    /// <summary>The runtime that it is started with.</summary>
+    /// <summary>The path of the .NET runtime that runs it.</summary>
     public string DotNet { get; }
 
-    /// <summary>Tells one build of it from another.</summary>
+    /// <summary>Identifies the build of the program.</summary>
     internal string Version
     {
         get
@@ -26,7 +26,7 @@ public sealed class ScriptProgram
         }
     }
 
-    /// <summary>Looks for it. Null, and what to do, where it is not there.</summary>
+    /// <summary>Finds the program; null, with advice, if it is not installed.</summary>
     public static (ScriptProgram? Program, string? Problem) Find()
     {
         string[] places = Environment.GetEnvironmentVariable(Variable) is { Length: > 0 } set

@@ -2,7 +2,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>One performance of the day.</summary>
+/// <summary>An act: one performance of the day.</summary>
 public sealed class Act : IPlaced
 {
     private readonly Rig rig;
@@ -16,13 +16,13 @@ public sealed class Act : IPlaced
     /// <inheritdoc/>
     public string Name => Symbol.Name;
 
-    /// <summary>What it is called on paper; null where the plan gives no label.</summary>
+    /// <summary>Its label; null if the plan gives none.</summary>
     public string? Label => Symbol.Label;
 
-    /// <summary>The time of this act alone.</summary>
+    /// <summary>The time of this act.</summary>
     public During During => new(rig, Set);
 
-    /// <summary>The act it comes after; null where the plan does not say.</summary>
+    /// <summary>The act it follows; null if not stated.</summary>
     public Act? After => Symbol.After is { } after ? rig.Acts[after.Number] : null;
 
     /// <inheritdoc/>

@@ -14,37 +14,37 @@ public sealed class Cable : IPlaced
     /// <summary>The port it arrives at.</summary>
     public Port To => rig.UnitOf(made.To.Device).PortOf(made.To.Socket);
 
-    /// <summary>The channels at its start, going out.</summary>
+    /// <summary>The channels at its start, outgoing.</summary>
     public IEnumerable<Channel> FromChannels => From.Outputs.Where(c => c.Point.Connector == made.From);
 
-    /// <summary>The channels at its end, coming in.</summary>
+    /// <summary>The channels at its end, incoming.</summary>
     public IEnumerable<Channel> ToChannels => To.Inputs.Where(c => c.Point.Connector == made.To);
 
-    /// <summary>How a plan writes it: <c>split.direct[1] -> rack.mic[1]</c>.</summary>
+    /// <summary>The cable as a plan writes it: <c>split.direct[1] -> rack.mic[1]</c>.</summary>
     public string Name => $"{made.From} -> {made.To}";
 
-    /// <summary>What is written on it; null where nothing is.</summary>
+    /// <summary>Its label; null if it has none.</summary>
     public string? Label => made.Label;
 
     /// <summary>The name of the format at its ends.</summary>
     public string Format => made.Format.Name;
 
-    /// <summary>What it is made of: <c>twisted_pair</c>, <c>fibre</c>; null where nothing says.</summary>
+    /// <summary>Its medium: <c>twisted_pair</c>, <c>fibre</c>; null if not stated.</summary>
     public string? Medium => made.Medium;
 
-    /// <summary>Its length; null where nothing says.</summary>
+    /// <summary>Its length; null if not stated.</summary>
     public Metres? Length => made.Length is { } metres ? new Metres(metres) : null;
 
-    /// <summary>The name of the multicore it is a way of; null where it is none.</summary>
+    /// <summary>The name of the loom (multicore) that it is a way of; null if it is none.</summary>
     public string? Loom => made.Loom?.Name;
 
-    /// <summary>Its way in the multicore, from 1; null where it is in none.</summary>
+    /// <summary>Its way in the loom, from 1; null if it is in none.</summary>
     public int? Way => made.Loom is null ? null : made.Way;
 
-    /// <summary>When it is plugged.</summary>
+    /// <summary>The acts in which it is plugged in.</summary>
     public During During => new(rig, made.Acts);
 
-    /// <summary>The signals that go over it.</summary>
+    /// <summary>The signals that use it.</summary>
     public IEnumerable<Signal> Carries => FromChannels.SelectMany(c => c.Carries).Where(s => s.Hops.Any(h => h.Cable == this)).Distinct();
 
     /// <summary>Where it is declared.</summary>

@@ -3,7 +3,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>Which way sound goes at a channel.</summary>
+/// <summary>The direction of sound at a channel.</summary>
 public enum Direction
 {
     /// <summary>Into its unit.</summary>
@@ -16,7 +16,7 @@ public enum Direction
     Inside,
 }
 
-/// <summary>One channel of a port, or one strip or bus. Two that stand for the same are equal.</summary>
+/// <summary>One channel of a port, or one strip or bus. Has value equality.</summary>
 public sealed class Channel : IPlaced, IEquatable<Channel>
 {
     internal Channel(Port port, GraphPoint point) => (Port, Point) = (port, point);
@@ -31,13 +31,13 @@ public sealed class Channel : IPlaced, IEquatable<Channel>
     /// <summary>The unit or card it is on.</summary>
     public Unit Unit => Port.Unit;
 
-    /// <summary>Its number on the port, from 1; those that go out count from 1 again.</summary>
+    /// <summary>Its number on the port, from 1; outgoing channels count from 1 again.</summary>
     public int Number => Point.Channel + 1;
 
-    /// <summary>Which way sound goes there.</summary>
+    /// <summary>The direction of sound there.</summary>
     public Direction Direction => Point.Side switch { Side.In => Direction.In, Side.Out => Direction.Out, _ => Direction.Inside };
 
-    /// <summary>How a plan writes it: <c>desk.ch[5]</c>.</summary>
+    /// <summary>The channel as a plan writes it: <c>desk.ch[5]</c>.</summary>
     public string Name => Point.ToString();
 
     /// <summary>Whether some feed uses it.</summary>
@@ -46,37 +46,39 @@ public sealed class Channel : IPlaced, IEquatable<Channel>
     /// <summary>Whether no feed uses it and nothing reserves it.</summary>
     public bool IsFree => !IsUsed && Reserved is null;
 
-    /// <summary>Why it is kept free; null where it is not.</summary>
+    /// <summary>The reservation that keeps it spare; null if there is none.</summary>
     public Reservation? Reserved => Rig.ReservationOf(Point.Node);
 
-    /// <summary>The signals that pass it, start or end there.</summary>
+    /// <summary>The signals that pass through it, start or end there.</summary>
     public IEnumerable<Signal> Carries => Rig.SignalsAt(Point.Node);
 
-    /// <summary>The hops that lead to it, in the order of the plan. Outside of buses more than one at a time is a conflict.</summary>
+    /// <summary>The hops that lead to it, in the order of the plan. Except at buses, more than one at a time is a conflict.</summary>
     public IReadOnlyList<Hop> ArrivesBy => Rig.Graph.Into(Point.Node).ToArray().Select(e => new Hop(Rig, e)).ToList();
 
     /// <summary>The hops that lead on from it, in the order of the plan.</summary>
     public IReadOnlyList<Hop> LeavesBy => Rig.Graph.OutOf(Point.Node).ToArray().Select(e => new Hop(Rig, e)).ToList();
 
-    /// <summary>Whether somebody hears what is there.</summary>
+    /// <summary>Whether somebody listens there.</summary>
     public bool IsListening => Port.IsListening;
 
-    /// <summary>When sound is there, after it was at its first source: over the whole day, earliest and latest of all that arrives.</summary>
+    /// <summary>When sound arrives, after it left its first source: the range over the whole day and everything that arrives.</summary>
     public Latency Latency => LatencyIn(Rig.AllDay);
 
     /// <summary>The same in some acts.</summary>
     public Latency LatencyIn(During acts) => NodeFacts.LatencyAt(Rig, Point.Node, acts.Set);
 
-    /// <summary>How loud it is there at its loudest over the day.</summary>
+    /// <summary>The level there, at its highest over the day.</summary>
     public SoundLevel Level => LevelIn(Rig.AllDay);
 
     /// <summary>The same in some acts.</summary>
     public SoundLevel LevelIn(During acts) => NodeFacts.LevelAt(Rig, Point.Node, acts.Set);
 
-    /// <summary>How much is left until it clips, at its loudest over the day; null where that is not known.</summary>
+    /// <summary>The headroom there, at its lowest over the day; null if unknown.</summary>
     public Decibels? Headroom => NodeFacts.HeadroomAt(Rig, Point.Node, Rig.AllDay.Set);
 
-    /// <summary>Where the plan first sends something there or takes something from it; where nothing does, its unit's declaration.</summary>
+    /// <summary>
+    /// The first place in the plan that sends something to it or takes something from it; if there is none, the declaration of its unit.
+    /// </summary>
     public Place Place =>
         (ArrivesBy.Count > 0 ? ArrivesBy : LeavesBy) is [var hop, ..] ? hop.Place
         : Carries.FirstOrDefault() is { } signal ? signal.Place

@@ -19,37 +19,37 @@ public sealed class Clock : IPlaced
     /// <summary>The plan it is in.</summary>
     public Rig Rig { get; }
 
-    /// <summary>What the plan calls it: its unit, and the clock where the unit has several.</summary>
+    /// <summary>Its name in the plan: its unit's, with the clock's own if the unit has several.</summary>
     public string Name => made.Name;
 
     /// <summary>The unit or card it is in.</summary>
     public Unit Unit => Rig.UnitOf(made.Device);
 
-    /// <summary>The sample rate it gives.</summary>
+    /// <summary>The sample rate it provides.</summary>
     public Hertz Rate => Unit.Rate;
 
-    /// <summary>How far off it may be when it runs free, in ppm; null where nothing says.</summary>
+    /// <summary>The most it is off when it runs free, in ppm; null if not stated.</summary>
     public double? AccuracyPpm => made.Model.AccuracyPpm;
 
-    /// <summary>What it takes its time from, for each set of acts in which nothing about clocks differs.</summary>
+    /// <summary>What it follows, for each set of acts with the same clocking.</summary>
     public IReadOnlyList<ClockTime> Times => times.Value;
 
-    /// <summary>The clock it follows; null where it runs free or follows none. Of a clock that changes through the day, what holds first.</summary>
+    /// <summary>The clock it follows; null if it runs free or follows none. If that changes through the day, the first one.</summary>
     public Clock? Follows => Times is [var first, ..] ? first.Follows : null;
 
-    /// <summary>The clock that runs free at the end of the chain; null where there is none. Of a clock that changes through the day, what holds first.</summary>
+    /// <summary>The free-running clock at the end of the chain; null if there is none. If that changes through the day, the first one.</summary>
     public Clock? Root => Times is [var first, ..] ? first.Root : null;
 
     /// <summary>Whether it runs free all day.</summary>
     public bool IsFree => Times.All(t => t.IsFree);
 
-    /// <summary>Whether the plan makes it a timekeeper at some time of the day.</summary>
+    /// <summary>Whether it is a timekeeper at some time of the day.</summary>
     public bool IsTimekeeper => HasRole(ClockRole.Timekeeper);
 
-    /// <summary>Whether it stands by to take over at some time of the day.</summary>
+    /// <summary>Whether it is a standby at some time of the day.</summary>
     public bool IsStandby => HasRole(ClockRole.Standby);
 
-    /// <summary>Where it is written what it follows; of one that nobody told, where its unit is declared.</summary>
+    /// <summary>The statement that tells it what to follow; if there is none, the declaration of its unit.</summary>
     public Place Place => new(Rig.Plan.PlaceOf(Rig.Plan.Clocks.Views[0][made]));
 
     /// <inheritdoc/>
@@ -58,7 +58,7 @@ public sealed class Clock : IPlaced
     private bool HasRole(ClockRole role) => Rig.Graph.Rig.AllActs.Each.Any(act => Rig.Graph.Rig.RoleOf(made, act) == role);
 }
 
-/// <summary>What a clock takes its time from in some acts.</summary>
+/// <summary>What a clock follows in some acts.</summary>
 public sealed class ClockTime
 {
     private readonly Rig rig;
@@ -70,21 +70,21 @@ public sealed class ClockTime
         During = new During(rig, acts);
     }
 
-    /// <summary>When.</summary>
+    /// <summary>The acts it applies to.</summary>
     public During During { get; }
 
-    /// <summary>How a plan writes it: <c>internal</c>, <c>host</c>, <c>net</c>.</summary>
+    /// <summary>Its source as a plan writes it: <c>internal</c>, <c>host</c>, <c>net</c>.</summary>
     public string Source => made.SourceText;
 
     /// <summary>Whether it runs free.</summary>
     public bool IsFree => made.IsFree;
 
-    /// <summary>The clock that drives what it follows; null where it runs free, or none does.</summary>
+    /// <summary>The clock that drives its source; null if it runs free, or nothing drives it.</summary>
     public Clock? Follows => made.Upstream is { } clock ? rig.ClockOf(clock) : null;
 
-    /// <summary>The clock that runs free at the end of the chain; null where there is none.</summary>
+    /// <summary>The free-running clock at the end of the chain; null if there is none.</summary>
     public Clock? Root => made.Root is { } clock ? rig.ClockOf(clock) : null;
 
-    /// <summary>Whether it follows, by some way, itself.</summary>
+    /// <summary>Whether it follows itself, directly or through others.</summary>
     public bool IsLoop => made.Fault == ClockFault.Loop;
 }

@@ -4,7 +4,7 @@ using PatchLang.Declarations;
 namespace PatchLang.Scripting.Model;
 
 /// <summary>
-/// When something holds: some acts of the plan, in their order. A plan without acts has no act to list; what holds there holds all day.
+/// When something holds: some acts of the plan, in order. A plan without acts has none to enumerate; everything holds all day.
 /// </summary>
 public readonly struct During : IEnumerable<Act>, IEquatable<During>
 {
@@ -14,7 +14,7 @@ public readonly struct During : IEnumerable<Act>, IEquatable<During>
 
     internal ActSet Set { get; }
 
-    /// <summary>Whether it is never.</summary>
+    /// <summary>Whether it is empty.</summary>
     public bool IsNever => Set.IsEmpty;
 
     /// <summary>Whether it holds in every act.</summary>
@@ -23,7 +23,7 @@ public readonly struct During : IEnumerable<Act>, IEquatable<During>
     /// <summary>The number of acts; 0 in a plan without acts.</summary>
     public int Count => rig is null || rig.Acts.Count == 0 ? 0 : Set.Count;
 
-    /// <summary>Whether it holds in an act.</summary>
+    /// <summary>Whether it includes an act.</summary>
     public bool Contains(Act act)
     {
         ArgumentNullException.ThrowIfNull(act);

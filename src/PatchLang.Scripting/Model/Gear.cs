@@ -2,7 +2,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>A kind of equipment, as a <c>gear</c> or <c>card</c> statement declares it. Units of the same gear share one.</summary>
+/// <summary>A kind of equipment, as a <c>gear</c> or <c>card</c> statement declares it. Units of the same gear share one object.</summary>
 public sealed class Gear : IPlaced
 {
     private readonly Rig rig;
@@ -14,16 +14,16 @@ public sealed class Gear : IPlaced
     /// <inheritdoc/>
     public string Name => Symbol.Name;
 
-    /// <summary>What it is, in a few words; null where its declaration does not say.</summary>
+    /// <summary>A short description; null if it has none.</summary>
     public string? Title => Symbol.Title;
 
     /// <summary>Whether it is a card, which sits in a slot of other gear.</summary>
     public bool IsCard => Symbol.IsCard;
 
-    /// <summary>The units of the plan that are of this gear.</summary>
+    /// <summary>The units of the plan with this gear.</summary>
     public IEnumerable<Unit> Units => rig.Everything.Where(u => u.Gear == this);
 
-    /// <summary>Where it is declared: mostly in the library, where nothing can be changed.</summary>
+    /// <summary>Where it is declared: usually in the library, which can't be changed.</summary>
     public Place Place => rig.PlaceOf(Symbol);
 
     /// <inheritdoc/>

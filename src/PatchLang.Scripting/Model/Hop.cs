@@ -19,7 +19,7 @@ public enum HopKind
     Network,
 }
 
-/// <summary>One hop of one signal. Two that stand for the same are equal.</summary>
+/// <summary>One hop of one signal. Has value equality.</summary>
 public sealed class Hop : IPlaced, IEquatable<Hop>
 {
     private readonly Rig rig;
@@ -35,10 +35,10 @@ public sealed class Hop : IPlaced, IEquatable<Hop>
     /// <summary>The channel it arrives at.</summary>
     public Channel To => rig.ChannelOf(rig.Graph.ToOf(edge));
 
-    /// <summary>The feed that makes it; of an insert, the insert.</summary>
+    /// <summary>The feed or insert that it belongs to.</summary>
     public Feed Feed => rig.OwnerOf(edge);
 
-    /// <summary>How it goes.</summary>
+    /// <summary>The kind of hop.</summary>
     public HopKind Kind => Made.Kind switch
     {
         Graph.HopKind.Route => HopKind.Route,
@@ -47,22 +47,22 @@ public sealed class Hop : IPlaced, IEquatable<Hop>
         _ => HopKind.Network,
     };
 
-    /// <summary>The network, of a hop over one.</summary>
+    /// <summary>For a hop over a network, the network.</summary>
     public Network? Network => Made.Network is { } network ? rig.NetworkOf(network) : null;
 
-    /// <summary>The cable, of a hop over one that the plan declares.</summary>
+    /// <summary>For a hop over a declared cable, the cable.</summary>
     public Cable? Cable => Made.Kind == Graph.HopKind.Cable ? rig.CableBetween(rig.Graph.Rig.PointOf(rig.Graph.FromOf(edge)), rig.Graph.Rig.PointOf(rig.Graph.ToOf(edge)), rig.Graph.ActsOf(edge)) : null;
 
-    /// <summary>Where in a strip it is taken; null where it leaves no strip, or nothing says.</summary>
+    /// <summary>Where in a strip it is taken; null if it leaves no strip, or nothing says.</summary>
     public TapPoint? Tap => TapPoints.Of(Made.Tap);
 
-    /// <summary>The gain written for it; null where it is set by ear.</summary>
+    /// <summary>The gain written for it; null if it is set by ear.</summary>
     public Decibels? Gain => Made.Gain is { } gain ? new Decibels(gain) : null;
 
     /// <summary>Whether it is one of several alternatives, of which one sounds at a time.</summary>
     public bool IsAlternative => Made.Alternatives is not null;
 
-    /// <summary>Whether it and another are alternatives of the same choice, so that never both sound.</summary>
+    /// <summary>Whether it and another are alternatives of the same choice, so that they never sound at the same time.</summary>
     public bool IsAlternativeTo(Hop other)
     {
         ArgumentNullException.ThrowIfNull(other);
@@ -70,19 +70,19 @@ public sealed class Hop : IPlaced, IEquatable<Hop>
         return Made.Route is { Sort: RouteSort.Either } route && ReferenceEquals(route, other.Made.Route) && From.Unit == other.From.Unit; // a switch
     }
 
-    /// <summary>Whether the plan does not write it: there was only one way to go.</summary>
+    /// <summary>Whether the plan does not write it and the compiler filled it in, since there was only one way.</summary>
     public bool IsFilledIn => Made.IsFilledIn;
 
-    /// <summary>When it is there.</summary>
+    /// <summary>The acts in which it exists.</summary>
     public During During => new(rig, rig.Graph.ActsOf(edge));
 
-    /// <summary>How long it takes.</summary>
+    /// <summary>Its delay.</summary>
     public Latency Latency => rig.Plan.Facts.Delays[edge] is var delay ? Latency.OfSeconds(delay.Earliest, delay.Latest, delay.IsKnown) : default;
 
-    /// <summary>How a plan would write it: <c>rack.mic[1] -> rack.net[1]</c>.</summary>
+    /// <summary>The hop as a plan would write it: <c>rack.mic[1] -> rack.net[1]</c>.</summary>
     public string Name => $"{From} -> {To}";
 
-    /// <summary>Where it is written; filled in, the points between which it is.</summary>
+    /// <summary>Where it is written; for a filled-in hop, the written points it is between.</summary>
     public Place Place => new(rig.Plan.PlaceOf(edge));
 
     /// <inheritdoc/>
@@ -98,16 +98,16 @@ public sealed class Hop : IPlaced, IEquatable<Hop>
     public override string ToString() => Name;
 }
 
-/// <summary>Where in a strip a signal is taken.</summary>
+/// <summary>The point in a strip at which a signal is taken.</summary>
 public enum TapPoint
 {
-    /// <summary>Ahead of everything, inserts included.</summary>
+    /// <summary>Before everything, including inserts.</summary>
     BeforeAll,
 
-    /// <summary>Behind the insert, ahead of the fader.</summary>
+    /// <summary>After the insert and before the fader.</summary>
     BeforeFader,
 
-    /// <summary>Behind the fader.</summary>
+    /// <summary>After the fader.</summary>
     AfterFader,
 }
 

@@ -3,7 +3,7 @@ using PatchLang.Facts;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>A network: ports that reach each other.</summary>
+/// <summary>A network: ports that share one switched network.</summary>
 public sealed class Network : IPlaced
 {
     private readonly Lazy<ImmutableArray<Load>> loads;
@@ -22,34 +22,34 @@ public sealed class Network : IPlaced
     /// <inheritdoc/>
     public string Name => Made.Symbol.Name;
 
-    /// <summary>What it is called on paper; null where the plan gives no label.</summary>
+    /// <summary>Its label; null if it has none.</summary>
     public string? Label => Made.Symbol.Label;
 
-    /// <summary>The name of the format its members speak: <c>aes67</c>.</summary>
+    /// <summary>The name of its format: <c>aes67</c>.</summary>
     public string Format => Made.Format.Name;
 
-    /// <summary>When it is there.</summary>
+    /// <summary>The acts in which it exists.</summary>
     public During During => new(Rig, Made.Symbol.Acts);
 
-    /// <summary>The latency with which its ports receive; null where nothing is written.</summary>
+    /// <summary>The receive latency of its ports; null if not stated.</summary>
     public TimeSpan? Latency => Made.Symbol.Latency is { } seconds ? Model.Latency.Seconds(seconds) : null;
 
-    /// <summary>The speed of its links; null where nothing is written.</summary>
+    /// <summary>The speed of its links; null if not stated.</summary>
     public BitRate? Link => Made.Symbol.Link is { } link ? new BitRate(link) : null;
 
-    /// <summary>The network of which it is the second leg, carrying the same; null where it is none.</summary>
+    /// <summary>The network of which it is the second leg, carrying the same streams redundantly; null if it is none.</summary>
     public Network? SecondLegOf => Made.Group == Made ? null : Rig.NetworkOf(Made.Group);
 
-    /// <summary>The ports that join it.</summary>
+    /// <summary>The ports that are members.</summary>
     public IReadOnlyList<Port> Ports => field ??= [.. Made.Ports.Select(p => Rig.UnitOf(p.Device).PortOf(p.Socket))];
 
-    /// <summary>What goes over it, for each set of acts in which that differs.</summary>
+    /// <summary>Its load, for each set of acts in which that differs.</summary>
     public IReadOnlyList<Load> Loads => loads.Value;
 
-    /// <summary>All its streams of the whole day; one that is there in several sets of acts is listed for each.</summary>
+    /// <summary>All its streams of the whole day; a stream that exists in several sets of acts is listed for each.</summary>
     public IEnumerable<NetworkStream> Streams => Loads.SelectMany(l => l.Streams);
 
-    /// <summary>All streams together, when there are most; null where that is not known.</summary>
+    /// <summary>The bit rate of all streams together, at its highest over the day; null if unknown.</summary>
     public BitRate? Load => Loads.Count == 0 || Loads.Any(l => l.BitRate is null) ? null : Loads.Max(l => l.BitRate);
 
     /// <summary>Where it is declared.</summary>
@@ -59,7 +59,7 @@ public sealed class Network : IPlaced
     public override string ToString() => Name;
 }
 
-/// <summary>What goes over a network in some acts.</summary>
+/// <summary>The load of a network in some acts.</summary>
 public sealed class Load
 {
     private readonly Rig rig;
@@ -67,20 +67,20 @@ public sealed class Load
 
     internal Load(Rig rig, NetworkLoad made) => (this.rig, this.made) = (rig, made);
 
-    /// <summary>When.</summary>
+    /// <summary>The acts it applies to.</summary>
     public During During => new(rig, made.Acts);
 
     /// <summary>The streams, in the order of the plan.</summary>
     public IReadOnlyList<NetworkStream> Streams => field ??= [.. made.Streams.Select(s => new NetworkStream(rig, s, made.Acts))];
 
-    /// <summary>All of them together: the most that a link between two switches has to carry; null where that is not known.</summary>
+    /// <summary>The bit rate of all streams together, an upper bound for any link between two switches; null if unknown.</summary>
     public BitRate? BitRate => made.BitRate is { } rate ? new BitRate(rate) : null;
 
-    /// <summary>What goes through each port.</summary>
+    /// <summary>The load of each port.</summary>
     public IReadOnlyList<LinkLoad> Ports => field ??= [.. made.Ports.Select(p => new LinkLoad(rig, p, made.Acts))];
 }
 
-/// <summary>What goes through one connector of a network's port.</summary>
+/// <summary>The load of one connector of a network port.</summary>
 public sealed class LinkLoad
 {
     private readonly Rig rig;
@@ -92,22 +92,22 @@ public sealed class LinkLoad
     /// <summary>The port.</summary>
     public Port Port => rig.UnitOf(made.Device).PortOf(made.Socket);
 
-    /// <summary>Which of the port's connectors, from 1.</summary>
+    /// <summary>The number of the connector on its port, from 1.</summary>
     public int Connector => made.Number + 1;
 
-    /// <summary>The speed of its link; null where nothing says.</summary>
+    /// <summary>The speed of its link; null if not stated.</summary>
     public BitRate? Link => made.Link is { } link ? new BitRate(link) : null;
 
     /// <summary>The streams it sends.</summary>
     public IEnumerable<NetworkStream> Sends => made.Sends.Select(s => new NetworkStream(rig, s, acts));
 
-    /// <summary>The streams it takes.</summary>
+    /// <summary>The streams it receives.</summary>
     public IEnumerable<NetworkStream> Takes => made.Takes.Select(s => new NetworkStream(rig, s, acts));
 
-    /// <summary>What it sends; null where that is not known.</summary>
+    /// <summary>The rate it sends at; null if unknown.</summary>
     public BitRate? Sent => made.SendBitRate is { } rate ? new BitRate(rate) : null;
 
-    /// <summary>What it takes; null where that is not known.</summary>
+    /// <summary>The rate it receives at; null if unknown.</summary>
     public BitRate? Taken => made.TakeBitRate is { } rate ? new BitRate(rate) : null;
 }
 
@@ -123,7 +123,7 @@ public sealed class NetworkStream
         During = new During(rig, acts);
     }
 
-    /// <summary>When it is there.</summary>
+    /// <summary>The acts in which it exists.</summary>
     public During During { get; }
 
     /// <summary>The port that sends it.</summary>
@@ -132,18 +132,18 @@ public sealed class NetworkStream
     /// <summary>Its first channel on that port, from 1.</summary>
     public int First => made.First + 1;
 
-    /// <summary>Its channels, all of the block, used or not.</summary>
+    /// <summary>The number of its channels: all of the block, used or not.</summary>
     public int Channels => made.Channels;
 
-    /// <summary>Whether it is sent once for all who take it.</summary>
+    /// <summary>Whether it is sent once for all receivers.</summary>
     public bool IsMulticast => made.IsMulticast;
 
-    /// <summary>The ports that take it.</summary>
+    /// <summary>The ports that receive it.</summary>
     public IEnumerable<Port> Receivers => made.Receivers.Select(r => rig.UnitOf(r.Device).PortOf(r.Socket));
 
-    /// <summary>What it takes of a link; null where that is not known.</summary>
+    /// <summary>Its bit rate on the wire; null if unknown.</summary>
     public BitRate? BitRate => made.BitRate is { } rate ? new BitRate(rate) : null;
 
-    /// <summary>How a plan writes its channels: <c>rack.net[1..8]</c>.</summary>
+    /// <summary>Its channels as a plan writes them: <c>rack.net[1..8]</c>.</summary>
     public override string ToString() => made.ToString();
 }

@@ -3,16 +3,16 @@ using PatchLang.Facts;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>How loud it is at a place.</summary>
-/// <param name="Known">The level of all that is known to be there; null where nothing is.</param>
-/// <param name="IsWhole">Whether nothing else is there. Where it is not, the level is no less.</param>
+/// <summary>The level at a place.</summary>
+/// <param name="Known">The level of everything known to arrive there; null if nothing is known.</param>
+/// <param name="IsWhole">Whether everything is known. If not, the level is a lower bound.</param>
 public readonly record struct SoundLevel(Physics.Level? Known, bool IsWhole)
 {
-    /// <summary>As findings write it: <c>+4 dBu</c>, <c>at least +4 dBu</c>, <c>unknown</c>.</summary>
+    /// <summary>The level as findings write it: <c>+4 dBu</c>, <c>at least +4 dBu</c>, <c>unknown</c>.</summary>
     public override string ToString() => Known is { } level ? IsWhole ? level.ToString() : $"at least {level}" : "unknown";
 }
 
-/// <summary>The compiler's facts of a node, over several of its views.</summary>
+/// <summary>The compiler's facts about a node, combined over several views.</summary>
 internal static class NodeFacts
 {
     public static Latency LatencyAt(Rig rig, int node, ActSet acts)

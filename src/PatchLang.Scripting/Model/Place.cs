@@ -1,13 +1,13 @@
 namespace PatchLang.Scripting.Model;
 
-/// <summary>A stretch of a file of the plan. Lines and columns count from 1, columns in UTF-16 units; offsets count from 0.</summary>
+/// <summary>A span in a file of the plan. Lines and columns count from 1, columns in UTF-16 units; offsets count from 0.</summary>
 public sealed class Place : IEquatable<Place>
 {
     internal Place(Findings.Place place) => Written = place;
 
     internal Findings.Place Written { get; }
 
-    /// <summary>The file, as the plan sees it: relative to the root plan's folder, with forward slashes.</summary>
+    /// <summary>The file's path within the plan: relative to the root plan's folder, with forward slashes.</summary>
     public string File => Written.Source.Path;
 
     /// <summary>The line it starts in.</summary>
@@ -19,7 +19,7 @@ public sealed class Place : IEquatable<Place>
     /// <summary>The line it ends in.</summary>
     public int EndLine => Written.Source.PositionOf(Written.Span.End).Line + 1;
 
-    /// <summary>The column behind its last character.</summary>
+    /// <summary>The column after its last character.</summary>
     public int EndColumn => Written.Source.PositionOf(Written.Span.End).Column + 1;
 
     /// <summary>The offset of its first character in the file.</summary>
@@ -28,16 +28,16 @@ public sealed class Place : IEquatable<Place>
     /// <summary>The number of its characters.</summary>
     public int Length => Written.Span.Length;
 
-    /// <summary>The text that stands there.</summary>
+    /// <summary>The text there.</summary>
     public string Text => Written.Source.Slice(Written.Span).ToString();
 
-    /// <summary>The empty place right ahead of it.</summary>
+    /// <summary>The empty place directly before it.</summary>
     public Place Before => new(new Findings.Place(Written.Source, new Text.TextSpan(Written.Span.Start, 0)));
 
-    /// <summary>The empty place right behind it.</summary>
+    /// <summary>The empty place directly after it.</summary>
     public Place Behind => new(new Findings.Place(Written.Source, new Text.TextSpan(Written.Span.End, 0)));
 
-    /// <summary>The whole lines that it is on, without the last one's line break.</summary>
+    /// <summary>All of the lines that it is on, without the last line break.</summary>
     public Place WholeLines
     {
         get
@@ -61,12 +61,12 @@ public sealed class Place : IEquatable<Place>
     public override string ToString() => $"{File}:{Line}:{Column}";
 }
 
-/// <summary>Something that stands in the plan: what a finding can be about.</summary>
+/// <summary>Something with a place in the plan, which a finding can be about.</summary>
 public interface IPlaced
 {
-    /// <summary>What the plan calls it.</summary>
+    /// <summary>Its name in the plan.</summary>
     string Name { get; }
 
-    /// <summary>Where the plan says it.</summary>
+    /// <summary>Its place in the plan.</summary>
     Place Place { get; }
 }

@@ -3,13 +3,13 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>What sort of place in gear a port is.</summary>
+/// <summary>The kinds of ports.</summary>
 public enum PortKind
 {
-    /// <summary>Sound comes in here.</summary>
+    /// <summary>An input.</summary>
     Input,
 
-    /// <summary>Sound goes out here.</summary>
+    /// <summary>An output.</summary>
     Output,
 
     /// <summary>Both directions on one connector.</summary>
@@ -22,7 +22,7 @@ public enum PortKind
     Bus,
 }
 
-/// <summary>A port of a unit, one connector or a row of them; a row of strips or buses inside it likewise.</summary>
+/// <summary>A port of a unit: one connector or a row of them, or a row of strips or buses inside it.</summary>
 public sealed class Port : IPlaced
 {
     private readonly Lazy<ImmutableArray<Channel>> inputs;
@@ -40,13 +40,13 @@ public sealed class Port : IPlaced
     /// <summary>The unit or card it is on.</summary>
     public Unit Unit { get; }
 
-    /// <summary>How a plan writes it: <c>desk.expansion.net</c>.</summary>
+    /// <summary>The port as a plan writes it: <c>desk.expansion.net</c>.</summary>
     public string Name => $"{Unit.Name}.{Socket.Name}";
 
     /// <summary>Its name on its unit: <c>net</c>.</summary>
     public string LocalName => Socket.Name;
 
-    /// <summary>What sort of place it is.</summary>
+    /// <summary>The kind of port.</summary>
     public PortKind Kind => Socket.Sort switch
     {
         SocketSort.In => PortKind.Input,
@@ -56,22 +56,22 @@ public sealed class Port : IPlaced
         _ => PortKind.Bus,
     };
 
-    /// <summary>The name of the format it speaks: <c>aes67</c>; null inside, and where it is not known.</summary>
+    /// <summary>The name of its format: <c>aes67</c>; null for strips and buses, and if unknown.</summary>
     public string? Format => Socket.Format?.Name;
 
-    /// <summary>Whether what it carries is digital; null inside, and where the format is not known.</summary>
+    /// <summary>Whether its format is digital; null for strips and buses, and if the format is unknown.</summary>
     public bool? IsDigital => Socket.Format?.IsDigital;
 
-    /// <summary>The rate at its connector.</summary>
+    /// <summary>The sample rate at its connector.</summary>
     public Hertz Rate => new(Socket.Rate);
 
-    /// <summary>Its channels coming in; of strips and buses, none.</summary>
+    /// <summary>Its incoming channels; none for strips and buses.</summary>
     public IReadOnlyList<Channel> Inputs => inputs.Value;
 
-    /// <summary>Its channels going out; of strips and buses, none.</summary>
+    /// <summary>Its outgoing channels; none for strips and buses.</summary>
     public IReadOnlyList<Channel> Outputs => outputs.Value;
 
-    /// <summary>All its channels: those coming in, then those going out; of strips and buses, each.</summary>
+    /// <summary>All its channels: the incoming, then the outgoing; or all strips or buses.</summary>
     public IReadOnlyList<Channel> Channels => field ??= Socket.IsInner ? On(Side.Inner) : [.. Inputs, .. Outputs];
 
     /// <summary>The channels that some feed uses.</summary>
@@ -80,22 +80,22 @@ public sealed class Port : IPlaced
     /// <summary>The channels that no feed uses and nothing reserves.</summary>
     public IEnumerable<Channel> Free => Channels.Where(c => c.IsFree);
 
-    /// <summary>Whether somebody hears what arrives there.</summary>
+    /// <summary>Whether somebody listens to what arrives there.</summary>
     public bool IsListening => Socket.Settings.Has("listener");
 
-    /// <summary>Whether it keeps what arrives there.</summary>
+    /// <summary>Whether what arrives there is recorded.</summary>
     public bool IsRecorder => Socket.Settings.Has("recorder");
 
-    /// <summary>The network it joins at some time of the day; null where it joins none.</summary>
+    /// <summary>The network it is a member of at some time of the day; null if there is none.</summary>
     public Network? Network => Unit.Rig.Networks.FirstOrDefault(n => n.Ports.Contains(this));
 
-    /// <summary>The clock that drives it; null where there is none.</summary>
+    /// <summary>The clock that drives it; null if there is none.</summary>
     public Clock? Clock => Unit.Rig.Graph.Rig.ClockOf(Unit.Device, Socket) is { } clock ? Unit.Rig.ClockOf(clock) : null;
 
     /// <summary>The cables plugged into it.</summary>
     public IEnumerable<Cable> Cables => Unit.Rig.Cables.Where(c => c.From == this || c.To == this);
 
-    /// <summary>What its gear says of it under a name: a text, or a number in its base unit; null where nothing is said.</summary>
+    /// <summary>The value of a setting in its gear: a string, or a number in its base unit; null if it is not set.</summary>
     public string? Setting(string name) => SettingText.Of(Socket.Settings[name]);
 
     /// <summary>Where its unit is declared.</summary>

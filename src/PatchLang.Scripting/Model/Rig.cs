@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Scripting.Model;
 
 /// <summary>
-/// A plan, compiled, as its reader thinks of it: equipment, what is joined, what sound goes where, and what is known of it.
-/// Nothing here can be changed. Each list is made when it is first asked for, and several threads may read at once.
+/// A compiled plan as an object model: equipment, its connections, the signals, and what is known about them.
+/// Read-only. Each list is created on first use, and several threads may read at the same time.
 /// </summary>
 public sealed class Rig : IPlaced
 {
@@ -43,7 +43,7 @@ public sealed class Rig : IPlaced
         });
     }
 
-    /// <summary>The objects of a compiled plan.</summary>
+    /// <summary>The object model of a compiled plan.</summary>
     public static Rig Of(Compilation plan)
     {
         ArgumentNullException.ThrowIfNull(plan);
@@ -54,105 +54,107 @@ public sealed class Rig : IPlaced
 
     internal SignalGraph Graph => Plan.Graph;
 
-    /// <summary>The plan's title; where it has none, its file.</summary>
+    /// <summary>The plan's title; if it has none, the path of its root file.</summary>
     public string Name => Plan.Title ?? Plan.Trees[0].Source.Path;
 
     /// <summary>The start of the root file.</summary>
     public Place Place => new(new Findings.Place(Plan.Trees[0].Source, default));
 
-    /// <summary>The sample rate of every unit that names none of its own.</summary>
+    /// <summary>The sample rate of every unit that states none of its own.</summary>
     public Hertz Rate => new(Plan.Rate);
 
-    /// <summary>The acts, in the order of the plan; none where it has none.</summary>
+    /// <summary>The acts, in the order of the plan; empty if it has none.</summary>
     public IReadOnlyList<Act> Acts { get; }
 
     /// <summary>All acts.</summary>
     public During AllDay => new(this, Graph.Rig.AllActs);
 
-    /// <summary>The units, each piece by itself, in the order of the plan; cards are in <see cref="Unit.Cards"/>.</summary>
+    /// <summary>The units, each piece separately, in the order of the plan; cards are in <see cref="Unit.Cards"/>.</summary>
     public IEnumerable<Unit> Units => units.Value.Where(u => u is not Card);
 
     /// <summary>Units and the cards in them.</summary>
     public IReadOnlyList<Unit> Everything => units.Value;
 
-    /// <summary>The cards, in whatever they sit.</summary>
+    /// <summary>All cards.</summary>
     public IEnumerable<Card> Cards => units.Value.OfType<Card>();
 
     /// <summary>Units that have channel strips.</summary>
     public IEnumerable<Unit> Desks => Units.Where(u => u.IsDesk);
 
-    /// <summary>Every kind of gear that the plan has units or cards of.</summary>
+    /// <summary>All gear that units or cards of the plan have.</summary>
     public IReadOnlyCollection<Gear> Gear => gear.Value.Values;
 
-    /// <summary>The units and cards of a gear, such as <c>StageRack</c>.</summary>
+    /// <summary>The units and cards with some gear, such as <c>StageRack</c>.</summary>
     public IEnumerable<Unit> UnitsOf(string gear) => units.Value.Where(u => u.Gear.Name == gear);
 
-    /// <summary>A unit or card by what the plan calls it: <c>desk</c>, <c>wedge[2]</c>, <c>desk.expansion</c>; null where there is none.</summary>
+    /// <summary>A unit or card by its name in the plan: <c>desk</c>, <c>wedge[2]</c>, <c>desk.expansion</c>; null if there is none.</summary>
     public Unit? Unit(string name) => Array.Find(units.Value, u => u.Name == name);
 
-    /// <summary>Every port of every unit and card, strips and buses too.</summary>
+    /// <summary>All ports of all units and cards, including strips and buses.</summary>
     public IEnumerable<Port> Ports => units.Value.SelectMany(u => u.Ports);
 
-    /// <summary>Every channel, used or not.</summary>
+    /// <summary>All channels, used or not.</summary>
     public IEnumerable<Channel> Channels => Ports.SelectMany(p => p.Channels);
 
-    /// <summary>The channels where somebody hears what is there.</summary>
+    /// <summary>The channels where somebody listens.</summary>
     public IEnumerable<Channel> ListeningChannels => Ports.Where(p => p.IsListening).SelectMany(p => p.Inputs.Count > 0 ? p.Inputs : p.Channels);
 
-    /// <summary>Every feed, once for each set of acts in which nothing about it differs, in the order of the plan. Bundles and inserts stand apart.</summary>
+    /// <summary>
+    /// All feeds, one for each set of acts throughout which a feed is the same, in the order of the plan, without bundles and inserts.
+    /// </summary>
     public IEnumerable<Feed> Feeds => feeds.Value.Where(f => f.Kind == FeedKind.Feed);
 
-    /// <summary>Every bundle, likewise.</summary>
+    /// <summary>All bundles, in the same way.</summary>
     public IEnumerable<Feed> Bundles => feeds.Value.Where(f => f.Kind == FeedKind.Bundle);
 
-    /// <summary>Every insert, likewise.</summary>
+    /// <summary>All inserts, in the same way.</summary>
     public IEnumerable<Feed> Inserts => feeds.Value.Where(f => f.Kind == FeedKind.Insert);
 
     /// <summary>The signals that enter the rig: those of feeds that start at a socket.</summary>
     public IEnumerable<Signal> Sources => Feeds.Where(f => f.Origin == FeedOrigin.Socket).SelectMany(f => f.Signals);
 
-    /// <summary>A feed or bundle by its name: the first of its sets of acts; null where there is none.</summary>
+    /// <summary>A feed or bundle by name, in the first of its sets of acts; null if there is none.</summary>
     public Feed? Feed(string name) => feedsByName.Value.TryGetValue(name, out var found) ? found[0] : null;
 
-    /// <summary>A feed or bundle by its name, for each set of acts in which nothing about it differs.</summary>
+    /// <summary>A feed or bundle by name, one for each set of acts throughout which it is the same.</summary>
     public IReadOnlyList<Feed> FeedsNamed(string name) => feedsByName.Value.TryGetValue(name, out var found) ? found : [];
 
     /// <summary>The networks, in the order of the plan.</summary>
     public IReadOnlyList<Network> Networks => networks.Value;
 
-    /// <summary>A network by its name; null where there is none.</summary>
+    /// <summary>A network by name; null if there is none.</summary>
     public Network? Network(string name) => networks.Value.FirstOrDefault(n => n.Name == name);
 
-    /// <summary>The declared cables: each way of a row by itself.</summary>
+    /// <summary>The declared cables; a statement for several ways gives a cable each.</summary>
     public IReadOnlyList<Cable> Cables => cables.Value;
 
     /// <summary>The clocks, in the order of the units.</summary>
     public IReadOnlyList<Clock> Clocks => clocks.Value;
 
-    /// <summary>What is kept free.</summary>
+    /// <summary>The reserved channels.</summary>
     public IReadOnlyList<Reservation> Reservations => field ??= [.. Plan.Reservations.Select(r => new Reservation(this, r))];
 
-    /// <summary>What the plan promises, and what came of it.</summary>
+    /// <summary>The expectations in the plan, with their results.</summary>
     public IReadOnlyList<Promise> Promises => field ??= [.. Plan.Expectations.Select(e => new Promise(this, e))];
 
-    /// <summary>What the compiler found.</summary>
+    /// <summary>The findings of the compiler.</summary>
     public IReadOnlyList<Finding> Findings => field ??= [.. Plan.Findings.Select(f => new Finding(f))];
 
-    /// <summary>The channels that a point or feed stands for, written as in a plan: <c>desk.ch[5]</c>, <c>rack.mic[1..4]</c>, <c>lead</c>.</summary>
-    /// <exception cref="ArgumentException">Nothing of the plan is called that; the message says what is wrong with it.</exception>
+    /// <summary>The channels that a point or feed, written as in a plan, stands for: <c>desk.ch[5]</c>, <c>rack.mic[1..4]</c>, <c>lead</c>.</summary>
+    /// <exception cref="ArgumentException">The plan has nothing of that name; the message says what is wrong.</exception>
     public IReadOnlyList<Channel> ChannelsAt(string written)
     {
         var found = Plan.Find(written);
         return found.Problem is { } problem ? throw new ArgumentException($"`{written}`: {problem}", nameof(written)) : [.. found.Nodes.Select(ChannelOf)];
     }
 
-    /// <summary>The one channel of a point, written as in a plan.</summary>
-    /// <exception cref="ArgumentException">Nothing of the plan is called that, or it is not one channel.</exception>
+    /// <summary>The single channel of a point, written as in a plan.</summary>
+    /// <exception cref="ArgumentException">The plan has nothing of that name, or it is not a single channel.</exception>
     public Channel ChannelAt(string written) =>
         ChannelsAt(written) is [var channel] ? channel : throw new ArgumentException($"`{written}` is not one channel.", nameof(written));
 
-    /// <summary>The whole statement in which something stands; its <see cref="Model.Place.Text"/> is what the plan says.</summary>
-    /// <exception cref="ArgumentException">It stands in none: it is of another plan, or ahead of the first statement.</exception>
+    /// <summary>The whole statement that something is in; its <see cref="Model.Place.Text"/> is the text of the statement.</summary>
+    /// <exception cref="ArgumentException">It is in no statement: it belongs to another plan, or is before the first statement.</exception>
     public Place StatementOf(IPlaced thing)
     {
         ArgumentNullException.ThrowIfNull(thing);
@@ -191,12 +193,12 @@ public sealed class Rig : IPlaced
 
     internal Place PlaceOf(Symbol symbol) => new(Plan.PlaceOf(symbol));
 
-    /// <summary>Whether an edge of the graph is there in some of these acts.</summary>
+    /// <summary>Whether an edge of the graph exists in any of these acts.</summary>
     internal bool IsThere(int edge, ActSet acts) => Graph.ActsOf(edge).Meets(acts);
 
     private IEnumerable<Feed> Everyday => feeds.Value.Where(f => f.Kind != FeedKind.Insert);
 
-    /// <summary>Which cable is plugged between two connectors, whichever way round it was written.</summary>
+    /// <summary>The cable between two connectors, in whichever direction it was declared.</summary>
     private sealed class CableTable(Graph.Rig rig)
     {
         private readonly ILookup<(Connector, Connector), Graph.Cable> byEnds = rig.Cables.ToLookup(c => (c.From, c.To));

@@ -1,9 +1,9 @@
 namespace PatchLang.Scripting.Model;
 
-/// <summary>How much a finding matters. Errors and warnings make a check fail; notes and hints do not.</summary>
+/// <summary>The severity of a finding. Errors and warnings make a check fail; notes and hints do not.</summary>
 public enum Severity
 {
-    /// <summary>Something to look at; normal practice more often than not.</summary>
+    /// <summary>Something to look at; usually normal practice.</summary>
     Hint,
 
     /// <summary>A fact the reader should know.</summary>

@@ -4,7 +4,7 @@ using PatchLang.Physics;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>One signal of a feed: what a mono line carries, from where the feed starts to where it ends.</summary>
+/// <summary>One signal of a feed: a single mono line, from where the feed starts to where it ends.</summary>
 public sealed class Signal : IPlaced
 {
     private readonly Lazy<ImmutableArray<WayStop>> stops;
@@ -19,10 +19,13 @@ public sealed class Signal : IPlaced
 
     internal int Element { get; }
 
-    /// <summary>The nodes of the signal graph that it passes: its stops and, of alternatives, every end.</summary>
+    /// <summary>The nodes of the signal graph that it passes: its stops and, for alternatives, every end.</summary>
     internal IEnumerable<int> Nodes => stops.Value.Select(s => s.Point.Node).Concat(EndNodes).Distinct();
 
-    /// <summary>Where its own sound is: of a source, and of a mix, wherever it passes; of what goes on from another, behind where it left.</summary>
+    /// <summary>
+    /// The nodes that carry its own sound: everywhere on the way of a source
+    /// or a mix, but only after the start for a feed that continues another.
+    /// </summary>
     internal IEnumerable<int> OwnNodes
     {
         get
@@ -40,46 +43,46 @@ public sealed class Signal : IPlaced
     /// <summary>The feed it belongs to.</summary>
     public Feed Feed { get; }
 
-    /// <summary>What the plan calls it: <c>lead</c>, <c>tom[2]</c>.</summary>
+    /// <summary>Its name in the plan: <c>lead</c>, <c>tom[2]</c>.</summary>
     public string Name => Feed.Way.NameOf(Element);
 
-    /// <summary>What it is called on paper: its label, or that of the feed it goes on from; null where nobody wrote one.</summary>
+    /// <summary>Its label, or that of the feed it continues; null if none was written.</summary>
     public string? Label => Feed.Way.LabelOf(Element);
 
-    /// <summary>What people call it: its label or, without one, its name.</summary>
+    /// <summary>Its display name: its label or, without one, its name.</summary>
     public string Title => Feed.Way.TitleOf(Element);
 
-    /// <summary>When it is there.</summary>
+    /// <summary>The acts in which it exists.</summary>
     public During During => Feed.During;
 
-    /// <summary>Whether it is not there in these acts: what it would be made of is not.</summary>
+    /// <summary>Whether it does not exist in these acts, because what it would be made of does not.</summary>
     public bool IsAbsent => Feed.Way.IsAbsent(Element);
 
     /// <summary>Whether some hop of it could not be made, which has a finding of its own.</summary>
     public bool IsBroken => Feed.Way.IsBroken(Element);
 
-    /// <summary>The channels it passes, in their order.</summary>
+    /// <summary>The channels it passes, in order.</summary>
     public IReadOnlyList<Channel> Channels => field ??= [.. stops.Value.Select(s => Rig.ChannelOf(s.Point))];
 
-    /// <summary>Its hops, in their order, without those by which the members of a mix come in.</summary>
+    /// <summary>Its hops, in order, without those from the members of a mix into it.</summary>
     public IReadOnlyList<Hop> Hops => field ??= [.. stops.Value.Where(s => s.Edge >= 0).Select(s => new Hop(Rig, s.Edge))];
 
-    /// <summary>Where it starts: of a source its socket; null where that is not known.</summary>
+    /// <summary>Where it starts, for a source its socket; null if unknown.</summary>
     public Channel? Start => Channels.Count > 0 ? Channels[0] : null;
 
-    /// <summary>Where it ends: one channel, several where it is one of alternatives, none where that is not known.</summary>
+    /// <summary>Where it ends: one channel, several for a choice of alternatives, none if unknown.</summary>
     public IReadOnlyList<Channel> Ends => field ??= [.. Feed.Way.EndsOf(Element).Select(Rig.ChannelOf)];
 
-    /// <summary>Where it ends, if that is one channel.</summary>
+    /// <summary>Where it ends, if that is a single channel.</summary>
     public Channel? End => Ends is [var end] ? end : null;
 
-    /// <summary>The channels where the sound in it enters the rig, back through every mix.</summary>
+    /// <summary>The channels where the sound in it enters the rig, traced back through all mixes.</summary>
     public IEnumerable<Channel> Origins => Rig.Graph.Upstream(Nodes, During.Set).Where(n => !IsFed(n)).Order().Select(Rig.ChannelOf);
 
-    /// <summary>The channels where somebody hears it, on through every mix.</summary>
+    /// <summary>The channels where somebody hears it, traced on through all mixes.</summary>
     public IReadOnlyList<Channel> HeardBy => heardBy.Value;
 
-    /// <summary>Whether the sound of another is in it at some time, through whatever mix.</summary>
+    /// <summary>Whether it contains, through any mixes, sound of another signal at some time.</summary>
     public bool Hears(Signal other)
     {
         ArgumentNullException.ThrowIfNull(other);
@@ -87,28 +90,28 @@ public sealed class Signal : IPlaced
         return !acts.IsEmpty && Rig.Graph.Upstream(EndNodes, acts).Overlaps(other.OwnNodes);
     }
 
-    /// <summary>When it is at its end, after the sound in it was at its first source.</summary>
+    /// <summary>When it arrives at its end, after the sound in it left its first source.</summary>
     public Latency Latency => Ends is [var end, ..] ? end.LatencyIn(During) : default;
 
-    /// <summary>How loud it is at its end.</summary>
+    /// <summary>The level at its end.</summary>
     public SoundLevel Level => Ends is [var end, ..] ? end.LevelIn(During) : default;
 
-    /// <summary>How much is left at its end until it clips; null where that is not known.</summary>
+    /// <summary>The headroom at its end; null if unknown.</summary>
     public Decibels? Headroom => Ends is [var end, ..] ? NodeFacts.HeadroomAt(Rig, end.Point.Node, During.Set) : null;
 
-    /// <summary>The level that the plan states for its source; null where it states none.</summary>
+    /// <summary>The level stated for its source; null if not stated.</summary>
     public Level? SourceLevel => Physics.Level.Of(Feed.Way.LevelOf(Element));
 
-    /// <summary>The microphone or box at its source; null where the plan does not say.</summary>
+    /// <summary>The microphone or box at its source; null if not stated.</summary>
     public string? Mic => Feed.Way.MicOf(Element);
 
-    /// <summary>The stand at its source; null where the plan does not say.</summary>
+    /// <summary>The stand at its source; null if not stated.</summary>
     public string? Stand => Feed.Way.StandOf(Element);
 
-    /// <summary>Whether its source is to get phantom power.</summary>
+    /// <summary>Whether its source needs phantom power.</summary>
     public bool HasPhantom => Feed.Way.HasPhantom(Element);
 
-    /// <summary>Whether sound that the audience must never hear is in it, through whatever mix.</summary>
+    /// <summary>Whether it contains, through any mixes, sound that the audience must never hear.</summary>
     public bool IsPrivate => Feed.Way.IsPrivate(Element);
 
     /// <summary>Where its feed is declared.</summary>

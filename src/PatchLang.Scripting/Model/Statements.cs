@@ -2,7 +2,7 @@ using PatchLang.Checks;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>Channels that the plan keeps free.</summary>
+/// <summary>A reservation of channels, which are kept spare.</summary>
 public sealed class Reservation : IPlaced
 {
     private readonly Rig rig;
@@ -12,39 +12,39 @@ public sealed class Reservation : IPlaced
 
     internal IEnumerable<int> Nodes => made.Nodes;
 
-    /// <summary>The reason it gives.</summary>
+    /// <summary>The reason given in the plan.</summary>
     public string Why => made.Why;
 
-    /// <summary>When.</summary>
+    /// <summary>The acts in which they are reserved.</summary>
     public During During => new(rig, made.Acts);
 
-    /// <summary>The channels.</summary>
+    /// <summary>The reserved channels.</summary>
     public IEnumerable<Channel> Channels => made.Nodes.Select(rig.ChannelOf);
 
-    /// <summary>The reason it gives.</summary>
+    /// <summary>The reason given in the plan.</summary>
     public string Name => Why;
 
-    /// <summary>Where the plan says so.</summary>
+    /// <summary>Where it is declared.</summary>
     public Place Place => new(made.Place);
 
     /// <inheritdoc/>
     public override string ToString() => Why;
 }
 
-/// <summary>Whether a promise is kept.</summary>
+/// <summary>The result of an expectation.</summary>
 public enum PromiseState
 {
-    /// <summary>It holds in every act that it is about.</summary>
+    /// <summary>It holds in every act it applies to.</summary>
     Held,
 
     /// <summary>It does not hold.</summary>
     Broken,
 
-    /// <summary>Something unknown decides it.</summary>
+    /// <summary>It depends on something unknown.</summary>
     Undecided,
 }
 
-/// <summary>One <c>expect</c> of the plan, and what came of it.</summary>
+/// <summary>An <c>expect</c> of the plan, with its result.</summary>
 public sealed class Promise : IPlaced
 {
     private readonly Rig rig;
@@ -52,10 +52,10 @@ public sealed class Promise : IPlaced
 
     internal Promise(Rig rig, Expectation made) => (this.rig, this.made) = (rig, made);
 
-    /// <summary>The promise as the plan writes it, on one line.</summary>
+    /// <summary>The expectation as the plan writes it, on one line.</summary>
     public string Name => made.Text;
 
-    /// <summary>Whether it is kept.</summary>
+    /// <summary>Whether it holds.</summary>
     public PromiseState State => made.State switch
     {
         ExpectationState.Held => PromiseState.Held,
@@ -63,20 +63,20 @@ public sealed class Promise : IPlaced
         _ => PromiseState.Undecided,
     };
 
-    /// <summary>The figure that came out, with its unit: <c>4.2 ms</c>; null where there is none.</summary>
+    /// <summary>The computed figure, with its unit: <c>4.2 ms</c>; null if there is none.</summary>
     public string? Figure => made.FigureText;
 
-    /// <summary>When it is to hold.</summary>
+    /// <summary>The acts it applies to.</summary>
     public During During => new(rig, made.Acts);
 
-    /// <summary>Where it stands.</summary>
+    /// <summary>Where it is in the plan.</summary>
     public Place Place => new(made.Place);
 
     /// <inheritdoc/>
     public override string ToString() => Name;
 }
 
-/// <summary>One thing that the compiler found.</summary>
+/// <summary>A finding of the compiler.</summary>
 public sealed class Finding : IPlaced
 {
     private readonly Findings.Finding made;
@@ -86,19 +86,19 @@ public sealed class Finding : IPlaced
     /// <summary>Its code, such as <c>PL0301</c>.</summary>
     public string Code => made.Code;
 
-    /// <summary>How much it matters.</summary>
+    /// <summary>Its severity.</summary>
     public Severity Severity => (Severity)made.Severity;
 
-    /// <summary>What kind of thing was found, in a few words.</summary>
+    /// <summary>The kind of finding, in a few words.</summary>
     public string Name => made.Kind.Title;
 
-    /// <summary>One sentence that states the fact with its numbers and units.</summary>
+    /// <summary>One sentence that states the fact with its figures and units.</summary>
     public string Message => made.Message;
 
     /// <summary>Where it is.</summary>
     public Place Place => new(made.Place);
 
-    /// <summary>What would mend it, as orders; the likeliest first.</summary>
+    /// <summary>The titles of its fixes, in the imperative; the likeliest first.</summary>
     public IEnumerable<string> Fixes => made.Fixes.Select(f => f.Title);
 
     /// <inheritdoc/>

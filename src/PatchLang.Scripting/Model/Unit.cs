@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Scripting.Model;
 
 /// <summary>
-/// One piece of equipment. What sort of thing it is, its gear says: ask for its <see cref="Gear"/> by name, or for what it
-/// has (<see cref="IsDesk"/>, <see cref="IsRecorder"/>, <see cref="IsListening"/>), which holds for gear of any name.
+/// One piece of equipment. Its gear determines what it is: compare its <see cref="Gear"/> by name, or ask for what it
+/// has (<see cref="IsDesk"/>, <see cref="IsRecorder"/>, <see cref="IsListening"/>), which works for gear of any name.
 /// </summary>
 public class Unit : IPlaced
 {
@@ -26,25 +26,25 @@ public class Unit : IPlaced
     /// <inheritdoc/>
     public string Name => Device.Name;
 
-    /// <summary>What it is called on paper; null where the plan gives no label.</summary>
+    /// <summary>Its label; null if it has none.</summary>
     public string? Label => this is Card ? null : Device.Label;
 
-    /// <summary>What people call it: its label or, without one, its name.</summary>
+    /// <summary>Its display name: its label or, without one, its name.</summary>
     public string Title => Label ?? Name;
 
-    /// <summary>What it is.</summary>
+    /// <summary>Its gear.</summary>
     public Gear Gear => Rig.GearOf(Device.Model.Gear);
 
     /// <summary>The sample rate it runs at.</summary>
     public Hertz Rate => new(Device.Model.Rate);
 
-    /// <summary>When it is there.</summary>
+    /// <summary>The acts in which it exists.</summary>
     public During During => new(Rig, Device.Acts);
 
-    /// <summary>Where it stands; null where the plan does not say.</summary>
+    /// <summary>Where it is; null if not stated.</summary>
     public string? StandsAt => Setting("place");
 
-    /// <summary>Its ports, strips and buses, as its gear has them.</summary>
+    /// <summary>Its ports, strips and buses, in the order of its gear.</summary>
     public IReadOnlyList<Port> Ports => ports.Value;
 
     /// <summary>Every channel of its ports.</summary>
@@ -59,7 +59,7 @@ public class Unit : IPlaced
     /// <summary>The cards in its slots.</summary>
     public IEnumerable<Card> Cards => Device.Cards.OfType<Device>().Select(c => (Card)Rig.UnitOf(c));
 
-    /// <summary>The names of its slots in which no card is.</summary>
+    /// <summary>The names of its empty slots.</summary>
     public IEnumerable<string> EmptySlots => Device.Model.Slots.Where(s => Device.Cards.ElementAtOrDefault(s.Index) is null).Select(s => s.Name);
 
     /// <summary>Its clocks.</summary>
@@ -68,19 +68,19 @@ public class Unit : IPlaced
     /// <summary>Whether it has channel strips.</summary>
     public bool IsDesk => Device.Model.Sockets.Any(s => s.Sort == SocketSort.Strip);
 
-    /// <summary>Whether it keeps what it gets.</summary>
+    /// <summary>Whether it records what arrives.</summary>
     public bool IsRecorder => Device.Model.Sockets.Any(s => s.Settings.Has("recorder"));
 
-    /// <summary>Whether somebody hears what it gets.</summary>
+    /// <summary>Whether somebody listens to what arrives.</summary>
     public bool IsListening => Device.Model.Sockets.Any(s => s.Settings.Has("listener"));
 
-    /// <summary>A port, strip or bus by its name; null where there is none.</summary>
+    /// <summary>A port, strip or bus by name; null if there is none.</summary>
     public Port? Port(string name) => Ports.FirstOrDefault(p => p.LocalName == name);
 
-    /// <summary>What the plan sets for it under a name: a text, or a number in its base unit; null where nothing is set.</summary>
+    /// <summary>The value of a setting: a string, or a number in its base unit; null if it is not set.</summary>
     public string? Setting(string name) => SettingText.Of(Device.Unit.Settings[name]);
 
-    /// <summary>The feeds with a hop at it or a card in it, in the order of the plan.</summary>
+    /// <summary>The feeds that pass through it or a card in it, in the order of the plan.</summary>
     public IEnumerable<Feed> Feeds => Channels.Concat(Cards.SelectMany(c => c.Channels)).SelectMany(c => c.Carries).Select(s => s.Feed).Distinct().OrderBy(f => f.Number);
 
     /// <summary>Where its unit is declared.</summary>
@@ -99,7 +99,7 @@ public sealed class Card : Unit
     {
     }
 
-    /// <summary>What it sits in.</summary>
+    /// <summary>The unit it sits in.</summary>
     public Unit Host => Rig.UnitOf(Device.Host!);
 
     /// <summary>The name of its slot.</summary>

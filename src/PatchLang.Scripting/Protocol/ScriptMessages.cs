@@ -3,73 +3,73 @@ using System.Text.Json.Serialization;
 
 namespace PatchLang.Scripting.Protocol;
 
-/// <summary>What <c>patchlang-scripts</c> is asked, as one line of JSON on its standard input.</summary>
-/// <param name="Plan">The plan's own files, the root first; library files are in the program itself.</param>
-/// <param name="Rules">The rules to run, in this order.</param>
+/// <summary>The request to <c>patchlang-scripts</c>, as one line of JSON on its standard input.</summary>
+/// <param name="Plan">The plan's own files, the root first; the program has the library files itself.</param>
+/// <param name="Rules">The rules to run, in order.</param>
 internal sealed record ScriptRequest(ImmutableArray<PlanFileText> Plan, ImmutableArray<RuleText> Rules)
 {
-    /// <summary>Where the one script is no rule but writes files: what it is given. Null for rules.</summary>
+    /// <summary>If the single script is not a rule but writes files: its input. Null for rules.</summary>
     public ReportText? Report { get; init; }
 }
 
-/// <summary>What a script that writes files is given.</summary>
-/// <param name="Arguments">What stands behind the plan on the command line.</param>
-/// <param name="Folder">The folder that the user is in.</param>
+/// <summary>The input of a script that writes files.</summary>
+/// <param name="Arguments">The arguments after the plan on the command line.</param>
+/// <param name="Folder">The user's current folder.</param>
 internal sealed record ReportText(ImmutableArray<string> Arguments, string Folder);
 
 /// <summary>A file of the plan.</summary>
 internal sealed record PlanFileText(string Path, string Content);
 
 /// <summary>A rule.</summary>
-/// <param name="FullPath">Where the script is on the disk, for what it loads and for the lines of what it throws.</param>
+/// <param name="FullPath">The path of the script, from which it loads others, and which its stack traces name.</param>
 /// <param name="Content">Its text.</param>
-/// <param name="Assembly">A file with what was compiled of it; null where it has to be compiled.</param>
-/// <param name="References">The assemblies that it names with <c>#r</c>, where they are on the disk.</param>
+/// <param name="Assembly">The file of the compiled rule; null if it has to be compiled.</param>
+/// <param name="References">The paths of the assemblies that it references with <c>#r</c>.</param>
 /// <param name="Loaded">The scripts that it loads.</param>
 internal sealed record RuleText(string FullPath, string Content, string? Assembly, ImmutableArray<string> References, ImmutableArray<LoadedText> Loaded);
 
 /// <summary>A script that a rule loads, as it was when the rule was read: that text was accepted, whatever the file says later.</summary>
 internal sealed record LoadedText(string FullPath, string Content);
 
-/// <summary>What <c>patchlang-scripts</c> answers: one line of JSON each.</summary>
-/// <param name="Sort">What happened.</param>
-/// <param name="Rule">To which rule of the request.</param>
+/// <summary>A reply of <c>patchlang-scripts</c>, as one line of JSON.</summary>
+/// <param name="Sort">The sort of reply.</param>
+/// <param name="Rule">The index of the rule in the request.</param>
 internal sealed record ScriptReply(ReplySort Sort, int Rule = -1)
 {
-    /// <summary>Whether the process is shut in: no network, nothing that can be written. Of <see cref="ReplySort.Ready"/>.</summary>
+    /// <summary>Whether the process is sandboxed: no network, nothing it could write to. For <see cref="ReplySort.Ready"/>.</summary>
     public bool IsShutIn { get; init; }
 
-    /// <summary>What a rule was compiled to, for the next time. Of <see cref="ReplySort.Compiled"/>.</summary>
+    /// <summary>The compiled rule, for the cache. For <see cref="ReplySort.Compiled"/>.</summary>
     public byte[]? Assembly { get; init; }
 
-    /// <summary>What a rule found, in its order. Of <see cref="ReplySort.Finished"/>.</summary>
+    /// <summary>The findings of a rule, in its order. For <see cref="ReplySort.Finished"/>.</summary>
     public ImmutableArray<FoundText> Found { get; init; } = [];
 
-    /// <summary>What is wrong with a rule. Of <see cref="ReplySort.Finished"/>.</summary>
+    /// <summary>Errors in a rule. For <see cref="ReplySort.Finished"/>.</summary>
     public ImmutableArray<FaultText> Faults { get; init; } = [];
 
-    /// <summary>What a script that is no rule wants written. Of <see cref="ReplySort.Finished"/>.</summary>
+    /// <summary>The files that a script wants to write. For <see cref="ReplySort.Finished"/>.</summary>
     public ImmutableArray<FileText> Files { get; init; } = [];
 }
 
-/// <summary>What happened in <c>patchlang-scripts</c>.</summary>
+/// <summary>The sorts of replies.</summary>
 [JsonConverter(typeof(JsonStringEnumConverter<ReplySort>))]
 internal enum ReplySort
 {
-    /// <summary>The process is there.</summary>
+    /// <summary>The process has started.</summary>
     Ready,
 
     /// <summary>A rule was compiled.</summary>
     Compiled,
 
-    /// <summary>A rule starts; if nothing more comes, it was this one that did not end.</summary>
+    /// <summary>A rule starts. If no further reply comes, it is the one that did not end.</summary>
     Started,
 
-    /// <summary>A rule has ended.</summary>
+    /// <summary>A rule has finished.</summary>
     Finished,
 }
 
-/// <summary>What a rule found, by offsets in the plan's texts.</summary>
+/// <summary>A finding of a rule, with offsets in the plan's texts.</summary>
 internal sealed record FoundText(PlaceText Place, string Message, Findings.Severity Severity)
 {
     public ImmutableArray<PlaceText> Related { get; init; } = [];
@@ -86,13 +86,13 @@ internal sealed record FixText(string Title, bool IsSafe, ImmutableArray<EditTex
 /// <summary>A change of a file of the plan.</summary>
 internal sealed record EditText(PlaceText Place, string Text);
 
-/// <summary>What is wrong with a rule, at a place in a script: lines and columns from 0.</summary>
+/// <summary>An error in a rule, with a place in a script: lines and columns from 0.</summary>
 internal sealed record FaultText(bool IsOfText, string Message, string FullPath, int Line, int Column, int EndLine, int EndColumn);
 
-/// <summary>A file to be written: its name below the folder that the user names, and its bytes.</summary>
+/// <summary>A file to write: its name relative to the output folder, and its content.</summary>
 internal sealed record FileText(string Name, byte[] Content);
 
-/// <summary>How the messages are written: made ahead of time.</summary>
+/// <summary>The serialization code of the messages, generated at build time.</summary>
 [JsonSourceGenerationOptions(PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
 [JsonSerializable(typeof(ScriptRequest))]
 [JsonSerializable(typeof(ScriptReply))]

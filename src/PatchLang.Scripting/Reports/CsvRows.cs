@@ -2,12 +2,13 @@ using System.Text;
 
 namespace PatchLang.Scripting.Reports;
 
-/// <summary>Reads tables of comma-separated values (RFC 4180): what somebody else keeps in a spreadsheet, for a script to make a plan of.</summary>
+/// <summary>Reads comma-separated values (RFC 4180), for example to generate a plan from a spreadsheet.</summary>
 public static class CsvRows
 {
-    /// <summary>The rows below the heading, each by the heading's words. Empty lines are left out.</summary>
-    /// <param name="text">The table, with a heading in its first line.</param>
-    /// <exception cref="ReportException">Two columns have one heading, a row has more fields than the heading, or a quote is not closed.</exception>
+    /// <summary>The rows below the header, as dictionaries keyed by column. Empty lines are skipped.</summary>
+    /// <param name="text">The table, with a header in its first line.</param>
+    /// <exception cref="ReportException">Two columns have the same header, a row
+    /// has more fields than the header, or a quote is not closed.</exception>
     public static IReadOnlyList<IReadOnlyDictionary<string, string>> Read(string text)
     {
         ArgumentNullException.ThrowIfNull(text);

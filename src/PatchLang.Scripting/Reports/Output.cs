@@ -7,55 +7,57 @@ using PatchLang.Writing;
 namespace PatchLang.Scripting.Reports;
 
 /// <summary>
-/// What a script writes. It is kept until the script has ended, and then written into the folder that the command line names:
-/// all of it or, if the script fails, nothing. A file's name may have folders before it, with forward slashes, and never leads out.
+/// The files a script writes. They are collected until the script ends, and then written to the folder given on the command line:
+/// all of them or, if the script fails, none. A file name may include subfolders, with forward slashes, but can't lead out of the folder.
 /// </summary>
 public sealed class Output
 {
     /// <summary>The most files that a script may write.</summary>
     public const int MostFiles = 1_000;
 
-    /// <summary>The most bytes that all of them may have together.</summary>
+    /// <summary>The most bytes in all these files together.</summary>
     public const int MostBytes = 64 * 1024 * 1024;
 
     private readonly string plan;
     private readonly List<OutputFile> files = [];
-    private readonly HashSet<string> names = new(StringComparer.OrdinalIgnoreCase); // many disks don't tell capitals apart
+    private readonly HashSet<string> names = new(StringComparer.OrdinalIgnoreCase); // many file systems ignore case
     private long bytes;
 
-    /// <param name="plan">The plan's title, which stands at the head of pages.</param>
+    /// <param name="plan">The plan's title, which is shown in page heads.</param>
     internal Output(string plan) => this.plan = plan;
 
-    /// <summary>What is to be written.</summary>
+    /// <summary>The files to write.</summary>
     internal ImmutableArray<OutputFile> Files => [.. files];
 
-    /// <summary>A table as comma-separated values (RFC 4180). Nothing in it is taken for a formula by a spreadsheet.</summary>
-    /// <param name="name">The file's name, which ends in <c>.csv</c>.</param>
+    /// <summary>
+    /// Writes a table as comma-separated values (RFC 4180). Cells are escaped so that a spreadsheet never evaluates one as a formula.
+    /// </summary>
+    /// <param name="name">The file name, which must end in <c>.csv</c>.</param>
     /// <param name="table">The table.</param>
-    /// <exception cref="ReportException">The name can't be written to.</exception>
+    /// <exception cref="ReportException">The file name is invalid or already used, or the script writes too much.</exception>
     public void Csv(string name, Table table) => AddSheets(name, ".csv", SheetFormat.Csv, SheetOf(name, "", [table]));
 
-    /// <summary>Tables on a page of Markdown.</summary>
-    /// <param name="name">The file's name, which ends in <c>.md</c>.</param>
+    /// <summary>Writes tables as a Markdown page.</summary>
+    /// <param name="name">The file name, which must end in <c>.md</c>.</param>
     /// <param name="title">The page's heading.</param>
-    /// <param name="tables">What stands on it.</param>
+    /// <param name="tables">The tables.</param>
     /// <inheritdoc cref="Csv" path="/exception"/>
     public void Markdown(string name, string title, params IEnumerable<Table> tables) =>
         AddSheets(name, ".md", SheetFormat.Markdown, SheetOf(name, title ?? throw new ReportException("a page's heading is missing"), tables));
 
-    /// <summary>Tables as a workbook (Office Open XML), each on a worksheet of its own.</summary>
-    /// <param name="name">The file's name, which ends in <c>.xlsx</c>.</param>
-    /// <param name="tables">What stands in it.</param>
+    /// <summary>Writes tables as a workbook (Office Open XML), with a worksheet for each.</summary>
+    /// <param name="name">The file name, which must end in <c>.xlsx</c>.</param>
+    /// <param name="tables">The tables.</param>
     /// <inheritdoc cref="Csv" path="/exception"/>
     public void Workbook(string name, params IEnumerable<Table> tables) =>
         AddSheets(name, ".xlsx", SheetFormat.Xlsx, [.. Given(name, tables).Select(t => new Sheet(t.Title, t.Title, "", "", [t.ToSection("")]))]);
 
-    /// <summary>A text, in UTF-8.</summary>
+    /// <summary>Writes a text, in UTF-8.</summary>
     /// <inheritdoc cref="Csv" path="/exception"/>
     public void Text(string name, string text) => Add(name, Encoding.UTF8.GetBytes(text ?? throw new ReportException($"the text of {name} is missing")));
 
-    /// <summary>A plan, tidy as its writer gives it.</summary>
-    /// <param name="name">The file's name, which ends in <c>.rig</c>.</param>
+    /// <summary>Writes a plan.</summary>
+    /// <param name="name">The file name, which must end in <c>.rig</c>.</param>
     /// <param name="written">The plan.</param>
     /// <inheritdoc cref="Csv" path="/exception"/>
     public void Plan(string name, PlanWriter written)
@@ -64,7 +66,7 @@ public sealed class Output
         Text(name, (written ?? throw new ReportException($"the plan of {name} is missing")).ToString());
     }
 
-    /// <summary>Why a file can't be called so; null if it can.</summary>
+    /// <summary>Why a file name is not valid; null if it is.</summary>
     internal static string? WrongName(string? name)
     {
         if (string.IsNullOrEmpty(name)) return "a file needs a name";

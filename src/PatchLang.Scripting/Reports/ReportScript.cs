@@ -2,7 +2,7 @@ using PatchLang.Scripting.Model;
 
 namespace PatchLang.Scripting.Reports;
 
-/// <summary>What a script of <c>patchlang script</c> finds ready: the plan, what stands behind it on the command line, and what it writes to.</summary>
+/// <summary>The members available to a script of <c>patchlang script</c>: the plan, the arguments, and the output.</summary>
 public sealed class ReportScript
 {
     private const int MostLetters = 16 << 20;
@@ -10,8 +10,8 @@ public sealed class ReportScript
     private readonly string folder;
 
     /// <param name="rig">The plan.</param>
-    /// <param name="arguments">What stands behind the plan on the command line.</param>
-    /// <param name="folder">The folder that the user is in: paths on the command line count from there.</param>
+    /// <param name="arguments">The arguments after the plan on the command line.</param>
+    /// <param name="folder">The user's current folder, to which paths on the command line are relative.</param>
     public ReportScript(Rig rig, IReadOnlyList<string> arguments, string folder)
     {
         ArgumentNullException.ThrowIfNull(rig);
@@ -22,21 +22,21 @@ public sealed class ReportScript
     /// <summary>The plan.</summary>
     public Rig Rig { get; }
 
-    /// <summary>What stands behind the plan on the command line.</summary>
+    /// <summary>The arguments after the plan on the command line.</summary>
     public IReadOnlyList<string> Arguments { get; }
 
-    /// <summary>What the script writes, once it has ended.</summary>
+    /// <summary>The files that the script writes, once it has ended.</summary>
     public Output Output { get; }
 
-    /// <summary>Something that has to stand behind the plan on the command line.</summary>
-    /// <param name="index">Its place there, from 0.</param>
-    /// <param name="what">What it is, for who left it out: <c>a CSV file of names</c>.</param>
-    /// <exception cref="ReportException">It is not there.</exception>
+    /// <summary>A required argument.</summary>
+    /// <param name="index">Its index among the arguments, from 0.</param>
+    /// <param name="what">A description for the error message: <c>a CSV file of names</c>.</param>
+    /// <exception cref="ReportException">The argument is missing.</exception>
     public string Argument(int index, string what) =>
         index >= 0 && index < Arguments.Count ? Arguments[index] : throw new ReportException($"this script needs {what} behind the plan");
 
-    /// <summary>Reads a file of text.</summary>
-    /// <param name="path">Its path, as on the command line.</param>
+    /// <summary>Reads a text file.</summary>
+    /// <param name="path">Its path, relative to the user's current folder.</param>
     /// <exception cref="ReportException">It can't be read.</exception>
     public string ReadText(string path)
     {
@@ -53,9 +53,9 @@ public sealed class ReportScript
         }
     }
 
-    /// <summary>Reads a table of comma-separated values, with a heading: each row by the heading's words.</summary>
-    /// <param name="path">Its path, as on the command line.</param>
-    /// <exception cref="ReportException">It can't be read, or is no such table.</exception>
+    /// <summary>Reads comma-separated values with a header, as one dictionary per row, keyed by column.</summary>
+    /// <param name="path">Its path, relative to the user's current folder.</param>
+    /// <exception cref="ReportException">It can't be read, or is not such a table.</exception>
     public IReadOnlyList<IReadOnlyDictionary<string, string>> ReadRows(string path)
     {
         var text = ReadText(path);

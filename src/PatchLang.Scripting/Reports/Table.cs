@@ -22,7 +22,7 @@ public sealed class Table
 
     /// <param name="title">Its heading.</param>
     /// <param name="columns">Its columns, from left to right.</param>
-    /// <exception cref="ReportException">There is no column.</exception>
+    /// <exception cref="ReportException">There are no columns.</exception>
     public Table(string title, params ReadOnlySpan<TableColumn> columns)
     {
         if (columns.IsEmpty) throw new ReportException($"the table `{title}` has no columns");
@@ -42,12 +42,12 @@ public sealed class Table
     private IEnumerable<TableColumn> Filled => columns.Where(c => c.IsFilled);
 
     /// <summary>Adds a row.</summary>
-    /// <param name="cells">For each column that is not to be ticked or written in: a text, a number, or nothing (null).</param>
-    /// <exception cref="ReportException">There are not as many as the table has columns.</exception>
+    /// <param name="cells">A text, a number or null for each column, except those to be ticked or filled in by hand.</param>
+    /// <exception cref="ReportException">The number of cells is wrong.</exception>
     public void Add(params ReadOnlySpan<object?> cells) => AddRow(null, cells);
 
-    /// <summary>Adds a row that comes from somewhere in the plan: a last column says where.</summary>
-    /// <param name="source">What it comes from: a feed, a unit, a cable.</param>
+    /// <summary>Adds a row that comes from somewhere in the plan; an additional last column shows the place.</summary>
+    /// <param name="source">What the row comes from: a feed, a unit, a cable.</param>
     /// <param name="cells">As for <see cref="Add"/>.</param>
     public void AddFrom(IPlaced source, params ReadOnlySpan<object?> cells) =>
         AddRow((source ?? throw new ReportException("what the row comes from is missing")).Place.Written, cells);

@@ -2,7 +2,7 @@ using PatchLang.Outputs.Sheets;
 
 namespace PatchLang.Scripting.Reports;
 
-/// <summary>A column of a table. A text is the heading of one.</summary>
+/// <summary>A column of a table. A string converts to the column with that heading.</summary>
 public sealed class TableColumn
 {
     private TableColumn(string title, ColumnKind kind)
@@ -16,15 +16,15 @@ public sealed class TableColumn
 
     internal ColumnKind Kind { get; }
 
-    /// <summary>Whether rows give something for it.</summary>
+    /// <summary>Whether rows contain a cell for it.</summary>
     internal bool IsFilled => Kind is ColumnKind.Text or ColumnKind.Number;
 
-    /// <summary>A column of whatever rows give; numbers stand to the right where there is nothing else.</summary>
+    /// <summary>A column of values from rows; if all are numbers, they are right-aligned.</summary>
     public static implicit operator TableColumn(string title) => new(title, ColumnKind.Text);
 
-    /// <summary>A box to tick on paper: rows give nothing for it.</summary>
+    /// <summary>A box to tick on paper; rows contain no cell for it.</summary>
     public static TableColumn Tick(string title = "Done") => new(title, ColumnKind.Tick);
 
-    /// <summary>Room to write by hand: rows give nothing for it.</summary>
+    /// <summary>Space to write by hand; rows contain no cell for it.</summary>
     public static TableColumn WriteIn(string title) => new(title, ColumnKind.WriteIn);
 }

@@ -6,15 +6,15 @@ using PatchLang.Text;
 namespace PatchLang.Scripting.Rules;
 
 /// <summary>
-/// The sentence of a finding: a text, or one with values in it (<c>$"{feed} is on strip {strip.Number}"</c>). Values are written as
-/// the compiler's own findings write them: numbers with a point and without needless figures, times in milliseconds, things by name.
+/// The sentence of a finding: a string, or an interpolated string (<c>$"{feed} is on strip {strip.Number}"</c>). Values are formatted as
+/// in the compiler's own findings: numbers with a decimal point and no needless digits, times in milliseconds, objects by name.
 /// </summary>
 [InterpolatedStringHandler]
 public readonly struct Message
 {
     private readonly StringBuilder text;
 
-    /// <summary>Begins a sentence.</summary>
+    /// <summary>Begins a sentence; called by the C# compiler.</summary>
     public Message(int literalLength, int formattedCount) => text = new StringBuilder(literalLength + 16 * formattedCount);
 
     private Message(string text) => this.text = new StringBuilder(text);
@@ -39,7 +39,7 @@ public readonly struct Message
         _ => value.ToString(),
     });
 
-    /// <summary>Adds a value with a format of .NET's own.</summary>
+    /// <summary>Adds a value with a .NET format string.</summary>
     public void AppendFormatted<T>(T value, string? format) => text.Append(value is IFormattable other ? other.ToString(format, CultureInfo.InvariantCulture) : value?.ToString());
 
     /// <summary>The sentence, on one line.</summary>

@@ -3,8 +3,8 @@ using System.Numerics;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// The acts in which something holds. A plan has at most <see cref="Limit"/> acts; one without acts is checked as
-/// a single unnamed one, so that "all day" is never the empty set.
+/// A set of acts. A plan has at most <see cref="Limit"/> acts; a plan without acts is checked as if it had a single unnamed one, so that
+/// "in all acts" is never the empty set.
 /// </summary>
 public readonly record struct ActSet(ulong Bits)
 {
@@ -14,31 +14,31 @@ public readonly record struct ActSet(ulong Bits)
     /// <summary>No act.</summary>
     public static ActSet None => default;
 
-    /// <summary>Whether it holds in no act.</summary>
+    /// <summary>Whether it contains no act.</summary>
     public bool IsEmpty => Bits == 0;
 
     /// <summary>The number of acts.</summary>
     public int Count => BitOperations.PopCount(Bits);
 
-    /// <summary>The first act's number.</summary>
+    /// <summary>The lowest act number.</summary>
     public int First => BitOperations.TrailingZeroCount(Bits);
 
     /// <summary>The first <paramref name="count"/> acts.</summary>
     public static ActSet FirstOf(int count) => new(count >= Limit ? ulong.MaxValue : (1UL << count) - 1);
 
-    /// <summary>One act.</summary>
+    /// <summary>The set of one act.</summary>
     public static ActSet Of(int act) => new(1UL << act);
 
-    /// <summary>Whether an act is among them.</summary>
+    /// <summary>Whether it contains an act.</summary>
     public bool Has(int act) => (Bits >> act & 1) != 0;
 
-    /// <summary>Whether all of <paramref name="other"/> are among them.</summary>
+    /// <summary>Whether it contains all of <paramref name="other"/>.</summary>
     public bool Covers(ActSet other) => (other.Bits & ~Bits) == 0;
 
-    /// <summary>Whether they share an act.</summary>
+    /// <summary>Whether the two have an act in common.</summary>
     public bool Meets(ActSet other) => (Bits & other.Bits) != 0;
 
-    /// <summary>Each of the acts by itself, in order.</summary>
+    /// <summary>Each act as a set of its own, in order.</summary>
     public IEnumerable<ActSet> Each
     {
         get
@@ -47,10 +47,10 @@ public readonly record struct ActSet(ulong Bits)
         }
     }
 
-    /// <summary>The acts in both.</summary>
+    /// <summary>The intersection.</summary>
     public static ActSet operator &(ActSet left, ActSet right) => new(left.Bits & right.Bits);
 
-    /// <summary>The acts in either.</summary>
+    /// <summary>The union.</summary>
     public static ActSet operator |(ActSet left, ActSet right) => new(left.Bits | right.Bits);
 
     /// <summary>The acts of the first that are not in the second.</summary>

@@ -3,8 +3,8 @@ using PatchLang.Syntax;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// Reads in which acts statements exist, one statement after the other. Neighbours mostly say the same: then it is not
-/// worked out again. For one thread.
+/// Reads the acts in which statements exist, one statement after another. Neighbouring statements often name the same acts, so the
+/// last result is cached. Not thread-safe.
 /// </summary>
 internal sealed class ActsReader(Foundation foundation)
 {
@@ -12,13 +12,13 @@ internal sealed class ActsReader(Foundation foundation)
     private ReadOnlyMemory<char> lastText;
     private ActSet last;
 
-    /// <summary>The acts of what names none.</summary>
+    /// <summary>The acts of a statement that names none: all of them.</summary>
     public ActSet All => foundation.AllActs;
 
-    /// <summary>The acts that a <c>during</c> names.</summary>
-    /// <param name="during">The piece.</param>
-    /// <param name="file">The file it stands in.</param>
-    /// <param name="bag">Takes what is wrong with it.</param>
+    /// <summary>The acts named by a <c>during</c>.</summary>
+    /// <param name="during">The node.</param>
+    /// <param name="file">The file it is in.</param>
+    /// <param name="bag">Receives findings.</param>
     public ActSet Read(SyntaxNode during, PlanFile file, DraftBag bag)
     {
         var text = during.Text;
@@ -26,7 +26,7 @@ internal sealed class ActsReader(Foundation foundation)
         var statement = during.Reading.Statement;
         var said = bag.Drafts.Count;
         var acts = foundation.ActsOf(during.AsDuring(), file, statement, bag);
-        // What is found has to be said of each statement.
+        // With findings it is not cached: each statement has to report them.
         if (bag.Drafts.Count == said) (lastFile, lastText, last) = (file, statement.Text.Slice(during.Span.Start, during.Span.Length), acts);
         return acts;
     }

@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>Holds that the figures of clocks are such that a clock can have them. What is not in a clock's range gives PL0516, and counts as unknown.</summary>
+/// <summary>Checks that clock figures are in a possible range. A figure out of range gives PL0516, and counts as unknown.</summary>
 internal static class ClockFigures
 {
     public static void Check(SettingTable settings, Statement statement, DraftBag bag)
@@ -18,7 +18,7 @@ internal static class ClockFigures
                 });
     }
 
-    /// <summary>A setting that is written twice in one pair of braces: which of the two counts is anybody's guess.</summary>
+    /// <summary>Reports a setting that is written twice in one pair of braces: it is unclear which of the two counts.</summary>
     public static void CheckTwice(SettingTable settings, string clock, Statement statement, DraftBag bag)
     {
         foreach (var setting in settings.All)
@@ -30,7 +30,9 @@ internal static class ClockFigures
                 });
     }
 
-    /// <summary>Says of a sample rate that no standard knows, or that is pulled by none of the usual ratios, what the nearest is.</summary>
+    /// <summary>
+    /// Reports a sample rate that is in no standard and not one of them pulled up or down by a usual ratio, and suggests the nearest.
+    /// </summary>
     public static void CheckRate(double hertz, Anchor at, DraftBag bag)
     {
         if (SampleRates.Find(hertz) is not null) return;
@@ -41,7 +43,7 @@ internal static class ClockFigures
         });
     }
 
-    /// <summary>An accuracy, or a range of capture, in ppm; null where it is not written, or none that a clock can have.</summary>
+    /// <summary>An accuracy or a capture range, in ppm; null if it is not written, or impossible.</summary>
     public static double? Ppm(SettingTable settings, string name) =>
         settings[name] is { Value: { Measure: Measure.Accuracy, Value: var ppm } } setting && WhyNot(setting) is null ? ppm : null;
 

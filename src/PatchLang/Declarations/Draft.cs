@@ -5,10 +5,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>A place that stays true while the text around its statement changes: a span counted from the statement's start.</summary>
+/// <summary>A span in a statement, counted from the statement's start: it stays valid while the text around the statement changes.</summary>
 public readonly record struct Anchor(Statement Statement, TextSpan Span);
 
-/// <summary>A finding before its statement's place in the file is known, so that it can be kept from one compilation to the next.</summary>
+/// <summary>
+/// A finding positioned relative to its statement, so that it can be cached across compilations. It is placed in the file at the very end.
+/// </summary>
 internal sealed record Draft(FindingMessage Message, Anchor At)
 {
     public ImmutableArray<(Anchor At, string Remark)> Related { get; init; } = [];
@@ -17,10 +19,10 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
 
     public Severity? Severity { get; init; }
 
-    /// <summary>The acts it was found in; none where acts do not matter.</summary>
+    /// <summary>The acts it was found in; none if acts don't matter.</summary>
     public ActSet Acts { get; init; }
 
-    /// <summary>What is wrong, in words that only the same mistake has: findings of one kind that share one are one mistake, and one finding.</summary>
+    /// <summary>Keys that identify the underlying mistake: findings of the same kind that share one are merged into one finding.</summary>
     public ImmutableArray<string> Causes { get; init; } = [];
 
     /// <summary>The place that all of one mistake have in common, if they have one: there it is told.</summary>
@@ -29,19 +31,22 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// <summary>What it says the same of as others of its kind, though not in the same words: of more than a few, one is told. Null where its sentence tells that.</summary>
     public string? About { get; init; }
 
-    /// <summary>What may be wrong for the same reason, and need not be said besides.</summary>
+    /// <summary>Keys of what this finding explains: findings that have one of them in <see cref="FollowsFrom"/> are left out.</summary>
     public ImmutableArray<string> Explains { get; init; } = [];
 
-    /// <summary>It is not said where another finding explains one of these.</summary>
+    /// <summary>Keys of possible causes: this finding is left out if another one has one of them in <see cref="Explains"/>.</summary>
     public ImmutableArray<string> FollowsFrom { get; init; } = [];
 
-    /// <summary>Whether it is the one to be said of those that are one finding, wherever they stand: fewer things could be meant there.</summary>
+    /// <summary>
+    /// Whether it is preferred when findings are merged, wherever it is in the
+    /// plan: fewer things could be meant there, so it is the more precise.
+    /// </summary>
     public bool IsNarrowest { get; init; }
 
     /// <summary>The file of the library that has what it finds missing, if one does.</summary>
     public string? HeldBy { get; init; }
 
-    /// <summary>The ports it finds on no network, if that is what it finds.</summary>
+    /// <summary>For a finding about ports on no network, the ports.</summary>
     public UnjoinedPorts? Unjoined { get; init; }
 
     /// <summary>Of the last that is kept of very many alike: how many there are.</summary>
@@ -59,7 +64,7 @@ internal sealed class Repeats
     public int Beyond => Math.Max(0, Count - MostKept);
 }
 
-/// <summary>A mend before its statements' places are known.</summary>
+/// <summary>A fix positioned relative to its statements.</summary>
 internal sealed record FixDraft(string Title, bool IsSafe, ImmutableArray<EditDraft> Edits)
 {
     public FixDraft(string title, bool isSafe, Anchor at, string newText) : this(title, isSafe, [new EditDraft(at, newText)])
@@ -67,10 +72,10 @@ internal sealed record FixDraft(string Title, bool IsSafe, ImmutableArray<EditDr
     }
 }
 
-/// <summary>A change of text before its statement's place is known.</summary>
+/// <summary>A text change positioned relative to its statement.</summary>
 internal readonly record struct EditDraft(Anchor At, string NewText);
 
-/// <summary>Collects what a stage finds.</summary>
+/// <summary>Collects the findings of a stage.</summary>
 internal sealed class DraftBag
 {
     private List<Draft>? drafts;
@@ -80,7 +85,7 @@ internal sealed class DraftBag
     {
     }
 
-    /// <param name="said">What was found before; null for nothing.</param>
+    /// <param name="said">Earlier findings to start with; null for none.</param>
     public DraftBag(IReadOnlyList<Draft>? said) => drafts = said is null ? null : [.. said];
 
     public IReadOnlyList<Draft> Drafts => drafts ?? (IReadOnlyList<Draft>)[];
@@ -105,20 +110,20 @@ internal sealed class DraftBag
 
 internal static class Anchors
 {
-    /// <summary>The place of a piece.</summary>
+    /// <summary>The anchor of a node.</summary>
     public static Anchor Anchor(this SyntaxNode node) => new(node.Reading.Statement, node.Span);
 
-    /// <summary>The place of a token.</summary>
+    /// <summary>The anchor of a token.</summary>
     public static Anchor AnchorOf(this StatementReading reading, int token) => new(reading.Statement, reading.SpanOf(token));
 
-    /// <summary>The place behind a statement's last token, where more can be written.</summary>
+    /// <summary>The empty span after a statement's last token, where text can be appended.</summary>
     public static Anchor EndOf(Statement statement)
     {
         using var reading = statement.Read();
         return new Anchor(statement, new TextSpan(reading.SpanOf(reading.TokenCount).Start, 0));
     }
 
-    /// <summary>A place with the blanks before it, so that nothing is left of it when it is taken away.</summary>
+    /// <summary>An anchor extended by the spaces before it, so that deleting it leaves no gap.</summary>
     public static Anchor WithBlanksBefore(Anchor anchor)
     {
         var text = anchor.Statement.Text.Span;
@@ -127,7 +132,9 @@ internal static class Anchors
         return anchor with { Span = new TextSpan(start, anchor.Span.End - start) };
     }
 
-    /// <summary>A statement without the remarks before it, and with the start of its line, so that no empty line is left when it is taken away.</summary>
+    /// <summary>
+    /// A statement with its line break and indentation but without the comments before it, so that deleting it leaves no empty line.
+    /// </summary>
     public static Anchor WholeOf(Statement statement)
     {
         var text = statement.Text.Span;
@@ -138,7 +145,7 @@ internal static class Anchors
         return new Anchor(statement, TextSpan.FromTo(start, EndOf(statement).Span.Start));
     }
 
-    /// <summary>The place of a statement's opening word.</summary>
+    /// <summary>The anchor of a statement's opening word.</summary>
     public static Anchor OpenerOf(Statement statement)
     {
         using var reading = statement.Read();

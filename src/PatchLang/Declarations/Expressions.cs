@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-// What statements say, as values that no longer need the text. Spans count from the statement's start.
+// The contents of statements, as values that no longer need the text. Spans count from the statement's start.
 
 /// <summary>One entry of an index: numbers from–to, or a name. What is no whole number, or far too great a one, is −1.</summary>
 internal readonly record struct ItemExpression(int From, int To, string? Name, TextSpan Span)
@@ -18,14 +18,14 @@ internal sealed record IndexExpression(ImmutableArray<ItemExpression> Items, Tex
 {
     private Elements? declared;
 
-    /// <summary>The elements it declares, where it stands in a declaration.</summary>
+    /// <summary>The elements it declares, if it is in a declaration.</summary>
     public Elements Declared => declared ??= Indexes.Declare(this);
 }
 
-/// <summary>One step of a path: a name and perhaps an index.</summary>
+/// <summary>One step of a path: a name with an optional index.</summary>
 internal readonly record struct StepExpression(string Name, TextSpan NameSpan, IndexExpression? Index);
 
-/// <summary>A name with perhaps a prefix: <c>crew.Desk48</c>.</summary>
+/// <summary>A name with an optional prefix: <c>crew.Desk48</c>.</summary>
 internal readonly record struct ReferenceExpression(string? Prefix, string Name, TextSpan Span)
 {
     public string Written => Prefix is null ? Name : $"{Prefix}.{Name}";
@@ -34,20 +34,20 @@ internal readonly record struct ReferenceExpression(string? Prefix, string Name,
 /// <summary><c>during a, b</c> or <c>during any except a</c>.</summary>
 internal sealed record DuringExpression(bool IsExcept, ImmutableArray<ReferenceExpression> Acts, TextSpan Span);
 
-/// <summary>A feed, bundle or socket, perhaps picked up on the way: <c>lead at rack.net</c>.</summary>
+/// <summary>A feed, bundle or socket, optionally picked up at a point on its way: <c>lead at rack.net</c>.</summary>
 internal readonly record struct PickExpression(PathExpression Path, PathExpression? At, TextSpan Span);
 
 /// <summary>A pick and its tap.</summary>
 internal readonly record struct TappedExpression(PickExpression Pick, Tap Tap, TextSpan TapSpan);
 
-/// <summary>Where a feed starts: mostly a path and nothing more, else a pick, an either or a sum.</summary>
+/// <summary>Where a feed starts: usually just a path, else a pick, an either or a sum.</summary>
 internal abstract record OriginExpression(TextSpan Span)
 {
-    /// <summary>The one thing that it picks; null of an either and of a sum.</summary>
+    /// <summary>What it picks, if that is a single thing; null for an either and a sum.</summary>
     public virtual TappedExpression? Tapped => null;
 }
 
-/// <summary>A pick of which more is said than its path: a tap, or where it is picked up.</summary>
+/// <summary>A pick that is more than a path: it has a tap, or a point where it is picked up.</summary>
 internal sealed record PickOrigin(TappedExpression Pick, TextSpan Span) : OriginExpression(Span)
 {
     public override TappedExpression? Tapped => Pick;
@@ -78,7 +78,8 @@ internal static class ExpressionReader
     private static readonly object NoPath = new();
 
     /// <param name="node">The path.</param>
-    /// <param name="scope">If given, units are looked up in it at once: their names stand in most paths, and are read nowhere else.</param>
+    /// <param name="scope">If given, units are looked up in it right away: most paths
+    /// begin with a unit's name, which then needs no string of its own.</param>
     public static PathExpression? AsPath(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
@@ -86,7 +87,7 @@ internal static class ExpressionReader
         return form.IsWhole ? form.Read(node.Reading, scope) : null;
     }
 
-    /// <summary>The whole paths right below a node, as all statements of the shape have them.</summary>
+    /// <summary>The well-formed paths directly below a node, shared by all statements of the shape.</summary>
     public static PathForm[] PathForms(this SyntaxNode node) => (PathForm[])(node.Memo ??= PathForm.Below(node));
 
     public static ImmutableArray<PathExpression> Paths(this SyntaxNode node, Scope? scope = null)
@@ -98,7 +99,7 @@ internal static class ExpressionReader
         return ImmutableCollectionsMarshal.AsImmutableArray(paths);
     }
 
-    /// <summary>An array that was just filled, without a copy where it was filled whole.</summary>
+    /// <summary>An immutable array of the first items of an array, without copying if that is all of them.</summary>
     public static ImmutableArray<T> Made<T>(T[] items, int count) =>
         count == items.Length ? ImmutableCollectionsMarshal.AsImmutableArray(items) : ImmutableArray.Create(items, 0, count);
 
@@ -136,7 +137,7 @@ internal static class ExpressionReader
         return name is null ? null : new ReferenceExpression(prefix, name, node.Span);
     }
 
-    /// <summary>Whether a sign that stands in no name is written to it, as in <c>aes-67</c>: what could not be read is a part of it.</summary>
+    /// <summary>Whether a sign follows a name without a gap, as in <c>aes-67</c>: the unparsed rest belongs to the name.</summary>
     private static bool IsTorn(SyntaxNode name)
     {
         foreach (var error in name.Reading.Shape.Errors)
@@ -155,7 +156,7 @@ internal static class ExpressionReader
         return new DuringExpression(node.Has(TokenKind.Any), Made(acts, count), node.Span);
     }
 
-    /// <summary>Where a label stands in the statement of a unit or feed, by its place among the labels. Asked when something is wrong with it, and so read again.</summary>
+    /// <summary>The span of a label in the statement of a unit or feed, by its index. Not stored, since only findings need it.</summary>
     public static TextSpan LabelSpan(Statement statement, int label)
     {
         using var reading = statement.ReadAsMeant();
@@ -186,7 +187,7 @@ internal static class ExpressionReader
     public static OriginExpression? AsOrigin(this SyntaxNode node, Scope? scope = null)
     {
         if (!node.HasText) return null;
-        // Mostly it is a path and nothing more, which its shape says.
+        // It is usually just a path, which is known from the shape.
         if ((node.Memo ??= (object?)PathForm.AllOf(node) ?? NoPath) is PathForm form) return form.Read(node.Reading, scope);
         foreach (var child in node.Children)
             switch (child.Kind)

@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>A named signal, or several, and the way it takes.</summary>
+/// <summary>A feed: one or several named signals, and the way they take.</summary>
 public sealed class FeedSymbol : Symbol
 {
     private FeedSymbol(PlanFile file, Statement statement, TextSpan nameSpan)
@@ -16,31 +16,33 @@ public sealed class FeedSymbol : Symbol
     private PathExpression? hop;
     private PathExpression[]? hops;
 
-    /// <summary>The signals, if it was written with an index; else null, and its origin says how many there are.</summary>
+    /// <summary>The elements declared by its index; null without one, in which case its origin determines them.</summary>
     public Elements? Elements => Index?.Declared;
 
-    /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
+    /// <summary>The labels in the sheets: one for all elements, or one each.</summary>
     public ImmutableArray<string> Labels => labels.Of(Statement);
 
-    /// <summary>What is set for it: <c>phantom</c>, <c>private</c>, <c>public</c>, its level and so on.</summary>
+    /// <summary>Its settings: <c>phantom</c>, <c>private</c>, <c>public</c>, levels and so on.</summary>
     public SettingTable Settings { get; private set; } = SettingTable.Empty;
 
-    /// <summary>Whether it asks for phantom power at its source.</summary>
+    /// <summary>Whether it needs phantom power at its source.</summary>
     public bool HasPhantom => Settings.Has("phantom");
 
-    /// <summary>Whether the audience must never hear it: click, cue, talkback.</summary>
+    /// <summary>Whether the audience must never hear it (click, cue, talkback).</summary>
     public bool IsPrivate => Settings.Has("private");
 
-    /// <summary>Whether the audience hears where it ends.</summary>
+    /// <summary>Whether the audience hears the place where it ends.</summary>
     public bool IsPublic => Settings.Has("public");
 
-    /// <summary>The delay that is added to it on purpose, in seconds; 0 without.</summary>
+    /// <summary>The delay added on purpose, in seconds; 0 if none.</summary>
     public double Delay => Settings["delay"]?.Value is { Measure: Measure.Time, Value: > 0 } time ? time.Value : 0;
 
-    /// <summary>Whether who makes the sound hears it in the skull too, and so minds a delay most: a voice or a wind instrument.</summary>
+    /// <summary>
+    /// Whether the performer also hears the sound through the skull, and so is most sensitive to delay: a voice or a wind instrument.
+    /// </summary>
     public bool IsVoiceOrWind => Settings.Has("voice") || Settings.Has("wind");
 
-    /// <summary>Whose sound it is, or who hears the mix, if written.</summary>
+    /// <summary>The performer whose sound it is, or who hears the mix, if written.</summary>
     public string? Performer => Settings["performer"]?.Text;
 
     /// <summary>Whether it states a level or a gain.</summary>
@@ -54,17 +56,17 @@ public sealed class FeedSymbol : Symbol
         }
     }
 
-    /// <summary>Whether nothing is known of it but its name: its statement can't be read, or its index tells no elements.</summary>
+    /// <summary>Whether only its name is known: its statement has a syntax error, or its index declares no elements.</summary>
     internal bool IsUnknown => Origin is null || !Indexes.IsKnown(Index);
 
     internal IndexExpression? Index { get; private set; }
 
     internal OriginExpression? Origin { get; private set; }
 
-    /// <summary>The points on its way, as written; mostly one, which has no array.</summary>
+    /// <summary>The points on its way, as written. There is usually one, stored without an array.</summary>
     internal ReadOnlySpan<PathExpression> Hops => hops ?? (hop is null ? [] : new ReadOnlySpan<PathExpression>(in hop));
 
-    /// <summary>Where it is written in which acts it exists, from the statement's start; empty where that is not written. Asked when something is wrong with it, and so read again.</summary>
+    /// <summary>The span of its <c>during</c>, from the statement's start; empty if there is none. Not stored, since only findings need it.</summary>
     internal TextSpan DuringSpan
     {
         get
@@ -74,15 +76,15 @@ public sealed class FeedSymbol : Symbol
         }
     }
 
-    /// <summary>Takes its labels into a set of what was seen before, and says whether one of them may have been in it.</summary>
+    /// <summary>Adds its labels to a set, and returns whether one of them may already have been in it.</summary>
     internal bool MayRepeatLabel(HashSet<ulong> seen) => labels.MayRepeat(Statement, seen);
 
-    /// <summary>Reads the declaration; null where it has no name. A broken one has its name alone.</summary>
-    /// <param name="file">The file it stands in.</param>
+    /// <summary>Reads the declaration; null if it has no name. If it has a syntax error, only name and index are read.</summary>
+    /// <param name="file">The file it is in.</param>
     /// <param name="statement">Its statement.</param>
-    /// <param name="scope">Where the names in it are looked up.</param>
+    /// <param name="scope">The scope in which its names are looked up.</param>
     /// <param name="acts">Reads its acts.</param>
-    /// <param name="bag">Takes what is wrong with those, and with its taps.</param>
+    /// <param name="bag">Receives findings about its acts and taps.</param>
     internal static FeedSymbol? Read(PlanFile file, Statement statement, Scope scope, ActsReader acts, DraftBag bag)
     {
         using var reading = statement.ReadAsMeant();
@@ -113,7 +115,7 @@ public sealed class FeedSymbol : Symbol
     }
 }
 
-/// <summary>Signals that travel, or are mixed, together.</summary>
+/// <summary>A bundle: signals that are routed or mixed together.</summary>
 public sealed class BundleSymbol : Symbol
 {
     private BundleSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
@@ -121,7 +123,7 @@ public sealed class BundleSymbol : Symbol
     {
     }
 
-    /// <summary>What it is called in the sheets.</summary>
+    /// <summary>Its label in the sheets.</summary>
     public string? Label { get; private init; }
 
     internal ImmutableArray<PickExpression> Members { get; private init; } = [];

@@ -6,8 +6,8 @@ using PatchLang.Text;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// What a plan declares ahead of its feeds: acts, formats, gear, units, networks, looms, cables and clocks, with the
-/// scopes of its files. It stays as it is while only feeds, expectations and the like change.
+/// All declarations of a plan except signals: acts, formats, gear, units, networks, looms, cables and clocks, with the
+/// scopes of its files. It is reused while only feeds, expectations and the like change.
 /// </summary>
 internal sealed class Foundation
 {
@@ -27,7 +27,7 @@ internal sealed class Foundation
 
     public ImmutableArray<PlanFile> Files { get; }
 
-    /// <summary>The statements it was made of, in order: while these stay, it stays.</summary>
+    /// <summary>The statements it was built from, in order: it is reused as long as these are the same.</summary>
     public ImmutableArray<Statement> Statements { get; }
 
     public DraftBag Findings { get; } = new();
@@ -36,12 +36,12 @@ internal sealed class Foundation
 
     public ImmutableArray<ActSymbol> Acts { get; private set; } = [];
 
-    /// <summary>All acts; of a plan without acts, the one unnamed act.</summary>
+    /// <summary>All acts; for a plan without acts, the one unnamed act.</summary>
     public ActSet AllActs { get; private set; } = ActSet.FirstOf(1);
 
     public string? Title { get; private set; }
 
-    /// <summary>The rate of every unit that names none, in Hz.</summary>
+    /// <summary>The sample rate of every unit that states none, in Hz.</summary>
     public double Rate { get; private set; } = 48_000;
 
     public List<FormatSymbol> Formats { get; } = [];
@@ -50,7 +50,7 @@ internal sealed class Foundation
 
     public List<UnitSymbol> Units { get; } = [];
 
-    /// <summary>Whether two units may have one label in the sheets.</summary>
+    /// <summary>Whether two units may have the same label in the sheets.</summary>
     public bool MayShareLabels => mayShareLabels.Value;
 
     public List<NetworkSymbol> Networks { get; } = [];
@@ -59,14 +59,14 @@ internal sealed class Foundation
 
     public List<CableStatement> Cables { get; } = [];
 
-    /// <summary>Whether a cable's statement could not be read.</summary>
+    /// <summary>Whether some cable statement has a syntax error.</summary>
     public bool HasBrokenCables { get; private set; }
 
     public List<TimekeeperStatement> Timekeepers { get; } = [];
 
     public List<FollowStatement> Follows { get; } = [];
 
-    /// <summary>Whether a statement belongs to the foundation; a word of the path or the title ahead of it does not.</summary>
+    /// <summary>Whether a statement belongs to the foundation. One that is really a word of the path or title before it does not.</summary>
     public static bool Holds(SyntaxTree tree, int index) => tree[index].Kind switch
     {
         NodeKind.Rig or NodeKind.Rate => index == 0 || !ReservedNames.IsContinuation(tree[index - 1], tree[index]),
@@ -78,7 +78,7 @@ internal sealed class Foundation
     /// <summary>The scope in which a file's own names are looked up.</summary>
     public Scope HomeOf(PlanFile file)
     {
-        // One file after the other is read: mostly it is the one asked for last.
+        // Files are read one after another: it is usually the one last asked for.
         var (last, home) = lastHome;
         if (ReferenceEquals(last, file)) return home!;
         home = homes[file];
@@ -88,7 +88,7 @@ internal sealed class Foundation
 
     private sealed record HomeOfFile(PlanFile? File, Scope? Home);
 
-    // A reference is written in one go, so readers on several threads see one pair or another, never a mixture.
+    // A reference is written atomically, so that readers on several threads never see a mix of two pairs.
     private HomeOfFile lastHome = new(null, null);
 
     /// <summary>Whether a symbol lost its name to an earlier one.</summary>
@@ -102,10 +102,10 @@ internal sealed class Foundation
         return foundation;
     }
 
-    /// <summary>What the plan calls some acts.</summary>
+    /// <summary>The names of some acts.</summary>
     public string Names(ActSet acts) => string.Join(", ", Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
 
-    /// <summary>The acts of a <c>during</c>; all of them where none is written, or none of those written is known.</summary>
+    /// <summary>The acts named by a <c>during</c>; all of them if there is none, or if none of its names is known.</summary>
     public ActSet ActsOf(DuringExpression? during, PlanFile file, Statement statement, DraftBag bag)
     {
         if (during is null) return AllActs;
@@ -119,14 +119,14 @@ internal sealed class Foundation
         return during.IsExcept ? AllActs - acts : acts;
     }
 
-    /// <summary>The declaration a reference means; null, with a finding, if there is none.</summary>
+    /// <summary>The declaration that a reference refers to; null, with a finding, if there is none.</summary>
     /// <param name="reference">The reference.</param>
-    /// <param name="file">The file it stands in.</param>
+    /// <param name="file">The file it is in.</param>
     /// <param name="statement">Its statement.</param>
-    /// <param name="space">Where the name is looked for.</param>
-    /// <param name="sort">What is wanted, as a sentence calls it.</param>
-    /// <param name="bag">Takes the finding.</param>
-    /// <param name="fits">Which declarations may be proposed; all where it is not given.</param>
+    /// <param name="space">The namespace to search.</param>
+    /// <param name="sort">What is expected, as a message calls it.</param>
+    /// <param name="bag">Receives the finding.</param>
+    /// <param name="fits">Which declarations may be suggested; all if not given.</param>
     public T? Find<T>(
         ReferenceExpression reference, PlanFile file, Statement statement, Func<Scope, NameSpace> space, string sort, DraftBag bag, Func<T, bool>? fits = null)
         where T : Symbol
@@ -171,32 +171,32 @@ internal sealed class Foundation
             if (SettingVocabulary.NameIn(settings[name], statement) is { } unit) Find<UnitSymbol>(unit, file, statement, s => s.Things, "unit", bag, _ => true);
     }
 
-    /// <summary>What a name stands for where a signal may begin.</summary>
+    /// <summary>What a name can refer to at the start of a signal.</summary>
     public const string UnitFeedOrBundle = "unit, feed or bundle";
 
-    /// <summary>That nobody knows in which acts some things are there, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for acts that can't be determined.</summary>
     public const string UnknownActs = "an act is unknown";
 
-    /// <summary>That something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a misspelling that is probably meant to be a name.</summary>
     public static string MayBeMeant(string name) => $"{name} may be meant";
 
     /// <summary>That a setting or slot of something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string MayBeMeant(string name, string owner) => MayBeMeant($"{owner}.{name}");
 
-    /// <summary>That a name stands in a statement that can't be read, and may be declared there, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a name in a statement with a syntax error, which may declare it.</summary>
     public static string IsUnread(string name) => $"{name} can't be read";
 
-    /// <summary>That a statement can't be read that may take in a file, with any names, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a broken statement that may be a <c>use</c>, which could declare any name.</summary>
     public const string UnreadUse = "a use can't be read";
 
-    /// <summary>Says that a name is unknown, unless a file that could not be had may hold it.</summary>
+    /// <summary>Reports an unknown name, unless a file that could not be read may declare it.</summary>
     public static void SayUnknown(Scope scope, string sort, string name, KnownNames known, Anchor at, DraftBag bag, Func<string, bool>? fits = null, string? meant = null)
     {
         if (scope.HasHoles) return;
         var draft = UnknownDraft(sort, name, known, at, fits, meant);
         bag.Add(draft with
         {
-            // Where a feed or bundle could stand, too, it may be the same unit that is meant.
+            // Where feeds and bundles are allowed too, it is probably the same unknown unit: the findings are merged.
             Causes = [$"{(sort == UnitFeedOrBundle ? "unit" : sort)} {name} in {scope.Number}"],
             IsNarrowest = sort == "unit",
             Explains = sort == "act" ? [.. draft.Explains, UnknownActs] : draft.Explains,
@@ -204,7 +204,10 @@ internal sealed class Foundation
         });
     }
 
-    /// <summary>A finding of an unknown name: with the file of the library that has it, else with the nearest known one and the fix that writes it, which is a guess: names differ by little.</summary>
+    /// <summary>
+    /// The finding for an unknown name: it suggests the library file that declares the name, or else the nearest known name. The fix is a
+    /// guess, since names often differ by little.
+    /// </summary>
     private static Draft UnknownDraft(string sort, string name, KnownNames known, Anchor at, Func<string, bool>? fits, string? meant)
     {
         if (ShippedLibrary.FileWith(sort, name) is { } file) return new Draft(NameFindings.NotTakenIn(sort, name, file), at) { HeldBy = file };
@@ -248,7 +251,7 @@ internal sealed class Foundation
         }
     }
 
-    /// <summary>Says that a name changes its sort or its elements from one act to another.</summary>
+    /// <summary>Reports a name that changes its sort or its elements between acts.</summary>
     public static void SayIfChanged(Symbol first, Symbol other, DraftBag bag)
     {
         if (ReferenceEquals(first, other)) return;
@@ -267,10 +270,10 @@ internal sealed class Foundation
     /// <summary>That a name is declared twice, so that nobody knows in which acts it is there, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string ActsOfTwo(string name) => $"two are called {name}";
 
-    /// <summary>Says that a name is taken already.</summary>
+    /// <summary>Reports a name that is already taken.</summary>
     public void SayTwice(Symbol first, Symbol symbol, DraftBag bag)
     {
-        // What can't be read in full may have had a `during`.
+        // A statement with a syntax error may have had a `during` that keeps the two apart.
         if (Acts.Length > 1 && !(first.Statement.IsClear && symbol.Statement.IsClear)) return;
         var repeats = bag.RepeatsOf(first);
         if (++repeats.Count > Repeats.MostKept) return;
@@ -296,7 +299,7 @@ internal sealed class Foundation
         }
     }
 
-    /// <summary>Takes a symbol into a scope; a second of the same name is a finding, once.</summary>
+    /// <summary>Adds a symbol to a scope; a second one of the same name is reported once.</summary>
     private void Take(Scope scope, Symbol symbol)
     {
         if (scope.SpaceOf(symbol).Add(symbol) is not { } first)
@@ -311,7 +314,7 @@ internal sealed class Foundation
 
     private void Read(PlanFiles files)
     {
-        // Acts first, since every other declaration may name them.
+        // Acts first, since all other declarations may name them.
         ForEach(files, NodeKind.Act, (file, statement) => AddAct(file, statement));
         Acts = Acts.Length > ActSet.Limit ? Acts[..ActSet.Limit] : Acts;
         AllActs = ActSet.FirstOf(Math.Max(1, Acts.Length));
@@ -324,7 +327,7 @@ internal sealed class Foundation
 
         var units = ReadUnits(files);
         Units.EnsureCapacity(units.Length);
-        Scopes[0].Things.MakeRoomFor(units.Length); // the root sees most of them, and mostly all
+        Scopes[0].Things.MakeRoomFor(units.Length); // the root scope sees most units, and usually all
         var nextUnit = 0;
         RigStatement? rig = null;
         RigStatement? rate = null;
@@ -407,7 +410,7 @@ internal sealed class Foundation
         return Units.Exists(u => u.MayRepeatLabel(seen));
     }
 
-    /// <summary>The units of all files, in their order; null for one without a name.</summary>
+    /// <summary>The units of all files, in order; null for those without a name.</summary>
     private static UnitSymbol?[] ReadUnits(PlanFiles files)
     {
         var count = 0;
@@ -423,7 +426,7 @@ internal sealed class Foundation
         return units;
     }
 
-    /// <summary>Takes a symbol into every scope that sees its file.</summary>
+    /// <summary>Adds a symbol to every scope that sees its file.</summary>
     private void Spread(Symbol symbol)
     {
         foreach (var scope in Scopes)

@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>What stands between the braces of gear, before its counts are known.</summary>
+/// <summary>The contents of gear's braces, before its counts are known.</summary>
 internal sealed class GearBody
 {
     public required ImmutableArray<SocketDeclaration> Sockets { get; init; }

@@ -6,10 +6,10 @@ namespace PatchLang.Declarations;
 /// <summary>The side of a socket that a signal is on.</summary>
 public enum Side
 {
-    /// <summary>Coming in.</summary>
+    /// <summary>Arriving.</summary>
     In,
 
-    /// <summary>Going out.</summary>
+    /// <summary>Leaving.</summary>
     Out,
 
     /// <summary>Inside: a strip or bus.</summary>
@@ -17,8 +17,8 @@ public enum Side
 }
 
 /// <summary>
-/// Gear with its counts and its rate settled: how many channels each socket has. Equal gear with equal counts at
-/// an equal rate is one model, shared by all units made of it.
+/// Gear with its counts and sample rate resolved, and so with the number of channels of each socket. Equal gear with equal counts at
+/// an equal rate is one model, shared by all its units.
 /// </summary>
 public sealed class GearModel
 {
@@ -40,7 +40,7 @@ public sealed class GearModel
     /// <summary>The gear it is made of.</summary>
     public GearSymbol Gear { get; }
 
-    /// <summary>The counts, in the order of the gear's parameters.</summary>
+    /// <summary>The values of the gear's parameters, in order.</summary>
     public ImmutableArray<int> Arguments { get; }
 
     /// <summary>The sample rate it runs at, in Hz.</summary>
@@ -52,31 +52,31 @@ public sealed class GearModel
     /// <summary>Its slots.</summary>
     public ImmutableArray<Slot> Slots { get; internal init; } = [];
 
-    /// <summary>Its inner routes.</summary>
+    /// <summary>Its internal routes.</summary>
     public ImmutableArray<Route> Routes { get; internal init; } = [];
 
-    /// <summary>Whether a route, or something else in the gear, could not be read or resolved: that there is no route can't be said then.</summary>
+    /// <summary>Whether a route, or something else in the gear, could not be read or resolved: the lack of a route can't be claimed then.</summary>
     internal bool HasUnknownRoutes { get; init; }
 
-    /// <summary>Its clocks; the first drives every socket that names no other.</summary>
+    /// <summary>Its clocks; the first one drives every socket that names no other.</summary>
     public ImmutableArray<ClockModel> Clocks { get; internal init; } = [];
 
-    /// <summary>How long its routes take, as written.</summary>
+    /// <summary>The latencies of its routes, as written.</summary>
     public ImmutableArray<LatencyFigure> Latencies { get; internal init; } = [];
 
-    /// <summary>What it takes at most, across sockets or slots.</summary>
+    /// <summary>Its limits on channels across several sockets or slots.</summary>
     public ImmutableArray<ChannelLimit> Limits { get; internal init; } = [];
 
-    /// <summary>Whether it gives sound of a level that is stated.</summary>
+    /// <summary>Whether it has a socket that states the level of its source.</summary>
     internal bool HasSourceLevels => hasSourceLevels.Value;
 
-    /// <summary>The sockets at which someone listens to a mix of their own: the unit mixes freely what comes in there.</summary>
+    /// <summary>The sockets at which a listener makes a mix of their own: the unit can freely mix what arrives there.</summary>
     internal ImmutableArray<Socket> OwnMixers => ownMixers.Value;
 
-    /// <summary>The names of its sockets and slots, for who looks for what was meant.</summary>
+    /// <summary>The names of its sockets and slots, for spelling suggestions.</summary>
     internal KnownNames KnownInside => knownInside.Value;
 
-    /// <summary>The number of channels on all sides of all sockets together.</summary>
+    /// <summary>The number of channels on all sides of all its sockets.</summary>
     public int NodeCount { get; internal init; }
 
     /// <summary>A socket by its name, or null.</summary>
@@ -103,7 +103,7 @@ public sealed class GearModel
         return null;
     }
 
-    /// <summary>The socket that a channel of this model belongs to, by its offset from the device's first node.</summary>
+    /// <summary>The socket of each channel, indexed by the offset from the device's first node.</summary>
     internal Socket[] SocketsByNode => socketsByNode ??= Spread();
 
     private bool IsMixed(Socket socket) =>
@@ -123,8 +123,8 @@ public sealed class GearModel
 }
 
 /// <summary>
-/// A socket of gear: one connector or a row of them, or a strip or bus inside. Its channels are numbered straight
-/// through its connectors. In the signal graph, the channels that come in stand first, those that go out behind them.
+/// A socket of gear: one connector or a row of them, or a strip or bus inside. Channels are numbered consecutively across
+/// connectors. In the signal graph, the incoming channels come first and the outgoing ones after them.
 /// </summary>
 public sealed class Socket
 {
@@ -141,16 +141,16 @@ public sealed class Socket
 
     internal SocketDeclaration Declaration { get; }
 
-    /// <summary>Its place among the model's sockets.</summary>
+    /// <summary>Its index among the model's sockets.</summary>
     public int Index { get; }
 
     /// <summary>Its name.</summary>
     public string Name => Declaration.Name;
 
-    /// <summary>What sort of place it is.</summary>
+    /// <summary>The sort of socket.</summary>
     public SocketSort Sort => Declaration.Sort;
 
-    /// <summary>The format it speaks; null for strips and buses, and where the format is not known.</summary>
+    /// <summary>Its format; null for strips and buses, and if the format is not known.</summary>
     public FormatSymbol? Format { get; }
 
     /// <summary>Whether the name of its format could not be resolved.</summary>
@@ -159,34 +159,34 @@ public sealed class Socket
     /// <summary>Its settings.</summary>
     public SettingTable Settings => Declaration.Settings;
 
-    /// <summary>What levels it is made for.</summary>
+    /// <summary>The levels it is made for.</summary>
     public SocketLevels Levels { get; }
 
-    /// <summary>Its usual tap, if it is a bus that states one (or a strip, for its direct outputs).</summary>
+    /// <summary>The default tap into a bus, or out of a strip for its direct outputs, if stated.</summary>
     public Tap Tap => Declaration.Tap;
 
-    /// <summary>The port of which it is the second leg, if it is one.</summary>
+    /// <summary>The port of which it is the second, redundant leg; null if it is none.</summary>
     public string? TwinOf => Declaration.Twin;
 
-    /// <summary>The speed of its link, of a port that joins a network, in bits per second; null where nothing says.</summary>
+    /// <summary>For a network port, its link speed in bits per second; null if not stated.</summary>
     public double? Link => Declaration.Link is > 0 and var link ? link : null;
 
-    /// <summary>The connector it has, in the gear's words; null where nothing says.</summary>
+    /// <summary>Its connector type, in the gear's words; null if not stated.</summary>
     internal string? Connector { get; }
 
-    /// <summary>Whether what is plugged in there sounds only with phantom power.</summary>
+    /// <summary>Whether what is plugged in there needs phantom power.</summary>
     internal bool NeedsPhantom { get; }
 
-    /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder.</summary>
+    /// <summary>Whether sound may end here: at a strip, a listener or a recorder.</summary>
     internal bool MayBeLast { get; }
 
-    /// <summary>Whether its gear gives a connector more channels than the format carries at any rate, which is said there.</summary>
+    /// <summary>Whether its gear gives a connector more channels than the format carries at any rate, which is reported there.</summary>
     internal bool IsTooFull { get; init; }
 
-    /// <summary>Whether its format carries nothing at its rate.</summary>
+    /// <summary>Whether its format does not support its sample rate.</summary>
     internal bool CarriesNothing { get; private init; }
 
-    /// <summary>The rate at its connector, in Hz.</summary>
+    /// <summary>The sample rate at its connector, in Hz.</summary>
     public double Rate
     {
         get;
@@ -197,37 +197,37 @@ public sealed class Socket
         }
     }
 
-    /// <summary>The channels that the gear has coming in, whatever the rate.</summary>
+    /// <summary>The incoming channels that the gear declares, regardless of the rate.</summary>
     public int DeclaredIn { get; internal init; }
 
-    /// <summary>The channels that the gear has going out, whatever the rate.</summary>
+    /// <summary>The outgoing channels that the gear declares, regardless of the rate.</summary>
     public int DeclaredOut { get; internal init; }
 
-    /// <summary>The channels coming in at the rate.</summary>
+    /// <summary>The incoming channels at the rate.</summary>
     public int InCount { get; internal init; }
 
-    /// <summary>The channels going out at the rate.</summary>
+    /// <summary>The outgoing channels at the rate.</summary>
     public int OutCount { get; internal init; }
 
-    /// <summary>The channels on one connector coming in, at the rate.</summary>
+    /// <summary>The incoming channels per connector, at the rate.</summary>
     public int InPerConnector { get; internal init; } = 1;
 
-    /// <summary>The channels on one connector going out, at the rate.</summary>
+    /// <summary>The outgoing channels per connector, at the rate.</summary>
     public int OutPerConnector { get; internal init; } = 1;
 
-    /// <summary>The strips or buses.</summary>
+    /// <summary>The number of strips or buses.</summary>
     public int InnerCount { get; internal init; }
 
-    /// <summary>The offset of its first node from the device's first.</summary>
+    /// <summary>The offset of its first node from the device's first node.</summary>
     public int FirstNode { get; internal init; }
 
     /// <summary>Whether it is a strip or bus.</summary>
     public bool IsInner => Sort is SocketSort.Strip or SocketSort.Bus;
 
-    /// <summary>How many samples it drops or repeats at once where the clocks at its ends differ: 1 without a buffer.</summary>
+    /// <summary>How many samples it drops or repeats at a time if the clocks at its ends differ: 1 without a buffer.</summary>
     public int SlipBlock => Settings["slip_block"]?.Value is { Value: >= 1 and <= ushort.MaxValue and var samples } && double.IsInteger(samples) ? (int)samples : 1;
 
-    /// <summary>By what a performer hears what is there.</summary>
+    /// <summary>How a performer hears what arrives there.</summary>
     public Monitoring Monitor => MonitorOf(Settings["monitor"]?.Text);
 
     internal static Monitoring MonitorOf(string? written) => written switch { "in_ear" => Monitoring.InEar, "wedge" => Monitoring.Wedge, _ => Monitoring.None };
@@ -235,7 +235,7 @@ public sealed class Socket
     /// <summary>Whether it resamples what arrives.</summary>
     public bool Resamples => Settings.Has("resamples");
 
-    /// <summary>Whether a signal can be on that side of it.</summary>
+    /// <summary>Whether it has a side.</summary>
     public bool Has(Side side) => CountOn(side) > 0 || side switch
     {
         Side.In => Sort is SocketSort.In || DeclaredIn > 0,
@@ -243,70 +243,70 @@ public sealed class Socket
         _ => IsInner,
     };
 
-    /// <summary>The channels on a side.</summary>
+    /// <summary>The number of channels on a side.</summary>
     public int CountOn(Side side) => side switch { Side.In => InCount, Side.Out => OutCount, _ => InnerCount };
 
-    /// <summary>The channels on one connector, on a side.</summary>
+    /// <summary>The number of channels per connector, on a side.</summary>
     public int PerConnector(Side side) => side == Side.Out ? OutPerConnector : InPerConnector;
 
-    /// <summary>The offset, from the device's first node, of a side's first channel.</summary>
+    /// <summary>The offset of a side's first node from the device's first node.</summary>
     public int FirstOn(Side side) => side == Side.Out ? FirstNode + InCount : FirstNode;
 }
 
-/// <summary>A slot of gear, and the sort of card it takes.</summary>
+/// <summary>A slot of gear, and the kind of card it takes.</summary>
 public sealed record Slot(int Index, string Name, string Takes, string? Title);
 
 /// <summary>A limit on the channels used through several sockets or slots together.</summary>
 /// <param name="Count">The most channels.</param>
-/// <param name="Side">Whether those coming in or going out count.</param>
-/// <param name="Through">The sockets and slots by name.</param>
-/// <param name="Span">Where it stands in the gear's statement.</param>
+/// <param name="Side">Whether incoming or outgoing channels count.</param>
+/// <param name="Through">The names of the sockets and slots.</param>
+/// <param name="Span">Its span in the gear's statement.</param>
 public sealed record ChannelLimit(int Count, Side Side, ImmutableArray<string> Through, TextSpan Span);
 
-/// <summary>A place that a route starts from or leads to; null stands for any. Channel ranges are counted from 0, the end not included.</summary>
+/// <summary>An end of a route; any socket if both are null. Channel ranges are counted from 0, with an exclusive end.</summary>
 public sealed record RouteEnd(Socket? Socket, Slot? Slot, ImmutableArray<(int First, int End)> Channels)
 {
-    /// <summary>Whether it stands for every socket on its side.</summary>
+    /// <summary>Whether it matches every socket on its side.</summary>
     public bool IsAny => Socket is null && Slot is null && !IsHost;
 
-    /// <summary>Whether it stands for what a card sits in.</summary>
+    /// <summary>Whether it is the device that a card sits in.</summary>
     public bool IsHost { get; init; }
 
-    /// <summary>How closely it names a place: 3 by channel, 2 by socket, 1 by slot, 0 as any.</summary>
+    /// <summary>How specific it is: 3 names channels, 2 a socket, 1 a slot, 0 anything.</summary>
     internal int Closeness => !Channels.IsEmpty ? 3 : Socket is not null ? 2 : Slot is not null ? 1 : 0;
 }
 
-/// <summary>How long a way through gear takes, in seconds.</summary>
+/// <summary>The latency of a way through gear, in seconds.</summary>
 public sealed record LatencyFigure(RouteEnd From, RouteEnd To, double Earliest, double Latest, TextSpan Span)
 {
-    /// <summary>How closely it names its ends; of several figures for a way the closest holds.</summary>
+    /// <summary>How specific its ends are; of several figures for a way the most specific applies.</summary>
     public int Closeness => From.Closeness + To.Closeness;
 }
 
-/// <summary>By what a performer hears.</summary>
+/// <summary>How a performer hears.</summary>
 public enum Monitoring
 {
-    /// <summary>Nothing says.</summary>
+    /// <summary>Not stated.</summary>
     None,
 
-    /// <summary>By earphones, which leave little else to hear.</summary>
+    /// <summary>Through earphones, which shut out most other sound.</summary>
     InEar,
 
-    /// <summary>By a loudspeaker on the stage.</summary>
+    /// <summary>Through a loudspeaker on the stage.</summary>
     Wedge,
 }
 
-/// <summary>An inner route of gear.</summary>
+/// <summary>An internal route of gear.</summary>
 public sealed record Route(
     int Index, ImmutableArray<RouteEnd> From, ImmutableArray<RouteEnd> To, RouteSort Sort, int Block, TextSpan Span);
 
-/// <summary>What a clock can take its time from.</summary>
+/// <summary>The kinds of clock source.</summary>
 public enum ClockSourceSort
 {
-    /// <summary>It runs free.</summary>
+    /// <summary>Its own oscillator: the clock runs free.</summary>
     Internal,
 
-    /// <summary>The gear that the card sits in.</summary>
+    /// <summary>The device that the card sits in.</summary>
     Host,
 
     /// <summary>The card in a slot.</summary>
@@ -320,16 +320,16 @@ public enum ClockSourceSort
 public sealed record ClockSource(ClockSourceSort Sort, Socket? Socket, int? Channel, Slot? Slot);
 
 /// <summary>A clock of gear.</summary>
-/// <param name="Index">Its place among the model's clocks.</param>
+/// <param name="Index">Its index among the model's clocks.</param>
 /// <param name="Name">Its name.</param>
-/// <param name="AccuracyPpm">How far off it may be when it runs free, in ppm; null where nothing says.</param>
-/// <param name="From">What it can take its time from; the first is the factory default.</param>
+/// <param name="AccuracyPpm">The most it is off when it runs free, in ppm; null if not stated.</param>
+/// <param name="From">The sources it can follow; the first is the factory default.</param>
 public sealed record ClockModel(int Index, string Name, double? AccuracyPpm, ImmutableArray<ClockSource> From)
 {
-    /// <summary>How far it goes along with what it follows, in ppm to either side of its rate; null where nothing says.</summary>
+    /// <summary>The capture range: how far from its nominal rate it can follow a source, in ppm to either side; null if not stated.</summary>
     public double? CapturePpm { get; init; }
 
-    /// <summary>How it stands in the election of a network's leader.</summary>
+    /// <summary>Its figures in the election of a network's leader.</summary>
     public ElectionFigures Election { get; init; } = ElectionFigures.None;
 
     /// <summary>Whether it can run free.</summary>

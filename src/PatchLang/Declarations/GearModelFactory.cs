@@ -6,8 +6,8 @@ using PatchLang.Text;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// Makes models of gear: settles counts, looks up formats, and says what is wrong inside a definition, once per
-/// gear however often it is used.
+/// Builds models of gear: resolves counts and formats, and reports errors inside a definition, once per gear
+/// however often it is used.
 /// </summary>
 internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findFormat, Action<Symbol, string, Anchor, DraftBag> sayUnknown, DraftBag findings)
 {
@@ -75,14 +75,14 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
     {
         var key = new Key(gear, arguments, rate);
         if (models.TryGetValue(key, out var model)) return model;
-        // What is wrong in a definition is said when the first model of it is made; later ones stay silent.
+        // Errors in a definition are reported with its first model; later models discard them.
         var bag = checkedGear.Add(gear) ? findings : new DraftBag();
         model = new Maker(this, gear, arguments, rate, bag).Make();
         models.Add(key, model);
         return model;
     }
 
-    /// <summary>Says what is wrong in gear that no unit is made of, with its default counts, or 1.</summary>
+    /// <summary>Reports errors in gear that no unit uses, by building it with its default counts, or 1.</summary>
     public void CheckUnused(GearSymbol gear, double rate)
     {
         if (checkedGear.Contains(gear)) return;
@@ -217,14 +217,14 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             }
             else
             {
-                // Without a count it is one connector, with all that its format carries.
+                // Without a count it is one connector with all channels that its format carries.
                 if (declaration.Count is null) count = format?.MostChannels ?? 1;
                 (declaredIn, declaredOut) = declaration.Sort == SocketSort.In ? (count, 0) : (0, count);
                 perIn = perOut = Settle(declaration.By, 0) is > 0 and var by ? by : format?.MostChannels ?? 1;
             }
             var carried = format?.ChannelsAt(socketRate) switch
             {
-                null or 0 => int.MaxValue, // no limit; or a rate it does not carry, which is a finding of its own
+                null or 0 => int.MaxValue, // no limit, or a rate that is not supported, which has its own finding
                 var channels => channels.Value,
             };
             var isTooFull = SayTooFull(declaration, format, perIn, perOut);
@@ -252,7 +252,10 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             }
         }
 
-        /// <summary>Says that a connector is to have more channels than its format carries at any rate. A count of the unit's is the unit's matter.</summary>
+        /// <summary>
+        /// Reports a connector declared with more channels than its format carries
+        /// at any rate. A count that comes from the unit is checked there.
+        /// </summary>
         private bool SayTooFull(SocketDeclaration declaration, FormatSymbol? format, int perIn, int perOut)
         {
             if (format?.MostChannels is not { } most || Math.Max(perIn, perOut) <= most) return false;
@@ -278,7 +281,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             }
         }
 
-        /// <summary>Says what a socket's figures of level can't be.</summary>
+        /// <summary>Reports impossible level figures of a socket.</summary>
         private void CheckLevels(SocketDeclaration declaration)
         {
             var settings = declaration.Settings;
@@ -290,7 +293,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 bag.Add(LevelFindings.FullScaleOfItself(declaration.Name), At(full.Span));
         }
 
-        /// <summary>How many of a gear's channels the format carries, connector by connector.</summary>
+        /// <summary>How many of the declared channels the format carries, connector by connector.</summary>
         private static int Carried(int declared, int perConnector, int carried)
         {
             if (perConnector <= 0 || carried >= perConnector) return declared;
@@ -307,7 +310,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             {
                 hasUnknownEnds = true;
                 if (gear.Statement.IsClear) SayUnknown(name, "socket, strip, bus or slot", place.Span);
-                return new RouteEnd(null, null, [(0, 0)]); // matches nothing
+                return new RouteEnd(null, null, [(0, 0)]); // an empty range: matches nothing
             }
             var ranges = ImmutableArray.CreateBuilder<(int, int)>();
             foreach (var (first, last) in place.Channels)
@@ -341,7 +344,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
                 MakeEndOrHost(latency.From), MakeEndOrHost(latency.To), Math.Min(latency.Low, latency.High), Math.Max(latency.Low, latency.High), latency.Span);
         }
 
-        /// <summary>Says where two figures name the same way equally closely, and differ.</summary>
+        /// <summary>Reports two different figures for the same way that are equally specific.</summary>
         private void CheckLatencies(ImmutableArray<LatencyFigure> figures)
         {
             for (var i = 0; i < figures.Length; i++)
@@ -355,7 +358,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             static bool SettlesBoth(LatencyFigure by, LatencyFigure one, LatencyFigure other) =>
                 by.Closeness > one.Closeness && Meet(by.From, one.From) && Meet(by.From, other.From) && Meet(by.To, one.To) && Meet(by.To, other.To);
 
-            // Whether there is a point that both may name.
+            // Whether some point matches both.
             static bool Meet(RouteEnd one, RouteEnd other)
             {
                 if (one.IsHost || other.IsHost) return one.IsHost && other.IsHost;
@@ -367,7 +370,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             string Written(LatencyFigure figure) => gear.Statement.Text.Span.Slice(figure.Span.Start, figure.Span.Length).ToString();
         }
 
-        /// <summary>The end of a latency, which in a card may be the host's side.</summary>
+        /// <summary>An end of a latency figure, which in a card may be the host.</summary>
         private RouteEnd MakeEndOrHost(RoutePlace place) =>
             gear.IsCard && place.Name == "host" && sockets.TrueForAll(s => s.Name != "host") ? new RouteEnd(null, null, []) { IsHost = true } : MakeEnd(place);
 

@@ -4,58 +4,58 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>What sort of place in gear a socket is.</summary>
+/// <summary>The sorts of sockets.</summary>
 public enum SocketSort
 {
-    /// <summary>Sound comes in here.</summary>
+    /// <summary>An input.</summary>
     In,
 
-    /// <summary>Sound goes out here.</summary>
+    /// <summary>An output.</summary>
     Out,
 
-    /// <summary>Both directions on one connector.</summary>
+    /// <summary>A port: both directions on one connector.</summary>
     Port,
 
-    /// <summary>Inside: a channel strip, which takes one source and has a fader.</summary>
+    /// <summary>Internal: a channel strip, which takes one source and has a fader.</summary>
     Strip,
 
-    /// <summary>Inside: a bus, which takes any number of sources.</summary>
+    /// <summary>Internal: a bus, which takes any number of sources.</summary>
     Bus,
 }
 
-/// <summary>How a route is set.</summary>
+/// <summary>How a route is switched.</summary>
 public enum RouteSort
 {
-    /// <summary>One to one, always.</summary>
+    /// <summary>One to one, always on.</summary>
     Fixed,
 
     /// <summary>Any to any, set by the user.</summary>
     Free,
 
-    /// <summary>One of several at a time.</summary>
+    /// <summary>One of several sources at a time.</summary>
     Either,
 }
 
-/// <summary>Where in a strip a signal is taken.</summary>
+/// <summary>The point in a strip at which a signal is taken.</summary>
 public enum Tap
 {
-    /// <summary>Nothing says where.</summary>
+    /// <summary>Not stated.</summary>
     Unstated,
 
-    /// <summary>Ahead of everything, inserts included.</summary>
+    /// <summary>Before everything, including inserts.</summary>
     BeforeAll,
 
-    /// <summary>Behind the insert, ahead of the fader.</summary>
+    /// <summary>After the insert and before the fader.</summary>
     BeforeFader,
 
-    /// <summary>Behind the fader.</summary>
+    /// <summary>After the fader.</summary>
     AfterFader,
 }
 
 /// <summary>A count in gear: a number, or the name of one of the gear's counts; neither where it is no whole number, or far too great a one.</summary>
 public readonly record struct CountExpression(int? Number, string? Parameter, TextSpan Span);
 
-/// <summary>One of the counts that gear is made with, and its value if none is given.</summary>
+/// <summary>A parameter of gear, which is a count, and its default.</summary>
 public sealed record GearParameter(string Name, int? Default, TextSpan Span)
 {
     /// <summary>What is wrong with the value, if something is.</summary>
@@ -89,7 +89,7 @@ internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan 
 
     public Tap Tap { get; init; }
 
-    /// <summary>What is wrong with its tap.</summary>
+    /// <summary>The finding about its tap, if that is wrong.</summary>
     public Draft? WrongTap { get; init; }
 
     public SettingTable Settings { get; init; } = SettingTable.Empty;
@@ -97,7 +97,7 @@ internal sealed record SocketDeclaration(SocketSort Sort, string Name, TextSpan 
 
 internal sealed record SlotDeclaration(string Name, TextSpan NameSpan, string Takes, string? Title);
 
-/// <summary>A place in a route: any, or a socket, strip, bus or slot, perhaps only some of its channels.</summary>
+/// <summary>An end of a route: any, or a socket, strip, bus or slot, possibly only some of its channels.</summary>
 internal sealed record RoutePlace(string? Name, TextSpan Span, ImmutableArray<(CountExpression First, CountExpression Last)> Channels)
 {
     public bool IsAny => Name is null;
@@ -112,7 +112,7 @@ internal sealed record ClockSourceDeclaration(string Name, int? Channel, TextSpa
 
 internal sealed record LimitDeclaration(CountExpression Count, bool IsIn, ImmutableArray<(string Name, TextSpan Span)> Through, TextSpan Span);
 
-/// <summary>What a route costs in time, in seconds.</summary>
+/// <summary>The latency of a route, in seconds.</summary>
 internal sealed record LatencyDeclaration(RoutePlace From, RoutePlace To, double Low, double High, TextSpan Span);
 
 /// <summary>A kind of equipment, or of card, as a <c>gear</c> or <c>card</c> statement declares it.</summary>
@@ -127,24 +127,24 @@ public sealed class GearSymbol : Symbol
     /// <summary>Whether it is a card, which sits in a slot of other gear.</summary>
     public bool IsCard => Statement.Kind == NodeKind.Card;
 
-    /// <summary>For a card, the sort of slot it fits.</summary>
+    /// <summary>For a card, the kind of slot it fits.</summary>
     public string? ForSlot => Head.ForSlot;
 
-    /// <summary>What it is, in a few words, if written.</summary>
+    /// <summary>A short description, if written.</summary>
     public string? Title => Head.Title;
 
-    /// <summary>The counts it is made with.</summary>
+    /// <summary>Its parameters.</summary>
     public ImmutableArray<GearParameter> Parameters => Head.Parameters;
 
-    /// <summary>That it lacks a part, in the words of <see cref="Draft.Causes"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Causes"/>) for a part that it lacks.</summary>
     internal string Lacks(string part) => $"{Name} lacks {part}";
 
     private GearHead Head => head ??= GearHead.Read(Statement);
 
-    /// <summary>What stands between its braces; read when first asked for.</summary>
+    /// <summary>The contents of its braces; read on first use.</summary>
     internal GearBody Body => body ??= GearBody.Read(Statement);
 
-    /// <summary>Reads the declaration's name, and the rest when it is asked for; null where it has none.</summary>
+    /// <summary>Reads the name of the declaration, and the rest on demand; null if it has no name.</summary>
     internal static GearSymbol? Read(PlanFile file, Statement statement)
     {
         if (file.IsLibrary && NameAlone(statement) is { } span) return new GearSymbol(file, statement, NormalForm.Compose(statement.Text.Span.Slice(span.Start, span.Length)), span);
@@ -153,7 +153,7 @@ public sealed class GearSymbol : Symbol
         return name.IsName ? new GearSymbol(file, statement, name.Name(), name.Span) : null;
     }
 
-    // The library has a great many kinds of gear, of which a plan uses few: their names are all that it costs.
+    // The library declares very many kinds of gear, of which a plan uses few: only their names are read up front.
     private static TextSpan? NameAlone(Statement statement)
     {
         var text = statement.Text.Span;
@@ -163,7 +163,7 @@ public sealed class GearSymbol : Symbol
             : null;
     }
 
-    /// <summary>What stands ahead of its braces.</summary>
+    /// <summary>What comes before its braces.</summary>
     private sealed record GearHead(string? ForSlot, string? Title, ImmutableArray<GearParameter> Parameters)
     {
         public static GearHead Read(Statement statement)

@@ -5,13 +5,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>What indexes declare, and what they pick out.</summary>
+/// <summary>What indexes declare, and what they select.</summary>
 internal static class Indexes
 {
-    /// <summary>The most elements that one index may declare: as many as a plan has channels.</summary>
+    /// <summary>The most elements that one index may declare: as many as a plan may have channels.</summary>
     public const int Most = 4_000_000;
 
-    /// <summary>The elements that an index declares. What makes no sense in it is left out; <see cref="Check"/> says so.</summary>
+    /// <summary>The elements that an index declares. Nonsensical entries are left out; <see cref="Check"/> reports them.</summary>
     public static Elements Declare(IndexExpression index)
     {
         if (index.Items.Length == 1 && index.Items[0] is { IsName: false } only)
@@ -25,7 +25,7 @@ internal static class Indexes
         return names.Count == 0 ? Elements.Numbers(1, 1) : Elements.Named(names.DrainToImmutable());
     }
 
-    /// <summary>Whether an index tells which elements there are.</summary>
+    /// <summary>Whether all entries of an index make sense, so that its elements are known.</summary>
     public static bool IsKnown(IndexExpression? index)
     {
         if (index is null) return true;
@@ -34,7 +34,7 @@ internal static class Indexes
         return true;
     }
 
-    /// <summary>Says what is wrong with the numbers of an index: ranges that count down, start at nought, or are too long.</summary>
+    /// <summary>Reports ranges that count down, start at zero or are too long, and names that repeat.</summary>
     public static void Check(IndexExpression? index, Statement statement, DraftBag bag)
     {
         if (index is null) return;
@@ -80,12 +80,12 @@ internal static class Indexes
         return new Draft(ChannelFindings.BadRangeOf(item.From, item.To, written, Most), at) { Fixes = upwards is null ? [] : [new FixDraft($"write `{upwards}`", false, at, upwards)] };
     }
 
-    /// <summary>The elements that an index picks out of those there are, in its order; null, with a finding, where one is not there.</summary>
+    /// <summary>The elements that an index selects, in its order; null, with a finding, if one does not exist.</summary>
     /// <param name="index">The index.</param>
-    /// <param name="elements">What there is to pick from.</param>
-    /// <param name="symbol">Whose elements they are.</param>
-    /// <param name="statement">Where the index is written.</param>
-    /// <param name="bag">Takes what is wrong.</param>
+    /// <param name="elements">The elements to select from.</param>
+    /// <param name="symbol">The symbol they belong to.</param>
+    /// <param name="statement">The statement that contains the index.</param>
+    /// <param name="bag">Receives findings.</param>
     public static List<int>? Choose(IndexExpression index, Elements elements, Symbol symbol, Statement statement, DraftBag bag)
     {
         var chosen = new List<int>();

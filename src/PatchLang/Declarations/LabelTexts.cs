@@ -6,25 +6,25 @@ using PatchLang.Text;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// The labels of a unit or feed. Nearly every one has some, and a check looks at none of them as a text: so what is kept is
-/// where they stand, and the texts are made when somebody wants to show them.
+/// The labels of a unit or feed. Nearly all of these have labels, but checks never need them as strings: only their span is
+/// stored, and the strings are made on demand.
 /// </summary>
-/// <param name="span">Where they stand in the statement; empty if there are none.</param>
+/// <param name="span">The span of the labels in the statement; empty if there are none.</param>
 internal struct LabelTexts(TextSpan span)
 {
-    // Of each process another, so that no plan can be written in which all keys fall together.
+    // Random for each process, so that nobody can write a plan whose keys all collide.
     private static readonly ulong Secret = (ulong)Random.Shared.NextInt64();
 
     private readonly TextSpan span = span;
     private string[]? texts;
 
-    /// <summary>The labels, as they are shown.</summary>
+    /// <summary>The labels, unescaped.</summary>
     public ImmutableArray<string> Of(Statement statement) =>
         span.Length == 0 ? [] : ImmutableCollectionsMarshal.AsImmutableArray(texts ??= Read(statement));
 
-    /// <summary>Takes them into a set of what was seen before, and says whether one of them may have been in it; those of no letter do not count.</summary>
-    /// <param name="statement">The statement they stand in.</param>
-    /// <param name="seen">A number for each label: alike ones have the same, and others hardly ever.</param>
+    /// <summary>Adds the labels to a set, and returns whether one of them may already have been in it. Empty labels do not count.</summary>
+    /// <param name="statement">The statement that contains them.</param>
+    /// <param name="seen">A hash of each label seen: equal labels have equal hashes, and different ones hardly ever.</param>
     public readonly bool MayRepeat(Statement statement, HashSet<ulong> seen)
     {
         if (span.Length == 0) return false;
@@ -43,7 +43,7 @@ internal struct LabelTexts(TextSpan span)
 
     private readonly ReadOnlySpan<char> Written(Statement statement) => statement.Text.Span.Slice(span.Start, span.Length);
 
-    /// <summary>Whether it is a single label in which nothing is escaped, as most are.</summary>
+    /// <summary>Whether it is a single label without escapes, as most are.</summary>
     private static bool IsOnePlain(ReadOnlySpan<char> written) => written is ['"', .. var inner, '"'] && inner.IndexOfAny('"', '\\') < 0;
 
     private readonly string[] Read(Statement statement)

@@ -1,12 +1,12 @@
 namespace PatchLang.Declarations;
 
-/// <summary>What the lack of a cable explains, in the words of <see cref="Draft.Explains"/>.</summary>
+/// <summary>Keys (see <see cref="Draft.Explains"/>) for what a missing cable explains.</summary>
 internal static class MissingCables
 {
-    /// <summary>That some cable is missing: it may be the one that a loom is for.</summary>
+    /// <summary>Some cable is missing, perhaps the one that should have used a loom.</summary>
     public const string Any = "a cable is missing";
 
-    /// <summary>That nothing is plugged into a port.</summary>
+    /// <summary>Nothing is plugged into a port.</summary>
     public static string Into(string port) => $"no cable into {port}";
 
     /// <summary>That two ports have no cable between them, whichever way a signal is to go.</summary>

@@ -4,12 +4,12 @@ using PatchLang.Text;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// Names that were read lately: a unit's or socket's name stands in many paths, and is one string for them all.
-/// Each thread has its own. It holds a fixed number; the next name that falls on a place takes it over.
+/// Interns names: a unit's or socket's name occurs in many paths, which share one string. One table per thread, of fixed size;
+/// a new name replaces the one in its place.
 /// </summary>
 internal static class NamePool
 {
-    // The places that twelve bits of a hash tell apart.
+    // Indexed by twelve bits of a hash.
     private const int Size = 1 << 12;
 
     [ThreadStatic]
@@ -19,7 +19,7 @@ internal static class NamePool
     public static string Get(ReadOnlySpan<char> text)
     {
         var names = recent ??= new string[Size];
-        // Names that go by numbers differ in their last letters, or in those before a common ending.
+        // Numbered names differ only in their last characters, or in those before a common suffix.
         var hash = (uint)text.Length;
         foreach (var four in MemoryMarshal.Cast<char, ulong>(text)) hash = (hash ^ (uint)four ^ (uint)(four >> 29)) * 0x9E3779B1;
         for (var i = text.Length & ~3; i < text.Length; i++) hash = (hash ^ text[i]) * 0x9E3779B1;

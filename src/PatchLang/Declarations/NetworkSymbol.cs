@@ -4,10 +4,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>Ports that share one switched network.</summary>
+/// <summary>A network: ports that share one switched network.</summary>
 public sealed class NetworkSymbol : Symbol
 {
-    /// <summary>How a sample may be written into packets.</summary>
+    /// <summary>The sample encodings in packets.</summary>
     internal static readonly string[] Encodings = ["L16", "L24", "L32"];
 
     private NetworkSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan)
@@ -15,7 +15,7 @@ public sealed class NetworkSymbol : Symbol
     {
     }
 
-    /// <summary>What it is called in the sheets.</summary>
+    /// <summary>Its label in the sheets.</summary>
     public string? Label { get; private init; }
 
     /// <summary>Its latency setting in seconds, if written.</summary>
@@ -28,13 +28,13 @@ public sealed class NetworkSymbol : Symbol
 
     internal TextSpan LinkSpan { get; private init; }
 
-    /// <summary>The multicast addresses that are written, each for the streams of some channels that a port sends.</summary>
+    /// <summary>The multicast addresses written, each for the streams of some channels that a port sends.</summary>
     internal ImmutableArray<GroupExpression> Groups { get; private init; } = [];
 
-    /// <summary>Settings for some receivers alone, with the ports, in seconds.</summary>
+    /// <summary>Receive latencies of single ports, in seconds.</summary>
     internal ImmutableArray<(PathExpression Port, double Latency)> ReceiverLatencies { get; private init; } = [];
 
-    /// <summary>Where a latency of receivers is written that is no time above 0.</summary>
+    /// <summary>The spans of receive latencies that are not a time above 0.</summary>
     internal ImmutableArray<TextSpan> WrongLatencies { get; private init; } = [];
 
     internal ReferenceExpression? Format { get; private init; }
@@ -43,7 +43,7 @@ public sealed class NetworkSymbol : Symbol
 
     internal ImmutableArray<PathExpression> Joins { get; private init; } = [];
 
-    /// <summary>Where one more <c>join</c> line can be written: behind the opening brace.</summary>
+    /// <summary>The offset at which a <c>join</c> line can be inserted: after the opening brace.</summary>
     internal int JoinOffset { get; private init; }
 
     internal DuringExpression? During { get; private init; }
@@ -123,6 +123,6 @@ public sealed class NetworkSymbol : Symbol
 
 /// <summary>A multicast address for what a port sends.</summary>
 /// <param name="Sender">The channels whose streams go there.</param>
-/// <param name="Address">The address as it is written; where there are several streams, the first one's.</param>
-/// <param name="AddressSpan">Where it stands, from the statement's start.</param>
+/// <param name="Address">The address as written; for several streams, that of the first.</param>
+/// <param name="AddressSpan">Its span, from the statement's start.</param>
 internal sealed record GroupExpression(PathExpression Sender, string Address, TextSpan AddressSpan);

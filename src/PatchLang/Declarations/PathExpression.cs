@@ -2,33 +2,33 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>A path: <c>desk.expansion.net[1..8]</c>. As an origin, a pick of what it names and no more.</summary>
+/// <summary>A path: <c>desk.expansion.net[1..8]</c>. It is also an origin: a pick of just what it names.</summary>
 /// <remarks>
-/// There are two in most feeds, and nearly all are of one or two names without an index. Of those the names alone are kept: where
-/// each stands follows from where the path begins and ends. Of any other all steps are.
+/// Most feeds have two, and nearly all consist of one or two names without an index. To save memory, only the names of those are
+/// stored: their spans follow from the span of the path. Other paths store all steps.
 /// </remarks>
 internal sealed record PathExpression : OriginExpression
 {
-    // The unit, once it is known; else, where the steps are not kept, the first name.
+    // The unit, once it is known; otherwise the first name, unless all steps are stored.
     private object? first;
 
-    // All steps, or the second of two names; null of one name.
+    // All steps, or the second of two names; null for a single name.
     private readonly object? behind;
 
     public PathExpression(StepExpression[] steps, TextSpan span, UnitSymbol? unit = null) : base(span) => (first, behind) = (unit, steps);
 
     private PathExpression(object first, string? second, TextSpan span) : base(span) => (this.first, behind) = (first, second);
 
-    /// <summary>A path of one name or two, which stand at its beginning and at its end, and are written as long as they are.</summary>
+    /// <summary>Creates a path of one or two names, the first at its start and the second at its end, each as long as it is written.</summary>
     /// <param name="first">The first name.</param>
-    /// <param name="unit">The one unit that it stands for, if that is known.</param>
-    /// <param name="second">The second name, if there is one.</param>
-    /// <param name="span">Where the path stands.</param>
+    /// <param name="unit">The only unit that the first name stands for, if known.</param>
+    /// <param name="second">The second name, if any.</param>
+    /// <param name="span">The span of the path.</param>
     public static PathExpression Plain(string first, UnitSymbol? unit, string? second, TextSpan span) => new((object?)unit ?? first, second, span);
 
     /// <summary>
-    /// The one unit that its first name stands for, once that is known; null if it stands for something else. Units belong
-    /// to the foundation, and an expression is read anew for another: so it stays true.
+    /// The only unit that its first name stands for, once known; null if it stands for something else. It can't become stale: units
+    /// belong to the foundation, and expressions are read again for a new foundation.
     /// </summary>
     public UnitSymbol? Unit
     {
@@ -36,13 +36,13 @@ internal sealed record PathExpression : OriginExpression
         set => first = value ?? first;
     }
 
-    /// <summary>Its steps, in order; one at least.</summary>
+    /// <summary>Its steps, in order; at least one.</summary>
     public StepList Steps => new(this);
 
     /// <inheritdoc/>
     public override TappedExpression? Tapped => new TappedExpression(new PickExpression(this, null, Span), Tap.Unstated, default);
 
-    /// <summary>The names of its steps, with dots between.</summary>
+    /// <summary>The names of its steps, joined by dots.</summary>
     public string Names => string.Join('.', Enumerable.Range(0, Steps.Length).Select(i => Steps[i].Name));
 
     private string FirstName => first is UnitSymbol unit ? unit.Name : (string)first!;

@@ -3,8 +3,8 @@ using PatchLang.Syntax;
 namespace PatchLang.Declarations;
 
 /// <summary>
-/// Where a path's steps stand among the tokens of every statement of one shape. Paths are most of a plan: what the shape
-/// says of them is found out once, and a statement is asked for its names alone.
+/// The token positions of a path's steps, which are the same in every statement of a shape. Most of a plan is paths: their
+/// structure is analysed once per shape, and each statement only supplies the names.
 /// </summary>
 internal sealed class PathForm
 {
@@ -12,7 +12,7 @@ internal sealed class PathForm
     private readonly int end;
     private readonly Step[] steps;
 
-    // One name or two, without an index.
+    // One or two names without an index.
     private readonly bool isPlain;
 
     private PathForm(SyntaxNode path, Step[] steps)
@@ -23,14 +23,14 @@ internal sealed class PathForm
     }
 
     /// <param name="FirstToken">The first token of its name.</param>
-    /// <param name="EndToken">The token behind the name's last.</param>
-    /// <param name="Index">The node of its index; −1 if it has none.</param>
+    /// <param name="EndToken">The index after the name's last token.</param>
+    /// <param name="Index">The node of its index; −1 if there is none.</param>
     private readonly record struct Step(int FirstToken, int EndToken, int Index);
 
-    /// <summary>Whether it has a step, and each step a name: in broken text one may be missing.</summary>
+    /// <summary>Whether it has steps, each with a name: in broken text one may be missing.</summary>
     public bool IsWhole { get; }
 
-    /// <summary>The whole paths right below a node.</summary>
+    /// <summary>The well-formed paths directly below a node.</summary>
     public static PathForm[] Below(SyntaxNode node)
     {
         var found = new List<PathForm>(2);
@@ -39,7 +39,7 @@ internal sealed class PathForm
         return [.. found];
     }
 
-    /// <summary>The whole path that an origin is and nothing more; null if it is anything else.</summary>
+    /// <summary>The path that makes up an entire origin; null if the origin is anything else.</summary>
     public static PathForm? AllOf(SyntaxNode origin)
     {
         var path = origin.Child(NodeKind.Pick).Child(NodeKind.Path);
@@ -58,9 +58,10 @@ internal sealed class PathForm
         return new PathForm(path, [.. found]);
     }
 
-    /// <summary>The path as a statement has it.</summary>
+    /// <summary>Reads the path in a statement.</summary>
     /// <param name="reading">The statement.</param>
-    /// <param name="scope">If given, units are looked up in it at once: their names stand in most paths, and are read nowhere else.</param>
+    /// <param name="scope">If given, units are looked up in it right away: most paths
+    /// begin with a unit's name, which then needs no string of its own.</param>
     public PathExpression Read(StatementReading reading, Scope? scope)
     {
         var text = TextOf(0);

@@ -1,6 +1,6 @@
 namespace PatchLang.Declarations;
 
-/// <summary>A file of the plan, by its path: the same for as long as the plan uses it, whatever its text.</summary>
+/// <summary>A file of the plan, identified by its path: the same object as long as the plan uses the file, whatever its text.</summary>
 /// <param name="Path">Relative to the root plan's folder, with forward slashes, or below <c>library/</c>.</param>
 public sealed record PlanFile(string Path)
 {

@@ -5,16 +5,16 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>A <c>use</c> statement, and the file it takes in; null where there is none to be had.</summary>
+/// <summary>A <c>use</c> statement with the file it includes; null if there is none.</summary>
 internal sealed record Use(Statement Statement, string? Prefix, TextSpan PrefixSpan, PlanFile? Target)
 {
-    /// <summary>Whether the file could not be had; in a circle it is being read already.</summary>
+    /// <summary>Whether the file could not be read. (A use without a target that is not missing would close a circle.)</summary>
     public bool IsMissing { get; init; }
 }
 
 /// <summary>
-/// All files of a plan: the root, and what it uses, each taken in once. Immutable; <see cref="With"/> gives the set
-/// after one file changed, and reads no file again.
+/// All files of a plan: the root and the files it uses, each included once. Immutable; <see cref="With"/> gives the set
+/// after a change of one file, without reading any other again.
 /// </summary>
 internal sealed class PlanFiles
 {
@@ -46,17 +46,17 @@ internal sealed class PlanFiles
 
     public ImmutableArray<SyntaxTree> Trees { get; }
 
-    /// <summary>What each file uses.</summary>
+    /// <summary>The uses of each file.</summary>
     public ImmutableArray<ImmutableArray<Use>> Uses { get; }
 
-    /// <summary>What is wrong with the uses.</summary>
+    /// <summary>Findings about the uses.</summary>
     public DraftBag Findings { get; }
 
     public int IndexOf(PlanFile file) => indexOf[file.Path];
 
     public static PlanFiles Load(SyntaxTree root, FileReader reader) => new(reader, new Loader(reader, []).Load(root));
 
-    /// <summary>The set after one of its files changed to another text; null if no such file is in it.</summary>
+    /// <summary>The set after the text of one of its files changed; null if it has no such file.</summary>
     public PlanFiles? With(SourceText changed)
     {
         if (!indexOf.TryGetValue(changed.Path, out var index) || Files[index].IsLibrary) return null;
@@ -121,7 +121,7 @@ internal sealed class PlanFiles
             var token = reading.Root.TokenOf(TokenKind.String);
             var prefix = reading.Root.Child(NodeKind.Name);
             var use = new Use(statement, prefix.HasText ? prefix.Name() : null, prefix.Span, null);
-            if (token < 0) return use with { IsMissing = true }; // the text's own finding says so
+            if (token < 0) return use with { IsMissing = true }; // reported as a syntax error
             var written = reading.Quoted(token);
             var at = reading.AnchorOf(token);
             if (PlanPath.Resolve(from, written) is not { } path)
@@ -154,7 +154,7 @@ internal sealed class PlanFiles
             }
             var reading = reader(path);
             if (reading.Source is { } source) return SyntaxTree.Parse(source);
-            // Who leaves the library's folder out, or writes it large, means it all the same.
+            // Someone who leaves out the library's folder, or uses other letter case, probably means the library.
             var shelved = ShippedLibrary.Paths.FirstOrDefault(p => IsLike(p, written) || IsLike(p, "library/" + written));
             Findings.Add(
                 reading.Problem == FileProblem.NotFound && shelved is not null
@@ -169,17 +169,20 @@ internal sealed class PlanFiles
     }
 }
 
-/// <summary>Paths of files as plans write them.</summary>
+/// <summary>File paths as plans write them.</summary>
 internal static class PlanPath
 {
-    /// <summary>The path that <paramref name="written"/> means in the file <paramref name="from"/>, relative to the root plan's folder; null if it leads out of it.</summary>
+    /// <summary>
+    /// The path that <paramref name="written"/> refers to in the file <paramref name="from"/>, relative to the root plan's folder; null if it
+    /// leads out of it.
+    /// </summary>
     public static string? Resolve(string from, string written)
     {
         if (written.Length == 0 || written[0] == '/' || written.Contains('\\') || written.Contains(':') || written.Contains('\0')) return null;
         if (written.StartsWith("library/", StringComparison.Ordinal)) return Normalise([], written);
         var parts = new List<string>(from.Split('/')[..^1]);
         var resolved = Normalise(parts, written);
-        // A library file reaches no further than the library.
+        // A library file can only use other library files.
         return from.StartsWith("library/", StringComparison.Ordinal) && resolved?.StartsWith("library/", StringComparison.Ordinal) != true ? null : resolved;
     }
 

@@ -4,9 +4,9 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-// The statements that name nothing, as values. Each is null where the text is broken: the text's own finding says so.
+// Statements that declare no symbol, as values. Reading gives null if there is a syntax error, which has its own finding.
 
-/// <summary>A statement of the plan and the file it stands in.</summary>
+/// <summary>A statement and the file it is in.</summary>
 internal abstract record PlanStatement(PlanFile File, Statement Statement)
 {
     public DuringExpression? During { get; init; }
@@ -28,7 +28,7 @@ internal sealed record CableStatement(PlanFile File, Statement Statement, PathEx
 
     public TextSpan LengthSpan { get; private init; }
 
-    /// <summary>Whether what stands for its length is none.</summary>
+    /// <summary>Whether it has a length that is not valid.</summary>
     public bool HasWrongLength => LengthSpan.Length > 0 && Length is null;
 
     public string? Label { get; private init; }
@@ -95,7 +95,7 @@ internal sealed record ReserveStatement(PlanFile File, Statement Statement, Path
     }
 }
 
-/// <summary>A loop out of a strip and back: the strip, what it leaves through, the way, and what it comes back through.</summary>
+/// <summary>An insert: a loop out of a strip and back, with the strip, the send, the hops and the return.</summary>
 internal sealed record InsertStatement(PlanFile File, Statement Statement, PathExpression Point, PathExpression Send, ImmutableArray<PathExpression> Hops)
     : PlanStatement(File, Statement)
 {
@@ -126,7 +126,7 @@ internal enum ExpectSort
 
 internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickExpression Subject, ExpectSort Sort, TextSpan Span) : PlanStatement(File, Statement)
 {
-    /// <summary>What is heard or never heard; for a latency, where it counts from.</summary>
+    /// <summary>What is heard or never heard; for a latency, where it is measured from.</summary>
     public ImmutableArray<PathExpression> Others { get; private init; } = [];
 
     /// <summary>All that it names.</summary>
@@ -138,13 +138,13 @@ internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickE
 
     public Measure Measure { get; private init; }
 
-    /// <summary>The figure that came out when it was worked out; of several points and acts the one that comes nearest to breaking it. Null where none did.</summary>
+    /// <summary>The figure computed for it: over several points and acts, the one closest to violating it. Null if none was computed.</summary>
     public double? Outcome { get; private set; }
 
-    /// <summary>Whether something that it hangs on is broken, and has a finding of its own.</summary>
+    /// <summary>Whether something it depends on is broken, and has a finding of its own.</summary>
     public bool IsLeftOpen { get; set; }
 
-    /// <summary>Takes a figure that came out.</summary>
+    /// <summary>Records a computed figure.</summary>
     public void ComesTo(double figure)
     {
         var isAtMost = Compare is TokenKind.LessEqual or TokenKind.Less;
@@ -182,7 +182,7 @@ internal sealed record ExpectStatement(PlanFile File, Statement Statement, PickE
     }
 }
 
-/// <summary>An exception: findings of a code on the next statement are meant.</summary>
+/// <summary>An exception: findings with a code on the next statement are intended.</summary>
 internal sealed record AllowStatement(PlanFile File, Statement Statement, string Code, TextSpan CodeSpan, string Reason) : PlanStatement(File, Statement)
 {
     public static AllowStatement? Read(PlanFile file, Statement statement)

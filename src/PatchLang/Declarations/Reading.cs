@@ -6,16 +6,16 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>What the pieces of a statement say, as values.</summary>
+/// <summary>Reads pieces of a statement as values.</summary>
 internal static class Reading
 {
     /// <summary>The text of a name, in normal form C.</summary>
     public static string Name(this SyntaxNode node) => NormalForm.Compose(node.Text);
 
-    /// <summary>The text inside a quoted token; <c>\"</c> and <c>\\</c> stand for the marks themselves.</summary>
+    /// <summary>The text of a string token, with the escapes <c>\"</c> and <c>\\</c> resolved.</summary>
     public static string Quoted(this StatementReading reading, int token) => Unquoted(reading.TextOf(token));
 
-    /// <summary>The same, of the token's text.</summary>
+    /// <summary>The same, given the token's text.</summary>
     public static string Unquoted(ReadOnlySpan<char> text)
     {
         if (text.Length < 2) return "";
@@ -27,7 +27,7 @@ internal static class Reading
         return unescaped.ToString();
     }
 
-    /// <summary>The first quoted text among a node's own tokens, or null.</summary>
+    /// <summary>The first string among a node's own tokens, or null.</summary>
     public static string? OwnQuoted(this SyntaxNode node)
     {
         var token = node.TokenOf(TokenKind.String);
@@ -54,7 +54,7 @@ internal static class Reading
         return GearModelFactory.MostPerSocket;
     }
 
-    /// <summary>A quantity node, or null where it is broken.</summary>
+    /// <summary>A quantity node as a value; null if it is broken.</summary>
     public static Quantity? AsQuantity(this SyntaxNode node)
     {
         var number = node.TokenOf(TokenKind.Number);
@@ -65,7 +65,7 @@ internal static class Reading
         return new Quantity(node.Has(TokenKind.Minus) ? -value : value, measure);
     }
 
-    /// <summary>A span node (<c>32..48 kHz</c>, <c>0.4 ms</c>), low and high, or null where it is broken.</summary>
+    /// <summary>A span node (<c>32..48 kHz</c>, <c>0.4 ms</c>) as low and high value; null if it is broken.</summary>
     public static (double Low, double High, Measure Measure)? AsSpan(this SyntaxNode node)
     {
         var first = node.TokenOf(TokenKind.Number);

@@ -3,7 +3,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>The things one name stands for: one, or several whose acts are disjoint.</summary>
+/// <summary>The symbols that a name stands for: one, or several in disjoint acts.</summary>
 internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Others)
 {
     public bool IsSingle => Others.IsDefaultOrEmpty;
@@ -12,7 +12,7 @@ internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Other
 
     public Named And(Symbol symbol) => new(First, IsSingle ? [symbol] : Others.Add(symbol));
 
-    /// <summary>Goes through all of them without making anything.</summary>
+    /// <summary>Enumerates all of them without allocation.</summary>
     public Enumerator GetEnumerator() => new(this);
 
     public struct Enumerator(Named named)
@@ -25,7 +25,7 @@ internal readonly record struct Named(Symbol First, ImmutableArray<Symbol> Other
     }
 }
 
-/// <summary>One space of names.</summary>
+/// <summary>A namespace: symbols by name.</summary>
 internal sealed class NameSpace
 {
     private readonly Dictionary<string, Named> entries = [];
@@ -36,20 +36,20 @@ internal sealed class NameSpace
 
     public IEnumerable<string> Names => entries.Keys;
 
-    /// <summary>The same, for who looks for what was meant.</summary>
+    /// <summary>The names, for spelling suggestions.</summary>
     public KnownNames Known => known ?? LazyInitializer.EnsureInitialized(ref known, () => new KnownNames(entries.Keys));
 
     public IEnumerable<Named> Entries => entries.Values;
 
     public Named? Find(string name) => entries.TryGetValue(name, out var named) ? named : null;
 
-    /// <summary>The same, by a piece of text; one that is not in normal form C is not found.</summary>
+    /// <summary>The same, for a piece of text; it is not found unless it is in normal form C.</summary>
     public Named? Find(ReadOnlySpan<char> name) => byText.TryGetValue(name, out var named) ? named : null;
 
-    /// <summary>Makes room for so many names, so that the table need not grow.</summary>
+    /// <summary>Reserves room for a number of names.</summary>
     public void MakeRoomFor(int count) => entries.EnsureCapacity(count);
 
-    /// <summary>Takes a symbol in. Gives the one that has the name already in an act of its own, if there is one; the new one is then left out.</summary>
+    /// <summary>Adds a symbol. If another already has its name in a common act, returns that one, and the new one is not added.</summary>
     public Symbol? Add(Symbol symbol)
     {
         known = null;
@@ -63,21 +63,21 @@ internal sealed class NameSpace
 }
 
 /// <summary>
-/// What a file's names mean: the declarations of a file and of all that it uses without a prefix, through any number
-/// of files. A prefix leads to the scope of the file it stands for.
+/// The names visible in a file: the declarations of the file and of all files it uses without a prefix, directly or through others.
+/// A prefix leads to the scope of the file it stands for.
 /// </summary>
 internal sealed class Scope(int number, ImmutableArray<PlanFile> files)
 {
-    /// <summary>Its place among the scopes.</summary>
+    /// <summary>Its index among the scopes.</summary>
     public int Number { get; } = number;
 
-    /// <summary>The files whose declarations are seen here; the first is the one the scope was made for.</summary>
+    /// <summary>The files whose declarations are visible; the first is the one the scope belongs to.</summary>
     public ImmutableArray<PlanFile> Files { get; } = files;
 
-    /// <summary>Whether a file that it uses could not be had, so that a name not found here may well be in that.</summary>
+    /// <summary>Whether a file that it uses could not be read, so that a name not found here may be declared there.</summary>
     public bool HasHoles { get; set; }
 
-    /// <summary>Units, networks aside, and prefixes. Feeds and bundles share the space, and stand in another table, which an edit makes anew.</summary>
+    /// <summary>Units and prefixes. Feeds and bundles share this namespace, but are in a separate table, which is rebuilt on edits.</summary>
     public NameSpace Things { get; } = new();
 
     public NameSpace Gear { get; } = new();
@@ -90,16 +90,16 @@ internal sealed class Scope(int number, ImmutableArray<PlanFile> files)
 
     public NameSpace Acts { get; } = new();
 
-    /// <summary>The one unit that a name stands for in all acts; null where it stands for something else, or nothing.</summary>
+    /// <summary>The only unit that a name stands for in all acts; null if it stands for something else, or nothing.</summary>
     public UnitSymbol? UnitOf(ReadOnlySpan<char> name) => Things.Find(name) is { IsSingle: true, First: UnitSymbol unit } ? unit : null;
 
     /// <summary>The scope that a prefix leads to, or null.</summary>
     public Scope? Through(string prefix) => HasPrefixes ? (Things.Find(prefix)?.First as PrefixSymbol)?.Target : null;
 
-    /// <summary>Whether any file was taken in under a prefix.</summary>
+    /// <summary>Whether any file is used with a prefix.</summary>
     public bool HasPrefixes { get; set; }
 
-    /// <summary>All spaces but the units'.</summary>
+    /// <summary>The namespace that a symbol belongs to.</summary>
     public NameSpace SpaceOf(Symbol symbol) => symbol switch
     {
         GearSymbol => Gear,

@@ -7,25 +7,25 @@ namespace PatchLang.Declarations;
 
 /// <summary>One setting inside braces: <c>name</c> or <c>name = value</c>.</summary>
 /// <param name="Name">Its name.</param>
-/// <param name="Span">Where it stands, from the statement's start.</param>
-/// <param name="Text">The value if it is a name or a quoted text.</param>
+/// <param name="Span">Its span, from the statement's start.</param>
+/// <param name="Text">The value, if it is a name or a string.</param>
 public sealed record Setting(string Name, TextSpan Span, string? Text)
 {
-    // Apart from it, since most settings are flags or texts.
+    // In a separate object to save memory, since most settings are flags or texts.
     private readonly QuantityRange? range;
 
     internal Setting(string name, TextSpan span, Quantity low, Quantity high) : this(name, span, null) => range = new QuantityRange(low, high);
 
-    /// <summary>The value if it is a number or quantity; the low end of a range.</summary>
+    /// <summary>The value, if it is a number or quantity; for a range, its low end.</summary>
     public Quantity? Value => range?.Low;
 
-    /// <summary>The high end of a range; else equal to <see cref="Value"/>.</summary>
+    /// <summary>The high end of a range; otherwise equal to <see cref="Value"/>.</summary>
     public Quantity? High => range?.High;
 
     private sealed record QuantityRange(Quantity Low, Quantity High);
 }
 
-/// <summary>The settings of one pair of braces, by name.</summary>
+/// <summary>The settings in one pair of braces, by name.</summary>
 public sealed class SettingTable
 {
     private readonly ImmutableArray<Setting> settings;
@@ -35,10 +35,10 @@ public sealed class SettingTable
     /// <summary>No settings.</summary>
     public static SettingTable Empty { get; } = new([]);
 
-    /// <summary>All of them, as written.</summary>
+    /// <summary>All of them, in the order written.</summary>
     public ImmutableArray<Setting> All => settings;
 
-    /// <summary>A setting by its name, or null.</summary>
+    /// <summary>A setting by name, or null.</summary>
     public Setting? this[string name]
     {
         get
@@ -49,10 +49,13 @@ public sealed class SettingTable
         }
     }
 
-    /// <summary>Whether a flag or value of that name is written.</summary>
+    /// <summary>Whether a setting of that name is written.</summary>
     public bool Has(string name) => this[name] is not null;
 
-    /// <summary>Reads the settings among a node's children: <c>setting</c> in the braces of a unit or feed, <c>attributeValue</c> in those of gear and formats.</summary>
+    /// <summary>
+    /// Reads the settings among a node's children: <c>setting</c> in the braces
+    /// of units and feeds, <c>attributeValue</c> in those of gear and formats.
+    /// </summary>
     internal static SettingTable Of(SyntaxNode braces, NodeKind kind)
     {
         if (!braces.Exists) return Empty;
@@ -60,7 +63,7 @@ public sealed class SettingTable
         var count = 0;
         foreach (var node in braces.ChildrenOf(kind))
             if (Read(node) is { } setting) list[count++] = setting;
-        // Attributes of a socket wrap their plain settings once more.
+        // Those of a socket have a node more in between.
         foreach (var attribute in braces.ChildrenOf(NodeKind.Attribute))
             if (attribute.Child(kind) is { Exists: true } inner && Read(inner) is { } setting) list[count++] = setting;
         return count == 0 ? Empty : new SettingTable(ExpressionReader.Made(list, count));
@@ -102,7 +105,7 @@ public sealed class SettingTable
     }
 }
 
-/// <summary>What a setting's value may be.</summary>
+/// <summary>The form of a setting's value.</summary>
 internal enum ValueForm
 {
     Flag,
@@ -126,13 +129,13 @@ internal enum ValueForm
     Amount,
 }
 
-/// <summary>The settings that a place knows, and a check of what is written there against them.</summary>
+/// <summary>The settings that are known in some kind of braces, and a check of what is written against them.</summary>
 internal sealed class SettingVocabulary(string place, params (string Name, ValueForm Form, Measure Measure)[] known)
 {
-    /// <summary>The words that a setting takes, where it takes but a few.</summary>
+    /// <summary>The permitted words, for settings that take only a few.</summary>
     public Dictionary<string, string[]> Words { get; init; } = [];
 
-    /// <summary>The names that are known.</summary>
+    /// <summary>The known names.</summary>
     public IEnumerable<string> Names => known.Select(k => k.Name);
 
     /// <summary>The settings whose value names a unit.</summary>
@@ -156,11 +159,11 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         return written.Split('.') is [var prefix, var name] ? new ReferenceExpression(prefix.Trim(), name.Trim(), span) : new ReferenceExpression(null, written, span);
     }
 
-    /// <summary>Says what of the settings is unknown here, or has a wrong value.</summary>
+    /// <summary>Reports settings that are unknown here, or have a wrong value.</summary>
     /// <param name="table">The settings.</param>
-    /// <param name="statement">Where they stand.</param>
-    /// <param name="findings">Takes what is wrong.</param>
-    /// <param name="model">The equipment that they are written for, whose slots can be set as well; null where there is none.</param>
+    /// <param name="statement">The statement that contains them.</param>
+    /// <param name="findings">Receives findings.</param>
+    /// <param name="model">The equipment that the settings are for, whose slots are settings too; null if there is none.</param>
     /// <param name="owner">The name of what has the settings, where others ask for some that are missing.</param>
     public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null, string? owner = null)
     {
@@ -175,12 +178,12 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             var index = IndexOf(setting.Name);
             if (index < 0)
             {
-                if (isInText && setting.Text is null && setting.Value is null) continue; // a word more of a text without its quotes
-                if (!statement.Shape.Errors.IsEmpty) continue; // it may be a piece of what could not be read
+                if (isInText && setting.Text is null && setting.Value is null) continue; // one more word of a string without quotes
+                if (!statement.Shape.Errors.IsEmpty) continue; // it may be part of the syntax error
                 var nearest = Nearest.To(setting.Name, known.Select(k => k.Name).Concat(model?.Slots.Select(s => s.Name) ?? []));
                 if (isValue ?? nearest is null) continue;
                 if (nearest is not null && table.Has(nearest)) nearest = null; // which is written already
-                // The words of the language are few; a slot is one of the gear's own names.
+                // Suggesting one of the language's few setting names is certain enough; a slot is named freely by the gear.
                 var isCertain = nearest is not null && IndexOf(nearest) >= 0 && Nearest.HasSameDigits(setting.Name, nearest);
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
                 {
@@ -220,7 +223,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
 
     private static bool IsQuoted(Setting setting, Statement statement) => statement.Text.Span[setting.Span.End - 1] == '"';
 
-    /// <summary>A text without its quotes, with the mend that puts all of its words into them.</summary>
+    /// <summary>The finding for a string without quotes, with the fix that puts all of its words into them.</summary>
     private Draft Unquoted(Setting setting, SettingTable table, Statement statement)
     {
         var end = setting.Span.End;

@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>The formats and gear that ship with the compiler, as embedded text. Each file is read once, when a plan first uses it.</summary>
+/// <summary>The formats and gear that ship with the compiler, as embedded text. Each file is parsed once, when a plan first uses it.</summary>
 public static class ShippedLibrary
 {
     private static readonly ConcurrentDictionary<string, SyntaxTree?> Trees = new(StringComparer.Ordinal);
@@ -21,10 +21,10 @@ public static class ShippedLibrary
             .Select(n => n.Replace('\\', '/'))
             .Order(StringComparer.Ordinal);
 
-    /// <summary>A file by its path, such as <c>library/desks.rig</c>; null if there is none.</summary>
+    /// <summary>A file by path, such as <c>library/desks.rig</c>; null if there is none.</summary>
     public static SyntaxTree? Find(string path) => Trees.GetOrAdd(path, Read);
 
-    /// <summary>The file in which gear, a card or a format is declared; null if it is none of the library's.</summary>
+    /// <summary>The file that declares gear, a card or a format; null if none in the library does.</summary>
     public static string? FileWith(string sort, string name) => Declarations.Value.GetValueOrDefault($"{sort} {name}");
 
     /// <summary>Whether a file of the library is another, or takes it in.</summary>
@@ -50,7 +50,7 @@ public static class ShippedLibrary
         return reader.ReadToEnd();
     }
 
-    /// <summary>Read from the lines that open declarations: the files are tidy, and parsing all of them takes memory that most plans never need.</summary>
+    /// <summary>Found by scanning lines, which works since the files are tidy: parsing all of them takes memory that most plans never need.</summary>
     private static Dictionary<string, string> Declared()
     {
         var declared = new Dictionary<string, string>(StringComparer.Ordinal);

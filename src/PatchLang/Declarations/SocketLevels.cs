@@ -3,59 +3,62 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>The levels that a socket is made for.</summary>
+/// <summary>The level that a socket is made for.</summary>
 public enum LevelClass
 {
-    /// <summary>Nothing says; or whatever comes, as in a panel or a split.</summary>
+    /// <summary>Not stated, or any level, as in a patch panel or a splitter.</summary>
     Any,
 
-    /// <summary>A microphone's, some thousandths of a volt.</summary>
+    /// <summary>Microphone level, some millivolts.</summary>
     Mic,
 
-    /// <summary>The professional line's, about +4 dBu.</summary>
+    /// <summary>Professional line level, about +4 dBu.</summary>
     Line,
 
-    /// <summary>The consumer line's, about -10 dBV.</summary>
+    /// <summary>Consumer line level, about -10 dBV.</summary>
     Consumer,
 
-    /// <summary>An instrument's pickup, of high impedance.</summary>
+    /// <summary>The level of an instrument's pickup, at high impedance.</summary>
     Instrument,
 
-    /// <summary>What drives a loudspeaker.</summary>
+    /// <summary>Loudspeaker level.</summary>
     Speaker,
 
-    /// <summary>What drives a row of loudspeakers by transformers, up to 100 V.</summary>
+    /// <summary>Constant-voltage loudspeaker lines with transformers, up to 100 V.</summary>
     Line100V,
 }
 
-/// <summary>What gear says of the levels at one of its sockets, strips or buses. What it does not say is null.</summary>
+/// <summary>What gear states about levels at one of its sockets, strips or buses. Null for what is not stated.</summary>
 public sealed record SocketLevels
 {
-    /// <summary>The names of the classes, as a plan writes them.</summary>
+    /// <summary>The names of the classes, as messages list them.</summary>
     internal const string ClassNames = "mic, line, consumer, instrument, speaker or line_100v";
 
-    /// <summary>Of a socket that says nothing.</summary>
+    /// <summary>The levels of a socket that states nothing.</summary>
     public static SocketLevels Unsaid { get; } = new();
 
-    /// <summary>The analogue level of digital full scale, in dBu; with gain ahead of a converter, without that gain.</summary>
+    /// <summary>The analogue level that corresponds to digital full scale, in dBu; for an input with a preamplifier, at a gain of 0 dB.</summary>
     public double? FullScale { get; init; }
 
-    /// <summary>The level above which it clips, where that is no converter's full scale.</summary>
+    /// <summary>The level above which it clips, if that is not set by a converter's full scale.</summary>
     public Level? ClipsAt { get; init; }
 
-    /// <summary>The level that a source gives there.</summary>
+    /// <summary>The level that a source delivers there.</summary>
     public Level? Source { get; init; }
 
-    /// <summary>The least and the most gain in dB: of an input ahead of what follows, of an output behind what came before, of a bus for each source. Equal where it can't be set.</summary>
+    /// <summary>
+    /// The lowest and highest gain in dB; equal if fixed. An input's gain comes before what follows it, an output's after what precedes it, a
+    /// bus's applies to each source.
+    /// </summary>
     public (double Least, double Most)? Gain { get; init; }
 
-    /// <summary>What it is made for.</summary>
+    /// <summary>The class of level it is made for.</summary>
     public LevelClass Class { get; init; }
 
-    /// <summary>The gain that can't be set; null where it can, or where nothing is said.</summary>
+    /// <summary>The gain in dB, if it is fixed; null if it is adjustable or not stated.</summary>
     public double? FixedGain => Gain is { } gain && gain.Least == gain.Most ? gain.Least : null;
 
-    /// <summary>Whether there is a gain to be set.</summary>
+    /// <summary>Whether its gain is adjustable.</summary>
     public bool HasRange => Gain is { } gain && gain.Least < gain.Most;
 
     /// <summary>The name of a class as a plan writes it.</summary>
@@ -70,7 +73,7 @@ public sealed record SocketLevels
         _ => "any",
     };
 
-    /// <summary>Reads what a socket's braces say.</summary>
+    /// <summary>Reads the levels from a socket's settings.</summary>
     internal static SocketLevels Of(SettingTable settings)
     {
         var gain = settings["gain"];
@@ -85,7 +88,7 @@ public sealed record SocketLevels
         return read == Unsaid ? Unsaid : read;
     }
 
-    /// <summary>The class of a name; null where there is none of that name.</summary>
+    /// <summary>The class with a name; null if there is none.</summary>
     internal static LevelClass? ClassOf(string? name) => name switch
     {
         "mic" => LevelClass.Mic,

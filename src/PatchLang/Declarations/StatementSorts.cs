@@ -3,7 +3,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Declarations;
 
-/// <summary>The statements of all files of a plan, sorted by the stage that reads them: one look at each, however many stages there are.</summary>
+/// <summary>The statements of all files, grouped by the stage that reads them, so that each statement is looked at once.</summary>
 internal sealed class StatementSorts
 {
     private readonly PlanFiles files;
@@ -37,13 +37,13 @@ internal sealed class StatementSorts
         Foundation = foundation.MoveToImmutable();
     }
 
-    /// <summary>What the plan declares ahead of its signals.</summary>
+    /// <summary>The statements of the <see cref="Declarations.Foundation"/>.</summary>
     public ImmutableArray<Statement> Foundation { get; }
 
     /// <summary>Feeds and bundles, file by file.</summary>
     public Statement[] Signals { get; }
 
-    /// <summary>The file that one of them stands in.</summary>
+    /// <summary>The file of a signal.</summary>
     public PlanFile FileOf(int signal)
     {
         var file = 0;
@@ -51,7 +51,7 @@ internal sealed class StatementSorts
         return files.Files[file];
     }
 
-    /// <summary>The statements of a sort that is neither.</summary>
+    /// <summary>The other statements of a kind.</summary>
     public IEnumerable<(PlanFile File, Statement Statement)> Of(NodeKind kind)
     {
         foreach (var other in others)

@@ -3,15 +3,15 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>A named thing that a plan declares.</summary>
+/// <summary>A name that a plan declares: that of a unit, a feed, a kind of gear and so on.</summary>
 public abstract class Symbol
 {
     private string? name;
 
     /// <param name="file">The file it is declared in.</param>
     /// <param name="statement">The statement that declares it.</param>
-    /// <param name="name">Its name; null to make a string of it when it is asked for, if what is written is in normal form C.</param>
-    /// <param name="nameSpan">Where the name stands in the statement.</param>
+    /// <param name="name">Its name; null to derive it from the text on demand.</param>
+    /// <param name="nameSpan">The span of the name in the statement.</param>
     private protected Symbol(PlanFile file, Statement statement, string? name, TextSpan nameSpan)
     {
         File = file;
@@ -29,21 +29,21 @@ public abstract class Symbol
     /// <summary>Its name, without prefix, in normal form C.</summary>
     public string Name => name ??= NameText.ToString();
 
-    /// <summary>The same, without making a string of it.</summary>
+    /// <summary>The same, without allocating a string.</summary>
     internal ReadOnlySpan<char> NameText => name ?? Statement.Text.Span.Slice(NameSpan.Start, NameSpan.Length);
 
-    /// <summary>Where the name stands in the statement.</summary>
+    /// <summary>The span of the name in the statement.</summary>
     public TextSpan NameSpan { get; }
 
     /// <summary>The acts in which it exists.</summary>
     public ActSet Acts { get; internal set; }
 
-    /// <summary>Where its name stands.</summary>
+    /// <summary>The anchor of its name.</summary>
     public Anchor Anchor => new(Statement, NameSpan);
 
     internal Anchor At(TextSpan span) => new(Statement, span);
 
-    /// <summary>The word for what it is: "unit", "feed" …</summary>
+    /// <summary>The word for the sort of symbol: "unit", "feed" …</summary>
     public string Sort => this switch
     {
         UnitSymbol => "unit",
@@ -60,25 +60,25 @@ public abstract class Symbol
     };
 }
 
-/// <summary>One performance of the day.</summary>
+/// <summary>An act: one performance of the day.</summary>
 public sealed class ActSymbol : Symbol
 {
     internal ActSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan, string? label)
         : base(file, statement, name, nameSpan) => Label = label;
 
-    /// <summary>What it is called in the sheets.</summary>
+    /// <summary>Its label in the sheets.</summary>
     public string? Label { get; }
 
     /// <summary>Its number, from 0, in the order of the statements.</summary>
     public int Number { get; internal set; }
 
-    /// <summary>The act it comes after, if written.</summary>
+    /// <summary>The act it follows, if written.</summary>
     public ActSymbol? After { get; internal set; }
 
     internal ReferenceExpression? AfterName { get; init; }
 }
 
-/// <summary>The prefix under which a file was taken in.</summary>
+/// <summary>A prefix with which a file is used.</summary>
 public sealed class PrefixSymbol : Symbol
 {
     internal PrefixSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan, Scope target)
@@ -87,7 +87,7 @@ public sealed class PrefixSymbol : Symbol
     internal Scope Target { get; }
 }
 
-/// <summary>A multicore.</summary>
+/// <summary>A loom: a multicore cable.</summary>
 public sealed class LoomSymbol : Symbol
 {
     internal LoomSymbol(PlanFile file, Statement statement, string name, TextSpan nameSpan, string? label, int ways, double? length)
@@ -98,15 +98,15 @@ public sealed class LoomSymbol : Symbol
         Length = length;
     }
 
-    /// <summary>What it is called in the sheets.</summary>
+    /// <summary>Its label in the sheets.</summary>
     public string? Label { get; }
 
-    /// <summary>How many ways it has.</summary>
+    /// <summary>The number of its ways.</summary>
     public int Ways { get; }
 
     /// <summary>Its length in metres, if known.</summary>
     public double? Length { get; }
 
-    /// <summary>Whether what stands for its length is none.</summary>
+    /// <summary>Whether it has a length that is not valid.</summary>
     internal bool HasWrongLength { get; init; }
 }

@@ -12,7 +12,7 @@ public static class Taps
 
     private static readonly ImmutableArray<string> BehindAfter = ["fader"];
 
-    /// <summary>The place that <c>before all</c>, <c>before fader</c> or <c>after fader</c> names; with a word that is none, the one that it is most likely to be.</summary>
+    /// <summary>The tap of <c>before all</c>, <c>before fader</c> or <c>after fader</c>; if the word is misspelt, the likeliest one.</summary>
     internal static Tap Of(SyntaxNode tap)
     {
         var word = tap.HasText ? tap.Child(NodeKind.Name) : default;
@@ -21,7 +21,7 @@ public static class Taps
             : (Meant(word, BehindBefore) ?? BehindBefore[0]) == "all" ? Tap.BeforeAll : Tap.BeforeFader;
     }
 
-    /// <summary>What is wrong with a tap's word; null if it is one that means something.</summary>
+    /// <summary>The finding for a tap's wrong word; null if the word is right.</summary>
     internal static Draft? WrongIn(SyntaxNode tap)
     {
         var word = tap.Child(NodeKind.Name);
@@ -38,7 +38,7 @@ public static class Taps
         };
     }
 
-    /// <summary>Says what is wrong with the taps of an origin, and with the gains behind them.</summary>
+    /// <summary>Reports wrong taps in an origin, and gains that are not in dB.</summary>
     internal static void Check(SyntaxNode origin, DraftBag bag)
     {
         foreach (var child in origin.Children)

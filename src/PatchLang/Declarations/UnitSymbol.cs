@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>One piece of equipment in this rig, or several alike.</summary>
+/// <summary>A unit: one piece of equipment in this rig, or several equal ones.</summary>
 public sealed class UnitSymbol : Symbol
 {
     private LabelTexts labels;
@@ -16,25 +16,25 @@ public sealed class UnitSymbol : Symbol
     {
     }
 
-    /// <summary>Its place among the plan's units; −1 of one that lost its name to another.</summary>
+    /// <summary>Its index among the plan's units; −1 if it lost its name to another.</summary>
     internal int Number { get; set; } = -1;
 
-    /// <summary>The pieces, if there are several.</summary>
+    /// <summary>Its elements, one for each piece.</summary>
     public Elements Elements { get; private set; } = Elements.One;
 
-    /// <summary>What they are called in the sheets: one label for all, or one each.</summary>
+    /// <summary>The labels in the sheets: one for all pieces, or one each.</summary>
     public ImmutableArray<string> Labels => labels.Of(Statement);
 
-    /// <summary>The rate it names for itself, in Hz; null for the plan's.</summary>
+    /// <summary>Its own sample rate, in Hz; null if it uses the plan's.</summary>
     public double? Rate => seldom?.Rate;
 
-    /// <summary>What is set for it: cards in its slots, where it stands, notes.</summary>
+    /// <summary>Its settings: cards in its slots, its place, notes.</summary>
     public SettingTable Settings { get; private set; } = SettingTable.Empty;
 
-    /// <summary>How its clocks stand in the election of a network's leader, as far as the unit itself is set.</summary>
+    /// <summary>The figures set at the unit for the election of a network's leader.</summary>
     public ElectionFigures Election => seldom?.Election ?? ElectionFigures.None;
 
-    /// <summary>The identity of its clock on a network; null where it is not written.</summary>
+    /// <summary>The identity of its clock on a network; null if not written.</summary>
     public ClockIdentity? ClockIdentity => seldom?.ClockIdentity;
 
     internal ReferenceExpression? Gear { get; private set; }
@@ -103,7 +103,7 @@ public sealed class UnitSymbol : Symbol
         return cards;
     }
 
-    /// <summary>Takes its labels into a set of what was seen before, and says whether one of them may have been in it.</summary>
+    /// <summary>Adds its labels to a set, and returns whether one of them may already have been in it.</summary>
     internal bool MayRepeatLabel(HashSet<ulong> seen) => labels.MayRepeat(Statement, seen);
 
     internal IndexExpression? Index => seldom?.Index;
@@ -114,7 +114,7 @@ public sealed class UnitSymbol : Symbol
 
     private Seldom Rare => seldom ??= new Seldom();
 
-    /// <summary>What few units of a large plan say.</summary>
+    /// <summary>Data that few units have.</summary>
     private sealed class Seldom
     {
         public IndexExpression? Index { get; set; }
@@ -133,5 +133,5 @@ public sealed class UnitSymbol : Symbol
     }
 }
 
-/// <summary>A card that a unit's settings put in a slot.</summary>
+/// <summary>A card that a unit's settings put into a slot.</summary>
 internal sealed record FittedCard(string Slot, TextSpan SlotSpan, ReferenceExpression Card, ImmutableArray<int> Arguments, TextSpan Span);

@@ -4,12 +4,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Declarations;
 
-/// <summary>Ports that a signal is to pass over a network, and that are joined to none.</summary>
+/// <summary>Ports that a signal should pass to get over a network, but that are members of none.</summary>
 /// <param name="Ports">Their names.</param>
-/// <param name="Network">The network at the other end; null where that end is on none, either.</param>
+/// <param name="Network">The network at the other end; null if that end is on none either.</param>
 internal sealed record UnjoinedPorts(ImmutableArray<string> Ports, NetworkSymbol? Network)
 {
-    /// <summary>The same mistake, of several hops: one port after another is to reach the next.</summary>
+    /// <summary>Combines the findings of several hops that lack the same network.</summary>
     public static UnjoinedPorts Together(IReadOnlyCollection<UnjoinedPorts> all) =>
         new([.. all.SelectMany(u => u.Ports).Distinct().Order(StringComparer.Ordinal)], all.Select(u => u.Network).FirstOrDefault(n => n is not null));
 
@@ -22,12 +22,12 @@ internal sealed record UnjoinedPorts(ImmutableArray<string> Ports, NetworkSymbol
         Unjoined = this,
     };
 
-    /// <summary>That a port is on no network.</summary>
+    /// <summary>The key for a port that is on no network.</summary>
     public static string NoNetworkAt(string port) => $"no network at {port}";
 
-    /// <summary>That ports are on no network: one that nothing joins may be meant.</summary>
+    /// <summary>The key for ports that are on no network when a network without members may have been meant.</summary>
     public const string NoNetworkAtAll = "no network";
 
-    /// <summary>That a network lacks members.</summary>
+    /// <summary>The key for a network that lacks members.</summary>
     public static string MembersMissing(NetworkSymbol network) => $"members of {network.Name} are missing";
 }

@@ -2,7 +2,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>The buses that bring their sources into step by themselves: gear says so with <c>aligned</c>.</summary>
+/// <summary>The buses that time-align their sources automatically, which gear declares with <c>aligned</c>.</summary>
 internal sealed class AlignedBuses
 {
     private readonly HashSet<int>? nodes;

@@ -2,7 +2,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>When sound is at each place: one pass along the hops.</summary>
+/// <summary>When sound arrives at each place, computed in one pass in topological order.</summary>
 internal sealed class Arrivals
 {
     private const int Known = 0;
@@ -10,7 +10,7 @@ internal sealed class Arrivals
 
     private readonly double[] earliest;
     private readonly double[] latest;
-    private readonly int[] unknown; // the edge's number and 1
+    private readonly int[] unknown; // the edge's number plus 1, or one of the above
 
     public Arrivals(SignalGraph graph, SignalOrder order, Delays delays)
     {
@@ -30,7 +30,7 @@ internal sealed class Arrivals
             var delay = delays[edges[i]];
             latest[to] = Math.Max(latest[to], latest[from] + delay.Latest);
             var arrives = earliest[from] + delay.Earliest;
-            // An aligned bus waits for its last source.
+            // An aligned bus waits for its latest source.
             earliest[to] = aligned.Contains(to) && earliest[to] < double.PositiveInfinity ? Math.Max(earliest[to], arrives) : Math.Min(earliest[to], arrives);
             if (unknown[to] == Broken) continue;
             if (unknown[from] == Broken) unknown[to] = Broken;

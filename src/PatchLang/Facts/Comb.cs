@@ -4,22 +4,22 @@ using PatchLang.Physics;
 
 namespace PatchLang.Facts;
 
-/// <summary>One origin that a sum hears over two ways, near enough in time and level that some of it cancels.</summary>
-/// <param name="Sum">Where it is heard.</param>
-/// <param name="Shared">The origin, and all its ways.</param>
+/// <summary>A comb filter: an origin that reaches a sum over two ways, near enough in time and level that some frequencies cancel.</summary>
+/// <param name="Sum">The sum at which the two meet.</param>
+/// <param name="Shared">The origin, and all its ways to the sum.</param>
 /// <param name="Early">The earlier of the two.</param>
 /// <param name="Late">The later.</param>
-/// <param name="Least">How far they are apart at least, in seconds.</param>
-/// <param name="Most">How far they are apart at most, in seconds.</param>
-/// <param name="Lower">By how much one is lower, in dB; null where that is set by ear.</param>
+/// <param name="Least">The least delay between the two, in seconds.</param>
+/// <param name="Most">The most delay between the two, in seconds.</param>
+/// <param name="Lower">The difference in level, in dB; null if it depends on something set by ear.</param>
 public sealed record Comb(Sum Sum, SharedOrigin Shared, Way Early, Way Late, double Least, double Most, double? Lower)
 {
     private const double Rounding = 1e-9; // a nanosecond, in seconds
 
-    /// <summary>Whether it is so whatever is set by ear, and whatever the delays come to.</summary>
+    /// <summary>Whether it happens however things are set by ear, and throughout the range of the delays.</summary>
     public bool IsSure => Lower is not null && Least >= CombFilter.LeastDelay - Rounding && Most <= CombFilter.MostDelay + Rounding;
 
-    /// <summary>All of them in some acts. Sums that align themselves have none, and what is unknown gives none.</summary>
+    /// <summary>All comb filters in some acts. Sums that align their sources have none, and unknown delays give none.</summary>
     public static IEnumerable<Comb> In(SignalGraph graph, SignalView view)
     {
         foreach (var sum in view.Rejoining)
@@ -42,7 +42,7 @@ public sealed record Comb(Sum Sum, SharedOrigin Shared, Way Early, Way Late, dou
         return lower > CombFilter.MostApart ? null : new Comb(sum, shared, early, late, least, most, lower);
     }
 
-    /// <summary>Whether the two are sides of one feed, such as the left and the right of a pair in a performer's earphones.</summary>
+    /// <summary>Whether the two ways end at different sides of one feed, such as left and right in a performer's earphones.</summary>
     private static bool AreTwoEars(SignalGraph graph, Way one, Way other) =>
         graph.ToOf(one.Edges[^1]) != graph.ToOf(other.Edges[^1]) && graph.OwnerOf(one.Edges[^1]) == graph.OwnerOf(other.Edges[^1])
         && graph.FeedOf(one.Edges[^1]) is { Elements.AreSides: true };

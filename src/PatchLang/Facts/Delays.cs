@@ -5,8 +5,8 @@ using PatchLang.Physics;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// What each hop adds: the gear's figure for an inner route, the setting of a network, what a format's link takes, the
-/// length of a cable, and a feed's deliberate delay, which is in the last hop of its own way. There are few different ones.
+/// The delay of each hop: the gear's figure for an internal route, the latency set for a network, that of a format's link, the
+/// propagation along a cable, and a feed's deliberate delay, which counts at its last hop. Edges store indices, since few delays differ.
 /// </summary>
 public sealed class Delays
 {
@@ -17,10 +17,10 @@ public sealed class Delays
 
     internal Delays(SignalGraph graph) => this.graph = graph;
 
-    /// <summary>What an edge adds. All of them are worked out when the first is asked for.</summary>
+    /// <summary>The delay of an edge. All are computed on first use.</summary>
     public Delay this[int edge] => all[(ofEdge ?? Fill())[edge]];
 
-    /// <summary>Whether a delay that is meant is in an edge.</summary>
+    /// <summary>Whether an edge includes a feed's deliberate delay.</summary>
     internal bool IsDeliberate(int edge) => graph.FeedOf(edge) is { Delay: > 0 } && graph.EndsOwnersWay(edge);
 
     private int[] Fill()
@@ -44,7 +44,7 @@ public sealed class Delays
             {
                 owner = graph.OwnerOf(edge);
                 deliberate = graph.FeedOf(edge)?.Delay ?? 0;
-                memo = default; // another owner may share the hop, in acts with other cables
+                memo = default; // another owner may share the hop in acts with different cables
             }
             var (hop, from, to) = (graph.HopOf(edge), graph.FromOf(edge), graph.ToOf(edge));
             if (!memo.Holds(hop, from, to)) memo = Work(edge, hop, from, to, hasLongCables);
@@ -92,7 +92,7 @@ public sealed class Delays
         return new Delay(latency, latency);
     }
 
-    /// <summary>The last hop that was worked out, and the channels for which it takes the same.</summary>
+    /// <summary>The hop computed last, and the range of channels for which its delay holds.</summary>
     private readonly record struct Memo(Hop? Hop, int FirstFrom, int LastFrom, int FirstTo, int LastTo, int Number)
     {
         public bool Holds(Hop hop, int from, int to) =>

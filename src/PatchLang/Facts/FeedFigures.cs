@@ -4,18 +4,18 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>What a feed comes to where somebody hears it: elements of it that come to the same.</summary>
+/// <summary>The figures of a feed where somebody hears it, for the elements that share them.</summary>
 /// <param name="Way">The feed.</param>
-/// <param name="Elements">Which of its elements, from 0.</param>
+/// <param name="Elements">The indices of its elements, from 0.</param>
 /// <param name="HeardAt">Where each of them is heard.</param>
-/// <param name="Arrival">When all that is in it arrives.</param>
-/// <param name="Headroom">How much is left there until it clips.</param>
-/// <param name="Twice">What it hears twice: each origin once, with the ways that are furthest apart.</param>
+/// <param name="Arrival">When everything in it arrives.</param>
+/// <param name="Headroom">How much headroom there is.</param>
+/// <param name="Twice">The comb filters in it: one per origin, with the two ways furthest apart.</param>
 public sealed record FeedFigures(FeedWay Way, ImmutableArray<int> Elements, ImmutableArray<GraphPoint> HeardAt, Arrival Arrival, Headroom Headroom, ImmutableArray<Comb> Twice)
 {
     private const double Rounding = 1e-6; // dB
 
-    /// <summary>The feeds that end where somebody listens, in the order of the plan, in some acts in which no hop differs.</summary>
+    /// <summary>The figures of all feeds that end at a listener, in the order of the plan, for the acts of a view.</summary>
     public static ImmutableArray<FeedFigures> In(SignalGraph graph, SignalView view, IEnumerable<FeedWay> ways)
     {
         var combs = Comb.In(graph, view).ToLookup(c => c.Sum.Node);

@@ -4,7 +4,7 @@ using PatchLang.Physics;
 
 namespace PatchLang.Facts;
 
-/// <summary>Why a level is not known beyond some point.</summary>
+/// <summary>Why a level is unknown from some hop on.</summary>
 internal enum LevelGap
 {
     /// <summary>It is known.</summary>
@@ -16,55 +16,55 @@ internal enum LevelGap
     /// <summary>The gain of an input is set by ear.</summary>
     InputGain,
 
-    /// <summary>The gear does not say what an input does to the level.</summary>
+    /// <summary>The gear does not state the gain or full scale of an input.</summary>
     InputUnsaid,
 
-    /// <summary>The gear does not say what an output does to the level.</summary>
+    /// <summary>The gear does not state the gain or full scale of an output.</summary>
     OutputUnsaid,
 
     /// <summary>The level of an output is set by ear, and no feed can state it.</summary>
     OutputGain,
 
-    /// <summary>The output that leads here does not say its full scale in volts.</summary>
+    /// <summary>The output that leads here does not state its full scale in volts.</summary>
     OutputFullScale,
 
     /// <summary>A fader is set by ear.</summary>
     Fader,
 
-    /// <summary>Nothing says where in the strip it is taken.</summary>
+    /// <summary>The point in the strip at which it is taken is not stated.</summary>
     Tap,
 
     /// <summary>The gain of a member of a sum is set by ear.</summary>
     Member,
 }
 
-/// <summary>What a hop does to a level: a gain, which from a line to full scale or back holds the converter's alignment.</summary>
+/// <summary>The gain of a hop. Between line level and full scale it includes the alignment of the converter.</summary>
 /// <param name="Decibels">In dB.</param>
-/// <param name="Reference">What the level behind it is counted from.</param>
-/// <param name="Gap">Why it is not known; none where it is.</param>
+/// <param name="Reference">The reference of the level after the hop.</param>
+/// <param name="Gap">Why it is unknown; none if it is known.</param>
 internal readonly record struct HopGain(double Decibels, LevelReference Reference, LevelGap Gap = LevelGap.None)
 {
     public bool IsKnown => Gap == LevelGap.None;
 
-    /// <summary>What a hop does.</summary>
+    /// <summary>The gain of a hop.</summary>
     /// <param name="graph">The graph.</param>
-    /// <param name="written">What feeds state.</param>
+    /// <param name="written">The figures that feeds state.</param>
     /// <param name="edge">The hop's edge.</param>
-    /// <param name="arriving">What the level ahead of it is counted from.</param>
+    /// <param name="arriving">The reference of the level before the hop.</param>
     public static HopGain Of(SignalGraph graph, WrittenLevels written, int edge, LevelReference arriving)
     {
         var hop = graph.HopOf(edge);
         var to = graph.Rig.PointOf(graph.ToOf(edge));
         if (hop.Kind != HopKind.Route)
-            // Full scale of an output that does not say how many volts that are means nothing to an input that counts in volts.
+            // A level in dBFS from an output that does not state its full scale in volts can't be converted for an input that counts in volts.
             return arriving == LevelReference.FullScale && to.Socket.Levels.FullScale is not null ? new HopGain(0, arriving, LevelGap.OutputFullScale) : new HopGain(0, arriving);
         var from = graph.Rig.PointOf(graph.FromOf(edge));
         var leaves = from.Side == Side.Inner ? Inner(written, hop, from, arriving) : Input(written, from, arriving);
         return leaves.IsKnown ? Onward(hop, from, to, leaves) : leaves;
     }
 
-    /// <summary>What hops do one after the other, from where the first starts.</summary>
-    /// <returns>In dB; null where some of it is set by ear.</returns>
+    /// <summary>The total gain of consecutive hops.</summary>
+    /// <returns>In dB; null if part of it is unknown.</returns>
     public static double? Along(SignalGraph graph, WrittenLevels written, IReadOnlyList<int> edges)
     {
         if (edges.Count == 0) return 0;
@@ -78,12 +78,12 @@ internal readonly record struct HopGain(double Decibels, LevelReference Referenc
         return decibels;
     }
 
-    /// <summary>What a level is counted from at a place of which nothing but its gear is known: inside gear that has a clock there are samples.</summary>
+    /// <summary>The reference of a level at a place when only its gear is known: inside gear with a clock, levels are digital.</summary>
     private static LevelReference ReferenceAt(GraphPoint point) =>
         (point.Socket.Format?.IsDigital ?? !point.Device.Model.Clocks.IsEmpty) ? LevelReference.FullScale : LevelReference.Line;
 
-    /// <summary>The gain of an input ahead of what follows, pads counted: what is written, or can't be set, or 0 where there is none.</summary>
-    /// <returns>In dB; null where it is set by ear.</returns>
+    /// <summary>The gain of an input including its pad: as written, or fixed by the gear, or 0 if it has none.</summary>
+    /// <returns>In dB; null if it is set by ear.</returns>
     public static double? OfInput(WrittenLevels written, GraphPoint input)
     {
         var levels = input.Socket.Levels;

@@ -3,7 +3,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>Says what a level hangs on that is not known, and which declaration would settle it.</summary>
+/// <summary>Describes what an unknown level depends on, and which declaration would determine it.</summary>
 internal static class LevelGapWords
 {
     public static string Of(SignalGraph graph, ActSet acts, LevelGap gap, int edge, int node)
@@ -45,7 +45,7 @@ internal static class LevelGapWords
             return null;
         }
 
-        // The feed that leads there, else the one that starts there.
+        // The feed that leads there, else one that starts there.
         FeedSymbol? FeedAt(int at)
         {
             foreach (var before in graph.Into(at))

@@ -6,9 +6,9 @@ using PatchLang.Physics;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// How loud it is at every place, worked out from the sources on. At a sum, copies of one origin add as voltages, different
-/// origins as powers; of alternatives the loudest counts. What is not known is left out, and the level is then no less than what is.
-/// A place that clips passes on what it carries. Some places are worked out when they are asked for: by one thread at a time.
+/// The level at every place, computed from the sources on. At a sum, copies of one origin add as voltages and different origins as
+/// powers; of alternatives the loudest counts. Unknown contributions are left out, which makes the result a lower bound.
+/// A place that clips passes on the most it can carry. Some places are computed on demand, by one thread at a time.
 /// </summary>
 public sealed class Levels
 {
@@ -18,10 +18,10 @@ public sealed class Levels
     private readonly Lock gate = new();
     private readonly SignalGraph graph;
     private readonly SignalView view;
-    private double[] powers = []; // of what is known, over its reference
+    private double[] powers = []; // of what is known, relative to its reference
     private double[] peaks = []; // as voltages
     private State[] states = [];
-    private int[] gaps = []; // the first hop that is not known, and 1; or one of the above
+    private int[] gaps = []; // the first unknown hop plus 1, or one of the above
     private readonly Dictionary<int, double> over = [];
     private readonly List<Clip> clips = [];
     private readonly Dictionary<(int Place, object Alternatives), (double Power, double Peak)> loudest = [];
@@ -34,7 +34,7 @@ public sealed class Levels
     internal Levels(SignalGraph graph, SignalView view, WrittenLevels written)
     {
         (this.graph, this.view, Written) = (graph, view, written);
-        // Where no level is stated of any source, there is nothing to be worked out until somebody asks what is missing.
+        // If no source has a stated level, nothing can be computed until somebody asks what is missing.
         AreStated = written.HasLevels || graph.Rig.Devices.Any(d => d.Model.HasSourceLevels);
         if (AreStated) WorkOut();
     }
@@ -49,16 +49,16 @@ public sealed class Levels
         Settled = 8,
     }
 
-    /// <summary>What feeds state.</summary>
+    /// <summary>The figures that feeds state.</summary>
     public WrittenLevels Written { get; }
 
-    /// <summary>Whether the level of any source is stated, in a feed or by gear: else every level is unknown.</summary>
+    /// <summary>Whether any source has a stated level, in a feed or by its gear; if not, every level is unknown.</summary>
     public bool AreStated { get; }
 
-    /// <summary>Where more arrives than the place carries.</summary>
+    /// <summary>The places that clip.</summary>
     public IReadOnlyList<Clip> Clips => clips;
 
-    /// <summary>The level at a node; behind its insert, of a strip that has one.</summary>
+    /// <summary>The level at a node; for a strip with an insert, after the insert.</summary>
     public LevelAt At(int node)
     {
         lock (gate) return FindAt(node);
@@ -76,8 +76,8 @@ public sealed class Levels
     }
 
     /// <summary>
-    /// How much is left at a node until it clips: at a converter's input with its gain, at a strip or mix that has no limit of
-    /// its own up to 0 dBFS.
+    /// The headroom at a node: at a converter's input including its gain, at a strip or mix without a limit of its own
+    /// up to 0 dBFS.
     /// </summary>
     public Headroom HeadroomAt(int node)
     {
@@ -88,7 +88,7 @@ public sealed class Levels
         return HopGain.OfInput(Written, point) is { } gain ? new Headroom(most - known.Decibels - gain, level.IsWhole) : new Headroom(null, false);
     }
 
-    /// <summary>What a node's level, or how much is left there, hangs on that is not known; each once.</summary>
+    /// <summary>Everything unknown that a node's level, or its headroom, depends on; each once.</summary>
     public ImmutableArray<LevelUnknown> UnknownAt(int node)
     {
         lock (gate) return FindUnknownAt(node);
@@ -136,7 +136,10 @@ public sealed class Levels
         }
     }
 
-    /// <summary>What a node's level is made of: what each hop brings into the last mix on the way there, the loudest first; the hop that leads there where there is no mix.</summary>
+    /// <summary>
+    /// The parts of a node's level: what each hop contributes to the last mix
+    /// before it, the loudest first; if there is no mix, the hop that leads there.
+    /// </summary>
     public ImmutableArray<(int Edge, Level Level)> PartsAt(int node)
     {
         lock (gate) return FindPartsAt(node);
@@ -166,7 +169,7 @@ public sealed class Levels
 
     private LevelReference ReferenceOf(int place) => Is(place, State.FullScale) ? LevelReference.FullScale : LevelReference.Line;
 
-    /// <summary>What a place carries: what its gear says, or full scale. Null where nothing says.</summary>
+    /// <summary>The highest level a place can carry: as its gear states, or full scale. Null if not stated.</summary>
     private static double? MostAt(GraphPoint point, LevelReference reference)
     {
         var levels = point.Socket.Levels;
@@ -175,7 +178,7 @@ public sealed class Levels
         return levels.FullScale + (point.Side == Side.Out ? levels.FixedGain ?? 0 : 0);
     }
 
-    /// <summary>Whether more than a place carries clips there; in floating point a strip or mix has no end.</summary>
+    /// <summary>Whether a level above that limit clips. A strip or mix in floating point has no limit.</summary>
     private static bool HasEnd(GraphPoint point, LevelReference reference) =>
         !point.Socket.IsInner || (point.Socket.Levels.ClipsAt is { } limit && limit.Reference == reference);
 
@@ -204,7 +207,7 @@ public sealed class Levels
             if (!Is(to, State.Settled)) Settle(to);
     }
 
-    /// <summary>Whether there is a source whose level is known: else there is nothing to be added up.</summary>
+    /// <summary>Whether any source has a known level; if not, there is nothing to add up.</summary>
     private bool HasSources(ReadOnlySpan<int> froms)
     {
         foreach (var tos in view.Order.Tos) states[tos] |= State.Reached;
@@ -217,7 +220,7 @@ public sealed class Levels
         return any;
     }
 
-    /// <summary>Takes the level that is stated for a source.</summary>
+    /// <summary>Sets the level of a source to what is stated for it.</summary>
     private void Begin(int place)
     {
         states[place] |= State.Reached;
@@ -229,14 +232,14 @@ public sealed class Levels
             gaps[place] = NoSource;
             return;
         }
-        // At an analogue socket that says how many volts are full scale, both ways to count mean the same.
+        // At an analogue socket that states its full scale in volts, dBFS can be converted to dBu.
         if (level.Reference == LevelReference.FullScale && socket.Format is { IsDigital: false } && socket.Levels.FullScale is { } full) level = Level.Dbu(level.Decibels + full);
         powers[place] = Decibels.ToPower(level.Decibels);
         peaks[place] = Decibels.ToVoltage(level.Decibels);
         states[place] |= level.Reference == LevelReference.FullScale ? State.Known | State.FullScale : State.Known;
     }
 
-    /// <summary>Adds what a hop brings.</summary>
+    /// <summary>Adds the contribution of a hop.</summary>
     private void Take(int hop, int edge, int from, int to)
     {
         if (gaps[to] == Broken) return;
@@ -263,7 +266,9 @@ public sealed class Levels
         peaks[to] += peak;
     }
 
-    /// <summary>What a hop is an alternative of. Whatever leads to a place that takes one source, one sounds at a time.</summary>
+    /// <summary>
+    /// The choice that a hop is an alternative of; null if none. At a place that takes a single source, all hops to it are alternatives.
+    /// </summary>
     private object? AlternativesOf(int edge, int to)
     {
         var hop = graph.HopOf(edge);
@@ -274,7 +279,7 @@ public sealed class Levels
 
     private double OverAt(int place) => over.Count > 0 && over.TryGetValue(place, out var decibels) ? decibels : 0;
 
-    // Most hops have the gain of the one before them.
+    // Most hops have the same gain as the one before.
     private double VoltageOf(double decibels)
     {
         if (decibels == 0) return 1;
@@ -283,7 +288,7 @@ public sealed class Levels
         return lastVoltage = Decibels.ToVoltage(decibels);
     }
 
-    /// <summary>All that leads to a place is there: copies of one origin are added anew, and what is more than it carries is found.</summary>
+    /// <summary>Called when all hops to a place have been added: corrects the sum for copies of one origin, and detects clipping.</summary>
     private void Settle(int place)
     {
         states[place] |= State.Settled;
@@ -306,7 +311,7 @@ public sealed class Levels
         over.Add(place, level - most);
     }
 
-    /// <summary>Replaces what the copies of one origin add as powers by what they add as voltages.</summary>
+    /// <summary>Replaces the power sum of the copies of one origin by their voltage sum.</summary>
     private void AddCopies(int place, Sum sum)
     {
         foreach (var shared in sum.Shared)
@@ -323,7 +328,7 @@ public sealed class Levels
         }
     }
 
-    /// <summary>The voltage that one way brings; 0 where it is not known, and so was not added.</summary>
+    /// <summary>The voltage contributed over one way; 0 if it is unknown, and so was not added.</summary>
     private double Along(Way way)
     {
         var first = way.Edges[0];
@@ -342,7 +347,7 @@ public sealed class Levels
         return Math.Sqrt(powers[place]) * Decibels.ToVoltage(decibels);
     }
 
-    /// <summary>The voltage that an origin brings by ways that had met in an earlier sum.</summary>
+    /// <summary>The voltage that an origin contributes over ways that already met in an earlier sum.</summary>
     private double Through(int origin, Way way, Dictionary<int, double> memo)
     {
         IndexHops();
@@ -371,7 +376,7 @@ public sealed class Levels
         }
     }
 
-    /// <summary>Lists the hops into each place.</summary>
+    /// <summary>Builds the lists of hops into each place.</summary>
     private void IndexHops()
     {
         if (firstInto.Length > 0) return;

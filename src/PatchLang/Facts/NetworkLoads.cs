@@ -6,18 +6,18 @@ using PatchLang.Physics;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// The load of every network of a plan, for each set of acts in which no hop over a network differs. Streams are what the
-/// gear makes of the channels: blocks of its own size, sent once for all where it sends multicast and once for each receiver
-/// where it sends unicast; a receiver takes one stream of each block of which it takes a part. A second leg carries the same.
+/// The load of every network of a plan, for each set of acts with the same hops over networks. Gear determines how channels form
+/// streams: blocks of a fixed size, sent once by multicast, or once per receiver by unicast. A receiver takes one stream of each
+/// block that it uses any channel of. A second leg carries the same streams.
 /// </summary>
 public sealed class NetworkLoads
 {
     private NetworkLoads(ImmutableArray<NetworkLoad> all) => All = all;
 
-    /// <summary>Each network in the order of the plan, and of each its acts, the first of them first.</summary>
+    /// <summary>The loads, by network in the order of the plan, and then by act.</summary>
     public ImmutableArray<NetworkLoad> All { get; }
 
-    /// <summary>Works them out from the hops of a plan.</summary>
+    /// <summary>Computes the loads from the hops of a plan.</summary>
     public static NetworkLoads Of(SignalGraph graph)
     {
         ArgumentNullException.ThrowIfNull(graph);
@@ -35,12 +35,12 @@ public sealed class NetworkLoads
         return new NetworkLoads([.. loads]);
     }
 
-    /// <summary>Channels that leave a port together, and who takes some of them.</summary>
+    /// <summary>Channels that leave a port in one stream, and the receivers of any of them.</summary>
     private sealed record Block(Network Network, Device Device, Socket Socket, int Number, int First, int Channels, int Edge)
     {
         public List<(Connector Port, ActSet Acts)> Receivers { get; } = [];
 
-        /// <summary>Whether nobody says how many channels go together.</summary>
+        /// <summary>Whether the number of channels per stream is not stated.</summary>
         public bool IsUnknown => Channels == 0;
     }
 
@@ -57,7 +57,7 @@ public sealed class NetworkLoads
             var hop = own.Hop;
             if (hop.Kind != HopKind.Network) continue;
             var (from, to) = (graph.FromOf(edge), graph.ToOf(edge));
-            // The channels of a hop follow each other: mostly the next is of the same stream, to the same port.
+            // Consecutive channels of a hop mostly belong to the same stream, and go to the same port.
             if (own == last && from >= froms.First && from < froms.End && to >= tos.First && to < tos.End) continue;
             last = own;
             var (sender, receiver) = (rig.PointOf(from), rig.PointOf(to));
@@ -91,12 +91,12 @@ public sealed class NetworkLoads
         }
     }
 
-    /// <summary>The stream that a channel leaves in: its first channel, and how many it has, 0 where that is unknown.</summary>
+    /// <summary>The stream that a channel is part of: its first channel and its number of channels, 0 if that is unknown.</summary>
     internal static (int First, int Channels) StreamAt(Socket socket, int channel)
     {
         var per = socket.PerConnector(Side.Out);
         var start = channel / per * per;
-        // A port whose block nobody knows is one unknown for each connector.
+        // With an unstated block size, all channels of a connector count as one unknown stream.
         if (StreamProfile.Count(socket.Settings["block"]) is not { } size) return (start, 0);
         var first = start + (channel - start) / size * size;
         return (first, Math.Min(first + size, Math.Min(start + per, socket.CountOn(Side.Out))) - first);
@@ -121,7 +121,7 @@ public sealed class NetworkLoads
             }
             foreach (var block in blocks)
                 if (block.Network == network) Add(block, block.Device, block.Socket, port => port);
-                // The other leg carries what leaves a port whose twin is on this one.
+                // The second leg carries what leaves a port whose twin is a member of it.
                 else if (block.Network.Group == network.Group && TwinOn(block.Device, block.Socket) is { } twin) Add(block, block.Device, twin, port => TwinOn(port.Device, port.Socket) is { } its ? port with { Socket = its } : null);
             foreach (var port in ports)
             {

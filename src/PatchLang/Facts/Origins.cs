@@ -6,9 +6,9 @@ using PatchLang.Graph;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// Finds the sums at which one origin arrives over several ways. A place with one source has its source's origin, so that
-/// only sums, and what leads from one to the next, are left; behind a sum a search goes back only where one of its sources
-/// is itself a sum, or two share an origin.
+/// Finds the sums at which one origin arrives over several ways. A place with a single source has its source's origin, so the graph
+/// condenses to sums and the chains between them. For each sum, a backward search runs only if one of its sources is itself a sum, or
+/// two of them have the same origin.
 /// </summary>
 internal sealed class Origins
 {
@@ -17,21 +17,21 @@ internal sealed class Origins
     private readonly Delays delays;
     private readonly AlignedBuses aligned;
 
-    private readonly int[] roots; // each place's origin: the next place upstream that has not exactly one source
-    private readonly int[] sources; // the hop into each place, if there is one, and 1
-    private readonly int[] counts; // how many sources each place has
-    private readonly List<int> sums = []; // in an order in which each stands behind those it hears
-    private readonly Dictionary<int, int> numbers = []; // of sums, by place
+    private readonly int[] roots; // each place's origin: the nearest place upstream that does not have exactly one source
+    private readonly int[] sources; // a hop into each place plus 1; 0 if there is none
+    private readonly int[] counts; // the number of sources of each place
+    private readonly List<int> sums = []; // in topological order
+    private readonly Dictionary<int, int> numbers = []; // the number of each sum, by place
     private int[] firstInputs = [];
-    private int[] inputs = []; // hops, sum by sum
+    private int[] inputs = []; // the hops into each sum, sum by sum
 
-    // The search behind one sum: which of its inputs reach a place, and how.
-    private readonly int[] reachOf; // by place: the first reach and 1; kept true to the search at hand by its number
+    // State of the search behind one sum: which of its inputs reach a place, and how.
+    private readonly int[] reachOf; // by place: the first reach plus 1; valid only if `searchOf` has the current search's number
     private readonly int[] searchOf;
     private readonly List<Reach> reaches = [];
     private readonly PriorityQueue<int, int> open = new();
     private readonly List<int> met = [];
-    private readonly Dictionary<int, int> groups = []; // how many reaches of each group there are at places that were not taken
+    private readonly Dictionary<int, int> groups = []; // the number of reaches of each group at places not yet visited
     private int search;
 
     private Origins(SignalGraph graph, SignalView view, Delays delays)
@@ -42,7 +42,7 @@ internal sealed class Origins
         (roots, sources, counts, reachOf, searchOf) = (Lease(places), Lease(places), Lease(places), Lease(places), Lease(places));
     }
 
-    /// <summary>Whether there is a sum at all, in whatever act.</summary>
+    /// <summary>Whether there is any sum, in whatever act.</summary>
     public static bool MayRejoin(SignalGraph graph)
     {
         foreach (var _ in graph.Meetings) return true;
@@ -70,19 +70,19 @@ internal sealed class Origins
         foreach (var leased in (ReadOnlySpan<int[]>)[roots, sources, counts, reachOf, searchOf]) ArrayPool<int>.Shared.Return(leased);
     }
 
-    /// <summary>One of a sum's inputs reaches a place.</summary>
-    /// <param name="Group">Which of the sum's inputs; alternatives count as one.</param>
-    /// <param name="LeavesAt">The last place of the way that has the same origin.</param>
-    /// <param name="Hop">The hop that leaves it; −1 where it is the sum's own socket.</param>
-    /// <param name="Via">The reach it leads on to, of the sum behind that hop; −1 where that is the sum itself.</param>
-    /// <param name="Next">The next reach of the same place; −1 if there is none.</param>
+    /// <summary>One of a sum's inputs that is reached from a place.</summary>
+    /// <param name="Group">The number of the input; alternatives share that of the first.</param>
+    /// <param name="LeavesAt">The last place on the way that has the same origin.</param>
+    /// <param name="Hop">The hop that leaves it; −1 if it is the sum's own socket.</param>
+    /// <param name="Via">The reach that the way continues with, at the sum that hop leads to; −1 if that is the sum of the search.</param>
+    /// <param name="Next">The next reach of the same place, as a linked list; −1 at the end.</param>
     private readonly record struct Reach(int Group, int LeavesAt, int Hop, int Via, int Next)
     {
-        /// <summary>What the several ways from the place take that this one stands for; null where it is one.</summary>
+        /// <summary>The delay range of the several ways that this reach stands for; null if it is a single way.</summary>
         public Delay? Several { get; init; }
     }
 
-    // Sorts places into chains, which have their source's origin, and sums.
+    // Condenses places into chains, which have their source's origin, and sums.
     private void Condense()
     {
         var froms = view.Order.Froms;
@@ -142,7 +142,7 @@ internal sealed class Origins
         if (!shared.IsEmpty) found.Add(new Sum(sort, node, shared) { IsAligned = isAligned });
     }
 
-    // Whether a source is itself a sum, or two share an origin.
+    // Whether a search is needed: a source is itself a sum, or two have the same origin.
     private bool MayRejoin(ReadOnlySpan<int> hops)
     {
         search++;
@@ -155,7 +155,7 @@ internal sealed class Origins
         return false;
     }
 
-    /// <summary>The first of the inputs that an input is an alternative to: one of them at a time.</summary>
+    /// <summary>The first of the inputs that an input is an alternative to; itself if none. Only one of them sounds at a time.</summary>
     private int GroupOf(ReadOnlySpan<int> hops, int input)
     {
         var hop = graph.HopOf(view.Order.Edges[hops[input]]);
@@ -188,7 +188,7 @@ internal sealed class Origins
             if (IsSum(root)) open.Enqueue(root, -numbers[root]);
             else met.Add(root);
         }
-        // Ways by one input had met before: from the place they start at they are one.
+        // Ways of one input that met before are one way from the place where they start.
         for (int at = reachOf[root] - 1, before = -1; at >= 0; before = at, at = reaches[at].Next)
         {
             if (reaches[at].Group != reach.Group) continue;
@@ -209,16 +209,16 @@ internal sealed class Origins
         if (--groups[group] == 0) groups.Remove(group);
     }
 
-    // The sums that stand last come first, so that all ways to a place are known when its turn comes.
+    // Sums are visited in reverse topological order, so that all ways from a sum are known at its turn.
     private ImmutableArray<SharedOrigin> Search()
     {
         var shared = ImmutableArray.CreateBuilder<SharedOrigin>();
-        // What only one of the inputs still reaches is shared by no two, however far it goes back.
+        // With a single input left, no origin further back can be shared: stop.
         while (groups.Count > 1 && open.TryDequeue(out var sum, out _))
         {
             Take(sum, shared);
             for (var at = reachOf[sum] - 1; at >= 0; at = reaches[at].Next) Forget(reaches[at].Group);
-            // Of ways that were told as shared here, one goes on for all: behind this sum they are one.
+            // Ways reported as shared here are one way further back: one of them continues for all.
             var via = reachOf[sum] - 1;
             while (reaches[via].Next >= 0) via = reaches[via].Next;
             foreach (var hop in InputsOf(numbers[sum]))
@@ -233,8 +233,8 @@ internal sealed class Origins
         if (reaches[reachOf[root] - 1].Next < 0) return;
         var ways = new List<(Reach Reach, List<int> Trunk)>();
         for (var at = reachOf[root] - 1; at >= 0; at = reaches[at].Next) ways.Add((reaches[at], Trunk(root, reaches[at])));
-        ways.Reverse(); // in the order of the inputs
-        // A way that stands for several has no trunk that all of them share.
+        ways.Reverse(); // into the order of the inputs
+        // A reach that stands for several ways has no trunk common to all of them.
         var common = ways.Exists(w => w.Reach.Several is not null) ? 0 : ways.Min(w => w.Trunk.Count);
         for (var i = 0; i < common; i++)
             if (ways.Exists(w => w.Trunk[i] != ways[0].Trunk[i])) common = i;
@@ -252,7 +252,9 @@ internal sealed class Origins
         return new Way([.. edges], delay, HopGain.Along(graph, view.Written, edges));
     }
 
-    /// <summary>The hops from an origin to where a way leaves its chain; none where the way stands for several, which part at the origin.</summary>
+    /// <summary>
+    /// The hops from an origin to where a way leaves its chain; none if the reach stands for several ways, which part at the origin.
+    /// </summary>
     private List<int> Trunk(int root, Reach reach)
     {
         var hops = new List<int>();
@@ -285,7 +287,7 @@ internal sealed class Origins
         return delay;
     }
 
-    /// <summary>What a hop takes, and what an aligned bus adds to bring it into step.</summary>
+    /// <summary>The delay of a hop, including what an aligned bus adds to align it.</summary>
     private Delay DelayOf(int hop)
     {
         var (from, to) = (view.Order.Froms[hop], view.Order.Tos[hop]);

@@ -4,8 +4,8 @@ using PatchLang.Graph;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// Performers' own mixers: sockets at which someone listens, in a unit that mixes freely what comes in there, where the
-/// plan does not hold the mix itself.
+/// Performers' own mixers: sockets with a listener, on a unit that can freely mix what arrives there, when the
+/// plan does not specify the mix itself.
 /// </summary>
 internal static class OwnMixers
 {

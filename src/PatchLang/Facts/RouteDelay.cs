@@ -3,13 +3,13 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>What gear adds on one of its inner routes: of the figures that name both ends, the one that names them most closely.</summary>
+/// <summary>The delay of gear's internal routes: of the figures that match both ends, the most specific one.</summary>
 internal static class RouteDelay
 {
     /// <param name="route">The route that is taken.</param>
-    /// <param name="leaves">Where it is taken from.</param>
-    /// <param name="arrives">Where it leads.</param>
-    /// <param name="isByChannel">Whether other channels of the same sockets may take another time.</param>
+    /// <param name="leaves">The point where it starts.</param>
+    /// <param name="arrives">The point where it ends.</param>
+    /// <param name="isByChannel">Whether other channels of the same sockets may have another delay.</param>
     public static Delay Of(Route route, GraphPoint leaves, GraphPoint arrives, out bool isByChannel)
     {
         isByChannel = false;
@@ -17,7 +17,7 @@ internal static class RouteDelay
         var delay = Figure(owner, leaves, arrives, ref isByChannel) is { } figure
             ? new Delay(figure.Earliest, figure.Latest)
             : new Delay(0, 0, new Unsettled($"latency {NameIn(owner, leaves)} -> {NameIn(owner, arrives)}", owner.Model.Gear));
-        // What a card adds on the way into its host, or out of it, is the card's own matter, and comes on top.
+        // A card declares its own latency into or out of its host, which comes on top.
         for (var card = leaves.Device; card != owner; card = card.Host!) delay += OwnOf(card, leaves, isIntoHost: true, ref isByChannel);
         for (var card = arrives.Device; card != owner; card = card.Host!) delay += OwnOf(card, arrives, isIntoHost: false, ref isByChannel);
         return delay;
@@ -64,7 +64,7 @@ internal static class RouteDelay
         return best is null ? Delay.None : new Delay(best.Earliest, best.Latest);
     }
 
-    /// <summary>How closely an end names a point: 3 by channel, 2 by socket, 1 by slot, 0 as any; −1 where it does not.</summary>
+    /// <summary>How specifically an end matches a point: 3 by channel, 2 by socket, 1 by slot, 0 as any; −1 if it does not match.</summary>
     private static int Closeness(Device owner, RouteEnd end, GraphPoint point, ref bool isByChannel)
     {
         if (end.IsHost) return -1;

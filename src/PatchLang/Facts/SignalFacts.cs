@@ -4,7 +4,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>What is worked out of the signals of a plan: for each set of acts in which no hop differs, a view.</summary>
+/// <summary>Facts derived from the signals of a plan: one view for each set of acts with the same hops.</summary>
 public sealed class SignalFacts
 {
     private readonly Lazy<ImmutableArray<SignalView>> views;
@@ -19,10 +19,10 @@ public sealed class SignalFacts
         });
     }
 
-    /// <summary>What each hop adds.</summary>
+    /// <summary>The delay of each hop.</summary>
     public Delays Delays { get; }
 
-    /// <summary>The views, by their first act.</summary>
+    /// <summary>The views, ordered by their first act.</summary>
     public ImmutableArray<SignalView> Views => views.Value;
 
     /// <summary>The view of an act.</summary>

@@ -5,13 +5,13 @@ using PatchLang.Graph;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// The hops of some acts in which none differs, each once, in an order in which all that lead to a place stand before all
-/// that lead on from it: what holds of signals is worked out in one pass along them.
+/// The hops of some acts, each once, in topological order: all hops that lead to a place come before all
+/// that lead on from it. Facts are computed in one pass in this order.
 /// </summary>
 /// <remarks>
-/// A place is a node of the graph. A strip with an insert is two: its own number is ahead of the insert, a number beyond
-/// the graph's nodes is behind it. The insert leads from the one to the other, in series, and what is taken at
-/// <c>before all</c> leaves from the first. Hops in a circle of signal, and behind one, are left out. (Topological order by
+/// A place is usually a node of the graph. A strip with an insert is two places: the node's own number is before the insert, and a
+/// number beyond the graph's nodes is after it. The insert leads from one to the other, in series; what is taken at
+/// <c>before all</c> leaves from the first. Hops on a cycle of signal, and after one, are left out. (Topological sorting by
 /// A. B. Kahn, 1962.)
 /// </remarks>
 public sealed class SignalOrder
@@ -40,13 +40,13 @@ public sealed class SignalOrder
     /// <summary>The acts it holds in.</summary>
     public ActSet Acts { get; }
 
-    /// <summary>The number of hops. A hop that several feeds tell is one.</summary>
+    /// <summary>The number of hops. The same hop in several feeds counts once.</summary>
     public int Count => count;
 
     /// <summary>The number of places, used or not.</summary>
     public int PlaceCount { get; }
 
-    /// <summary>Each hop's edge of the signal graph; of several feeds that tell the same hop, the one that says most.</summary>
+    /// <summary>Each hop's edge in the signal graph; if several feeds have the same hop, that of the feed that says most about it.</summary>
     public ReadOnlySpan<int> Edges => edges.AsSpan(0, count);
 
     /// <summary>The place that each hop leaves.</summary>
@@ -58,16 +58,16 @@ public sealed class SignalOrder
     /// <summary>Whether some place has several sources.</summary>
     public bool HasSums { get; private set; }
 
-    /// <summary>Whether some signal returns to itself.</summary>
+    /// <summary>Whether there is a cycle of signal.</summary>
     public bool HasCircles => inCircle is not null;
 
-    /// <summary>Whether a place is in a circle of signal, or behind one: nothing is known of it.</summary>
+    /// <summary>Whether a place is on a cycle, or after one: nothing is known of it.</summary>
     public bool IsInCircle(int place) => inCircle is not null && inCircle[place];
 
     /// <summary>The node that a place belongs to.</summary>
     public int NodeOf(int place) => place < graph.NodeCount ? place : strips[place - graph.NodeCount];
 
-    /// <summary>The place at which a node is heard: of a strip with an insert, behind it.</summary>
+    /// <summary>The place at which a node is heard: for a strip with an insert, after the insert.</summary>
     public int PlaceOf(int node) => strips.Length > 0 && behind.TryGetValue(node, out var place) ? place : node;
 
     /// <summary>The place that an edge of these acts leaves.</summary>
@@ -88,7 +88,7 @@ public sealed class SignalOrder
     private int[] StripsWithInserts()
     {
         var found = new List<int>();
-        // Inserts stand behind all feeds.
+        // Inserts have the highest edge numbers.
         for (var edge = graph.EdgeCount - 1; edge >= 0 && graph.IsOfInsert(edge); edge--)
         {
             if (!graph.ActsOf(edge).Meets(Acts) || !IsReturn(edge) || !behind.TryAdd(graph.ToOf(edge), graph.NodeCount + found.Count)) continue;
@@ -105,11 +105,11 @@ public sealed class SignalOrder
         return strips.Length > 0 && behind.TryGetValue(to, out var place) && IsReturn(edge) ? place : to;
     }
 
-    /// <summary>The work of putting the hops in order, in arrays that are leased for it.</summary>
+    /// <summary>The topological sort, with working arrays rented from a pool.</summary>
     /// <param name="order">The order to fill.</param>
-    /// <param name="delays">What hops add: of two that tell the same hop, the longer holds.</param>
-    /// <param name="waiting">For each place, how many hops to it have not been told.</param>
-    /// <param name="lastTold">For each place, the last hop to it that was told, and 1.</param>
+    /// <param name="delays">The delays of hops: if two feeds have the same hop, the longer delay counts.</param>
+    /// <param name="waiting">For each place, the number of hops to it not yet emitted.</param>
+    /// <param name="lastTold">For each place, the last hop to it that was emitted, plus 1.</param>
     private readonly struct Sorting(SignalOrder order, Delays delays, int[] waiting, int[] lastTold)
     {
         private const int Told = -1;
@@ -128,7 +128,7 @@ public sealed class SignalOrder
             return all;
         }
 
-        /// <summary>Fills the order, and gives the places that are left in circles and behind them; null if none are.</summary>
+        /// <summary>Fills the order, and returns which places are on cycles or after them; null if none are.</summary>
         public bool[]? Sort(int all)
         {
             var open = ArrayPool<int>.Shared.Rent(all + 1);

@@ -4,7 +4,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Facts;
 
-/// <summary>What holds of the signals in acts in which no hop differs. Each fact is worked out when it is first asked for.</summary>
+/// <summary>Facts about the signals in a set of acts with the same hops. Each is computed on first use.</summary>
 public sealed class SignalView
 {
     private readonly SignalGraph graph;
@@ -27,10 +27,10 @@ public sealed class SignalView
     /// <summary>The acts it holds in.</summary>
     public ActSet Acts { get; }
 
-    /// <summary>What each hop adds, in all acts alike.</summary>
+    /// <summary>The delay of each hop, common to all acts.</summary>
     public Delays Delays { get; }
 
-    /// <summary>The hops, in an order in which facts are worked out.</summary>
+    /// <summary>The hops in topological order.</summary>
     public SignalOrder Order => order.Value;
 
     /// <summary>The sums at which one origin arrives over several ways.</summary>
@@ -39,13 +39,13 @@ public sealed class SignalView
     /// <summary>The levels and gains that feeds state.</summary>
     public WrittenLevels Written => written.Value;
 
-    /// <summary>How loud it is at every place.</summary>
+    /// <summary>The levels at every place.</summary>
     public Levels Levels => levels.Value;
 
-    /// <summary>When sound is at a node; behind its insert, of a strip that has one.</summary>
+    /// <summary>When sound arrives at a node; for a strip with an insert, after the insert.</summary>
     public Arrival ArrivalAt(int node) => ArrivalAtPlace(Order.PlaceOf(node));
 
-    /// <summary>When sound is at a place of the order.</summary>
+    /// <summary>When sound arrives at a place of the order.</summary>
     public Arrival ArrivalAtPlace(int place) => arrivals.Value[place];
 
     /// <summary>Whether a node has a hop in these acts.</summary>

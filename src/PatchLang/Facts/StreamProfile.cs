@@ -6,8 +6,8 @@ using PatchLang.Text;
 namespace PatchLang.Facts;
 
 /// <summary>
-/// How the streams of a network are made: what its statement says, else what the network says whose second leg it is, else
-/// what its format says. What none of them says is unknown.
+/// The parameters of a network's streams: from its own statement, else from that of the network whose second leg it is, else
+/// from its format. What none of them states is unknown.
 /// </summary>
 public sealed class StreamProfile
 {
@@ -15,34 +15,34 @@ public sealed class StreamProfile
     {
     }
 
-    /// <summary>The packet time that the plan sets, in seconds; null where it sets none.</summary>
+    /// <summary>The packet time set in the plan, in seconds; null if none is.</summary>
     public double? PacketTime { get; private init; }
 
-    /// <summary>The packet time that the format's devices use where nothing is set, in seconds.</summary>
+    /// <summary>The format's default packet time, in seconds.</summary>
     public double? UsualPacketTime { get; private init; }
 
-    /// <summary>The bytes of a sample.</summary>
+    /// <summary>The bytes per sample.</summary>
     public int? SampleBytes { get; private init; }
 
-    /// <summary>What the sound is wrapped in.</summary>
+    /// <summary>The protocol that carries the audio.</summary>
     public Wrapping? Wrapping { get; private init; }
 
-    /// <summary>The most bytes of sound in a packet: what the format allows, and what the MTU leaves.</summary>
+    /// <summary>The most bytes of audio in a packet: as the format allows, and as the MTU leaves.</summary>
     public int? Payload { get; private init; }
 
-    /// <summary>The channels that a stream may have for every receiver of the format to take it; null where the format does not say.</summary>
+    /// <summary>The most channels per stream that every receiver of the format supports; null if the format does not say.</summary>
     public int? TakenByAll { get; private init; }
 
-    /// <summary>The speed of its links, where a port does not say its own, in bits per second.</summary>
+    /// <summary>The speed of its links, for ports that state none, in bits per second.</summary>
     public double? Link { get; private init; }
 
-    /// <summary>The share of a link that streams may fill, from 0 to 1.</summary>
+    /// <summary>The share of a link that streams may use, from 0 to 1.</summary>
     public double Budget { get; private init; }
 
     /// <summary>Whether the plan sets that share.</summary>
     public bool IsBudgetSet { get; private init; }
 
-    /// <summary>Whether each receiver gets streams of its own, whatever the port.</summary>
+    /// <summary>Whether each receiver gets its own streams, whatever the port.</summary>
     public bool IsUnicast { get; private init; }
 
     /// <summary>The profile of a network.</summary>
@@ -85,8 +85,8 @@ public sealed class StreamProfile
     }
 
     /// <summary>
-    /// The packet time of what a port sends, in seconds: what the plan sets; else the longest that the port's conformance level
-    /// has for such a stream, the nearest to the usual one that the port has, or the usual one. Null where nothing says.
+    /// The packet time of a stream that a port sends, in seconds: as the plan sets; else the longest that the port's conformance level
+    /// defines for such a stream; else the port's own nearest to the default; else the default. Null if nothing is stated.
     /// </summary>
     /// <param name="sender">The port.</param>
     /// <param name="channels">The channels in the stream.</param>
@@ -106,14 +106,14 @@ public sealed class StreamProfile
         return own.Shortest.Equals(own.Longest) ? own.Shortest : null;
     }
 
-    /// <summary>The packet times that a port has, in seconds; null where its gear does not say.</summary>
+    /// <summary>The range of packet times that a port supports, in seconds; null if its gear does not say.</summary>
     public static (double Shortest, double Longest)? PacketTimesOf(Socket port)
     {
         ArgumentNullException.ThrowIfNull(port);
         return port.Settings["packet_time"] is { Value: { Measure: Measure.Time, Value: > 0 } low, High: { } high } && high.Value >= low.Value ? (low.Value, high.Value) : null;
     }
 
-    /// <summary>The conformance level of a port; null where its gear does not say.</summary>
+    /// <summary>The conformance level of a port; null if its gear does not say.</summary>
     public static ConformanceLevel? LevelOf(Socket port)
     {
         ArgumentNullException.ThrowIfNull(port);

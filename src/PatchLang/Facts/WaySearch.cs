@@ -24,7 +24,7 @@ internal sealed class WaySearch(SignalGraph graph, SignalView view, IReadOnlySet
     {
         var to = view.Order.PlaceOf(node);
         open.Push(to);
-        // Each place is worked out when all that lead to it are; circles have been cut off.
+        // A depth-first search: each place is settled after all places that lead to it. Cycles are cut off.
         while (open.TryPeek(out var place))
             if (known.ContainsKey(place) || Settles(place)) open.Pop();
         return known[to] is { } reached ? new Passage(this, to, reached.Arrival) : null;
@@ -86,6 +86,6 @@ internal sealed class WaySearch(SignalGraph graph, SignalView view, IReadOnlySet
         return new Reached(new Arrival(earliest, latest, unknown), quickest, slowest);
     }
 
-    /// <summary>When sound is at a place, and the last edges of its quickest and its slowest way; −1 where it starts.</summary>
+    /// <summary>When sound arrives at a place, and the last edges of its quickest and slowest way; −1 at a start.</summary>
     internal readonly record struct Reached(Arrival Arrival, int Quickest, int Slowest);
 }

@@ -6,40 +6,40 @@ using PatchLang.Text;
 namespace PatchLang.Facts;
 
 /// <summary>A level or gain that a feed states.</summary>
-/// <param name="Decibels">In dB, or in the level's own unit.</param>
+/// <param name="Decibels">In dB, or in the unit of the level.</param>
 /// <param name="Feed">The feed.</param>
-/// <param name="Setting">Where it stands.</param>
+/// <param name="Setting">The setting that states it.</param>
 public readonly record struct WrittenLevel(double Decibels, FeedSymbol Feed, Setting Setting);
 
-/// <summary>What can't be meant by a level or gain that a feed states.</summary>
+/// <summary>What is wrong with a level or gain that a feed states.</summary>
 public enum LevelMistakeSort
 {
-    /// <summary>Another feed states another figure for the same place.</summary>
+    /// <summary>Another feed states a different figure for the same place.</summary>
     Contradicts,
 
-    /// <summary>The gain is outside of what the gear can be set to.</summary>
+    /// <summary>The gain is outside the range of the gear.</summary>
     OutOfRange,
 
-    /// <summary>Nothing on the feed's way can be set so.</summary>
+    /// <summary>The feed passes nothing to which the setting applies.</summary>
     NothingToSet,
 
-    /// <summary>A level at a feed that starts from others: theirs is the level of the source.</summary>
+    /// <summary>It is the level of a source, but the feed starts from other feeds.</summary>
     NoSource,
 }
 
-/// <summary>A level or gain that a feed states and that can't be meant.</summary>
-/// <param name="Sort">Why.</param>
+/// <summary>A level or gain that a feed states and that can't be right.</summary>
+/// <param name="Sort">What is wrong with it.</param>
 /// <param name="Written">The figure.</param>
-/// <param name="Point">The place it would be for; unknown where there is none.</param>
+/// <param name="Point">The point it would apply to; unknown if there is none.</param>
 public sealed record LevelMistake(LevelMistakeSort Sort, WrittenLevel Written, GraphPoint Point)
 {
-    /// <summary>The figure that it contradicts.</summary>
+    /// <summary>The figure it contradicts.</summary>
     public WrittenLevel Other { get; init; }
 }
 
 /// <summary>
-/// The levels and gains that feeds state, by the node they are for: `level` for where a feed starts, `gain` and `pad` for the
-/// first input on its way that has them, `trim` for its strip, `fader` for its last strip or bus.
+/// The levels and gains that feeds state, by the node they apply to: `level` to where a feed starts, `gain` and `pad` to the
+/// first input on its way that has them, `trim` to its strip, `fader` to its last strip or bus.
 /// </summary>
 public sealed class WrittenLevels
 {
@@ -53,16 +53,16 @@ public sealed class WrittenLevels
 
     private WrittenLevels(Rig rig) => this.rig = rig;
 
-    /// <summary>What can't be meant.</summary>
+    /// <summary>The figures that can't be right.</summary>
     public IReadOnlyList<LevelMistake> Mistakes => mistakes;
 
     /// <summary>Whether the level of any source is stated.</summary>
     public bool HasLevels => levels.Count > 0;
 
-    /// <summary>The gain of an input ahead of its converter, in dB.</summary>
+    /// <summary>The gain of an input before its converter, in dB.</summary>
     public double? GainOf(int node) => Of(gains, node);
 
-    /// <summary>The pad ahead of an input in dB, as a loss.</summary>
+    /// <summary>The pad before an input in dB, as a positive loss.</summary>
     public double? PadOf(int node) => Of(pads, node);
 
     /// <summary>The trim of a strip in dB.</summary>
@@ -74,12 +74,12 @@ public sealed class WrittenLevels
     /// <summary>The level of a source.</summary>
     public Level? LevelOf(int node) => levels.TryGetValue(node, out var level) ? Level.Of(level.Setting.Value) : null;
 
-    /// <summary>The feed that states the gain of an input, and what it states.</summary>
+    /// <summary>The gain stated for an input, with its feed.</summary>
     internal bool TryGain(int node, out WrittenLevel gain) => gains.TryGetValue(node, out gain);
 
-    /// <summary>What the feeds of some acts, in which none differs, state.</summary>
+    /// <summary>The figures that feeds state in some acts.</summary>
     /// <param name="rig">The equipment.</param>
-    /// <param name="feeds">The bindings of feeds that state anything.</param>
+    /// <param name="feeds">The bindings of feeds that state any.</param>
     /// <param name="acts">The acts.</param>
     internal static WrittenLevels Of(Rig rig, IReadOnlyList<FeedBinding> feeds, ActSet acts)
     {
@@ -120,7 +120,7 @@ public sealed class WrittenLevels
                 var figure = new WrittenLevel(decibels, feed, setting);
                 if (ReferenceEquals(figures, levels) && !variant.StartsAtSocket)
                 {
-                    // What it starts from may be nowhere, and was a socket, for all we know.
+                    // If the origin could not be resolved, it may have been a socket, and the level is not a mistake.
                     if (variant.StopCount == 0 || variant.NodeAt(0, 0) >= 0) mistakes.Add(new LevelMistake(LevelMistakeSort.NoSource, figure, default));
                     return;
                 }
@@ -150,7 +150,7 @@ public sealed class WrittenLevels
 
     private static bool IsSource(SocketLevels levels) => true;
 
-    /// <summary>The first input on an element's way that is meant.</summary>
+    /// <summary>The first matching input on an element's way.</summary>
     private GraphPoint Input(FeedVariant variant, int element, Func<SocketLevels, bool> isMeant)
     {
         for (var stop = 0; stop < variant.StopCount; stop++)
@@ -158,12 +158,12 @@ public sealed class WrittenLevels
         return default;
     }
 
-    /// <summary>Takes a figure for a point, and says whether that was no mistake: one is said once.</summary>
+    /// <summary>Records a figure for a point. Returns false after a mistake, so that only one is reported per setting.</summary>
     private bool Set(Dictionary<int, WrittenLevel> figures, WrittenLevel figure, GraphPoint point, FeedVariant variant, int element)
     {
         if (point.IsUnknown)
         {
-            // Where the way is broken, what is to be set may lie behind.
+            // If the way is broken, what the setting applies to may be beyond the break.
             if (variant.StopCount > 0 && variant.IsBroken(element)) return true;
             mistakes.Add(new LevelMistake(LevelMistakeSort.NothingToSet, figure, default));
             return false;

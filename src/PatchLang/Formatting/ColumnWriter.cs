@@ -5,12 +5,12 @@ using PatchLang.Text;
 namespace PatchLang.Formatting;
 
 /// <summary>
-/// Writes lines and sets those of one family that stand together in columns. A line belongs to a run until a blank line, a comment with a
-/// line of its own, a line of another family or indentation, or a line that can't be set in columns comes.
+/// Writes lines, aligning consecutive lines of one family in columns. Such a run ends at a blank line, a comment on its own line, a line of
+/// another family or indentation, or a line that can't be aligned.
 /// </summary>
 internal sealed class ColumnWriter
 {
-    /// <summary>The column that no line should pass.</summary>
+    /// <summary>The column that lines should not exceed.</summary>
     public const int WidestLine = 120;
 
     private const int PieceLength = 1 << 12;
@@ -29,9 +29,9 @@ internal sealed class ColumnWriter
     private int lineStart;
     private bool rowIsOpen;
 
-    /// <param name="take">Takes what is in columns, piece by piece.</param>
-    /// <param name="sizeHint">How long the text is, about.</param>
-    /// <param name="lineEnd">What ends a line.</param>
+    /// <param name="take">Receives the aligned text, piece by piece.</param>
+    /// <param name="sizeHint">The approximate length of the text.</param>
+    /// <param name="lineEnd">The line break.</param>
     public ColumnWriter(Action<ReadOnlySpan<char>> take, int sizeHint, string lineEnd)
     {
         this.take = take;
@@ -40,13 +40,13 @@ internal sealed class ColumnWriter
         this.lineEnd = lineEnd;
     }
 
-    /// <summary>Begins a line that may share columns with its neighbours; its indentation is written.</summary>
+    /// <summary>Begins a line that may share columns with its neighbours; its indentation has been written.</summary>
     /// <param name="next">The line's family.</param>
     /// <param name="at">Its indentation.</param>
-    /// <param name="isAlone">Whether it may not: its columns are its own.</param>
+    /// <param name="isAlone">Whether it must not share columns.</param>
     public void BeginRow(LineFamily next, int at, bool isAlone)
     {
-        // A comment before it on its line would push all the others aside.
+        // A comment before it on its line would shift the columns of all the others.
         isAlone |= run.WrittenCount - lineStart != at;
         if (isAlone || next != family || at != indent || next == LineFamily.None) EndRun(keepLine: true);
         (family, indent) = isAlone ? (next, Nowhere) : (next, at);
@@ -54,14 +54,14 @@ internal sealed class ColumnWriter
         rowIsOpen = true;
     }
 
-    /// <summary>The text from here on stands in a column. The blanks before it come with the column.</summary>
+    /// <summary>The text from here on is in a column. The column provides the spaces before it.</summary>
     public void Column(int column)
     {
         if (rowIsOpen) stops.Add(new Stop(column, run.WrittenCount));
         else Write(" ");
     }
 
-    /// <summary>A comment at the end of the line, two blanks behind its text or further.</summary>
+    /// <summary>A comment at the end of the line, at least two spaces after its text.</summary>
     public void LineComment(ReadOnlySpan<char> comment)
     {
         if (rowIsOpen)
@@ -76,7 +76,7 @@ internal sealed class ColumnWriter
         Write(comment);
     }
 
-    /// <summary>The line's own text ends here, comments aside.</summary>
+    /// <summary>The line's own text ends here; only comments may follow.</summary>
     public void EndRow()
     {
         if (!rowIsOpen) return;
@@ -87,7 +87,7 @@ internal sealed class ColumnWriter
     /// <summary>Text within a line.</summary>
     public void Write(ReadOnlySpan<char> text) => run.Write(text);
 
-    /// <summary>Text as it stands, that may hold line breaks of any kind.</summary>
+    /// <summary>Text written as it is, possibly with line breaks of any kind.</summary>
     public void WriteLines(ReadOnlySpan<char> text)
     {
         for (int end; (end = text.IndexOfAny('\r', '\n')) >= 0;)
@@ -112,7 +112,7 @@ internal sealed class ColumnWriter
     /// <summary>Indents the line that has just begun.</summary>
     public void Indent(int spaces) => Blanks(run, spaces);
 
-    /// <summary>Leaves a blank line before the one that begins here, whose indentation is not yet written.</summary>
+    /// <summary>Inserts a blank line before the current one, whose indentation is not yet written.</summary>
     public void BlankLine()
     {
         run.Write(lineEnd);
@@ -120,17 +120,17 @@ internal sealed class ColumnWriter
         EndRun(keepLine: false);
     }
 
-    /// <summary>The next line shares no columns with those before.</summary>
+    /// <summary>Ends the run: the next line shares no columns with those before.</summary>
     public void EndRun() => EndRun(keepLine: false);
 
-    /// <summary>Ends the text: the rest of it is handed on.</summary>
+    /// <summary>Ends the text, and passes on the rest of it.</summary>
     public void Finish()
     {
         EndRun();
         HandOn();
     }
 
-    /// <param name="keepLine">Whether the line that is begun belongs to the next run.</param>
+    /// <param name="keepLine">Whether the current line belongs to the next run.</param>
     private void EndRun(bool keepLine)
     {
         EndRow();
@@ -196,7 +196,7 @@ internal sealed class ColumnWriter
         output.Write(text[written..end]);
     }
 
-    /// <summary>Where the comments of a row and those right below it stand.</summary>
+    /// <summary>The common column of the comments of a row and those directly below it.</summary>
     private int CommentColumnFrom(ReadOnlySpan<char> text, ColumnSet set, int row, int end)
     {
         var column = 0;
@@ -224,10 +224,10 @@ internal sealed class ColumnWriter
 
     private readonly record struct Stop(int Column, int Offset);
 
-    /// <summary>The columns of a run of rows, from their indentation.</summary>
+    /// <summary>The columns of a run of rows, counted from their indentation.</summary>
     private sealed class ColumnSet(LineFamily family)
     {
-        // Of the cells in column j whose neighbour stands in column k, the widest; and of those with no neighbour.
+        // The widest cell in column j that is followed by one in column k, and the widest that is last in its row.
         private readonly int[,] widest = new int[ColumnCount, ColumnCount];
         private readonly int[] widestLast = new int[ColumnCount];
         private readonly int[] counts = new int[ColumnCount];
@@ -247,7 +247,7 @@ internal sealed class ColumnWriter
             Array.Clear(targets);
         }
 
-        /// <summary>Takes in a row, unless that makes a line too long.</summary>
+        /// <summary>Adds a row, unless that makes a line too long.</summary>
         public bool TryAdd(ReadOnlySpan<char> text, ReadOnlySpan<Stop> stops, Row row, bool isFirst)
         {
             var column = 0;
@@ -266,7 +266,7 @@ internal sealed class ColumnWriter
             return true;
         }
 
-        /// <summary>The width of a row with its columns in place, indentation included.</summary>
+        /// <summary>The width of a row with its columns aligned, including indentation.</summary>
         public int WidthOf(ReadOnlySpan<char> text, ReadOnlySpan<Stop> stops, Row row)
         {
             var column = 0;

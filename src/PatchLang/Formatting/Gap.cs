@@ -3,12 +3,12 @@ using PatchLang.Text;
 namespace PatchLang.Formatting;
 
 /// <summary>A comment in a gap.</summary>
-/// <param name="Span">Where it stands in the gap, trailing blanks of a line comment left out.</param>
-/// <param name="IsLine">Whether it reaches to the end of its line, rather than to its closing mark.</param>
-/// <param name="BreaksBefore">How many line breaks stand between it and what comes before.</param>
+/// <param name="Span">Its span in the gap, without trailing spaces of a line comment.</param>
+/// <param name="IsLine">Whether it is a line comment, not a block comment.</param>
+/// <param name="BreaksBefore">The number of line breaks before it.</param>
 internal readonly record struct Comment(TextSpan Span, bool IsLine, int BreaksBefore);
 
-/// <summary>What stands between two tokens: white space and comments. Read from front to back.</summary>
+/// <summary>The white space and comments between two tokens, read from front to back.</summary>
 internal ref struct Gap(ReadOnlySpan<char> text)
 {
     private readonly ReadOnlySpan<char> text = text;
@@ -17,22 +17,22 @@ internal ref struct Gap(ReadOnlySpan<char> text)
     /// <summary>The gap's text.</summary>
     public readonly ReadOnlySpan<char> Text => text;
 
-    /// <summary>The comment it stands at.</summary>
+    /// <summary>The current comment.</summary>
     public Comment Current { get; private set; }
 
-    /// <summary>The text of the comment it stands at.</summary>
+    /// <summary>The text of the current comment.</summary>
     public readonly ReadOnlySpan<char> CurrentText => text.Slice(Current.Span.Start, Current.Span.Length);
 
-    /// <summary>Whether the comment it stands at takes several lines.</summary>
+    /// <summary>Whether the current comment spans several lines.</summary>
     public readonly bool SpansLines => !Current.IsLine && CurrentText.ContainsAny('\r', '\n');
 
-    /// <summary>The line breaks behind the last comment, once there is no other.</summary>
+    /// <summary>The number of line breaks after the last comment, once all comments are read.</summary>
     public int BreaksBehind { get; private set; }
 
     /// <summary>Whether it holds no comment.</summary>
     public readonly bool IsWhiteSpace => !text.Contains('/');
 
-    /// <summary>Goes to the next comment.</summary>
+    /// <summary>Moves to the next comment.</summary>
     public bool MoveNext()
     {
         var breaks = 0;
@@ -52,7 +52,7 @@ internal ref struct Gap(ReadOnlySpan<char> text)
         return true;
     }
 
-    /// <summary>Whether a line comment stands in the text, or a line is broken outside of comments.</summary>
+    /// <summary>Whether the text contains a line comment, or a line break outside comments.</summary>
     public static bool HasBreak(ReadOnlySpan<char> text)
     {
         if (!text.ContainsAny('\r', '\n')) return false;
@@ -62,7 +62,7 @@ internal ref struct Gap(ReadOnlySpan<char> text)
         return gap.BreaksBehind > 0;
     }
 
-    /// <summary>Whether a comment of the text can't stand inside a line.</summary>
+    /// <summary>Whether some comment in the text can't be kept within a line.</summary>
     public static bool ForcesBreak(ReadOnlySpan<char> text)
     {
         if (!text.Contains('/')) return false;

@@ -1,12 +1,12 @@
 namespace PatchLang.Formatting;
 
 /// <summary>
-/// Lines that are set in columns with their neighbours: consecutive lines of one family share their columns.
-/// The numbers of the columns are given where <see cref="StatementLayout"/> finds them.
+/// Kinds of lines that are aligned: consecutive lines of one family share their columns.
+/// <see cref="StatementLayout"/> numbers the columns.
 /// </summary>
 internal enum LineFamily : byte
 {
-    /// <summary>Stands alone.</summary>
+    /// <summary>Not aligned.</summary>
     None,
 
     Use,
@@ -39,7 +39,9 @@ internal enum LineFamily : byte
 
 internal static class LineFamilies
 {
-    /// <summary>Where a column stands at the earliest, from the line's indentation: behind the longest word that opens such lines, so that all bodies look alike.</summary>
+    /// <summary>
+    /// The minimum position of a column, from the line's indentation: after the longest keyword of such lines, so that all bodies look alike.
+    /// </summary>
     public static int EarliestOf(this LineFamily family, int column) => (family, column) switch
     {
         (LineFamily.GearItem, 1) => "route ".Length,
@@ -48,7 +50,7 @@ internal static class LineFamilies
         _ => 0,
     };
 
-    /// <summary>Columns without a mark of their own in front stand further apart, where several lines have them.</summary>
+    /// <summary>Columns whose text does not start with a sign get more space before them, if several lines have them.</summary>
     public static bool StandsApart(this LineFamily family, int column) => (family, column) switch
     {
         (LineFamily.Unit, 2 or 3) => true,

@@ -3,7 +3,10 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Formatting;
 
-/// <summary>What the look of a statement owes to its shape alone, so that statements of one shape share it. Of readable statements only.</summary>
+/// <summary>
+/// The part of a statement's layout that depends only on its shape, so that
+/// statements of one shape share it. Only for statements without errors.
+/// </summary>
 internal sealed class StatementLayout
 {
     private readonly ImmutableArray<TokenKind> tokens;
@@ -29,13 +32,13 @@ internal sealed class StatementLayout
         for (var i = 0; i < nodes.Length; i++) Place(i);
     }
 
-    /// <summary>How many blanks stand before a token, where no line breaks there.</summary>
+    /// <summary>The number of spaces before a token within a line.</summary>
     public int SpacesBefore(int token) => spaces[token];
 
     /// <summary>The column that a token begins; 0 if none.</summary>
     public int ColumnOf(int token) => columns[token];
 
-    /// <summary>Whether a token begins something inside braces that may have a line to itself.</summary>
+    /// <summary>Whether a token begins an item inside braces, which may have its own line.</summary>
     public bool IsItem(int token) => isItem[token];
 
     /// <summary>The family of the line that a token begins.</summary>
@@ -66,7 +69,7 @@ internal sealed class StatementLayout
             case NodeKind.Unit:
                 families[first] = LineFamily.Unit;
                 Column(1, First(TokenKind.Colon, first, node.EndToken));
-                var rate = Child(index, NodeKind.Quantity).FirstToken - 1; // the word `at`
+                var rate = Child(index, NodeKind.Quantity).FirstToken - 1; // the keyword `at`
                 Column(2, Child(index, NodeKind.Labels) is { Kind: NodeKind.Labels } labels ? labels.FirstToken : rate);
                 Column(3, First(TokenKind.OpenBrace, first, node.EndToken));
                 break;
@@ -89,7 +92,7 @@ internal sealed class StatementLayout
                 break;
             case NodeKind.Follow:
                 families[first] = LineFamily.Follow;
-                Column(1, Child(index, NodeKind.Path).EndToken); // the word `from`
+                Column(1, Child(index, NodeKind.Path).EndToken); // the keyword `from`
                 break;
             case NodeKind.Expect:
                 families[first] = LineFamily.Expect;
@@ -123,7 +126,7 @@ internal sealed class StatementLayout
                 var arrow = First(TokenKind.Arrow, first, node.EndToken);
                 Column(1, first + 1);
                 Column(5, arrow);
-                Column(6, PlacesFrom(index, arrow).EndToken); // the word that says which with which
+                Column(6, PlacesFrom(index, arrow).EndToken); // the keyword that says how they are switched
                 break;
             case NodeKind.Clock or NodeKind.Limit or NodeKind.Joins or NodeKind.Way or NodeKind.Time
                 or NodeKind.Join or NodeKind.Twin or NodeKind.NetworkLatency or NodeKind.NetworkLink or NodeKind.FormatLatency:

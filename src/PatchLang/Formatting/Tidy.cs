@@ -7,16 +7,16 @@ using PatchLang.Text;
 namespace PatchLang.Formatting;
 
 /// <summary>
-/// The one look of a plan. Only white space changes: tokens and comments stay, in their order, and so does the meaning.
+/// The formatter. Only white space changes: tokens and comments keep their order, and the plan its meaning.
 /// </summary>
 /// <remarks>
-/// Two blanks of indentation inside braces that take several lines, each thing in them on a line of its own; neighbours of one kind in columns;
-/// at most one blank line in a row; long lines broken before <c>-></c> or behind a comma. A comment stays on its line, or on one of its own.
-/// What the parser can't read is left as it is, but for the kind of its line ends. Tidying a tidy text changes nothing.
+/// Two spaces of indentation in multi-line braces, with one item per line; consecutive lines of one kind aligned in columns;
+/// at most one blank line in a row; long lines broken before <c>-></c> or after a comma. A comment stays on its line, or on one of its own.
+/// Statements with syntax errors are left as they are, except for line endings. Formatting is idempotent.
 /// </remarks>
 public static class Tidy
 {
-    /// <summary>The text of a file as it should look. Line ends are of the kind that the file has most of.</summary>
+    /// <summary>The formatted text of a file. Line endings are of the kind that is most frequent in the file.</summary>
     public static string Format(SyntaxTree tree)
     {
         var text = new StringBuilder(tree.Source.Length + tree.Source.Length / 8);
@@ -24,7 +24,7 @@ public static class Tidy
         return text.ToString();
     }
 
-    /// <summary>The changes that make a file look as it should: each takes white space for white space, and they stand in order.</summary>
+    /// <summary>The edits that format a file: each replaces white space with white space, and they are in order.</summary>
     public static ImmutableArray<TextEdit> Edits(SyntaxTree tree)
     {
         var changes = new WhiteSpaceChanges(tree.Source);

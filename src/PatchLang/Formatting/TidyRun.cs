@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Formatting;
 
-/// <summary>Writes one file anew.</summary>
+/// <summary>Formats one file.</summary>
 internal sealed class TidyRun
 {
     private const int Indentation = 2;
@@ -14,7 +14,7 @@ internal sealed class TidyRun
     private readonly ColumnWriter writer;
     private readonly Dictionary<Shape, StatementLayout> layouts = new(ReferenceEqualityComparer.Instance);
 
-    // Of the statement at hand.
+    // State for the current statement.
     private readonly Stack<int> open = new();
     private readonly List<int> widths = [];
     private BitArray isExpanded = new(64);
@@ -22,14 +22,14 @@ internal sealed class TidyRun
     private StatementLayout layout = null!;
 
     /// <param name="tree">The file.</param>
-    /// <param name="take">Takes the text that is written, piece by piece; a piece is there for that call alone.</param>
+    /// <param name="take">Receives the formatted text, piece by piece; a piece is valid only during the call.</param>
     public TidyRun(SyntaxTree tree, Action<ReadOnlySpan<char>> take)
     {
         this.tree = tree;
         writer = new ColumnWriter(take, tree.Source.Length, LineEndOf(tree.Source.Content));
     }
 
-    /// <summary>Writes all of it.</summary>
+    /// <summary>Writes the whole file.</summary>
     public void Write()
     {
         var header = tree.Source.Slice(tree.Header);
@@ -39,7 +39,7 @@ internal sealed class TidyRun
             writer.EndRun();
             header = header[1..];
         }
-        // A stray mark that would become the byte order mark, if it came to be the first character.
+        // A U+FEFF that is not at the start would become a byte order mark if formatting moved it there.
         if (tree.Count > 0 && tree[0].Text.Span is ['\uFEFF', ..]) Verbatim(header);
         else Between(header, -1);
         for (var i = 0; i < tree.Count; i++)
@@ -62,7 +62,7 @@ internal sealed class TidyRun
                     if (!layouts.TryGetValue(statement.Shape, out layout!)) layouts.Add(statement.Shape, layout = new StatementLayout(statement.Shape));
                     WriteStatement();
                 }
-                // An open comment reaches up to the next statement: what was put behind it would be part of it.
+                // An unterminated comment extends to the next statement: anything written after it would become part of it.
                 if (reading.KindOf(reading.TokenCount - 1) != TokenKind.OpenBlock) Between(statement.Text.Span[end..], i);
             }
         }
@@ -78,7 +78,7 @@ internal sealed class TidyRun
         writer.EndRun();
     }
 
-    // Between statements, and before the first and behind the last.
+    // Between statements, before the first and after the last.
 
     private void Between(ReadOnlySpan<char> text, int before)
     {
@@ -89,7 +89,7 @@ internal sealed class TidyRun
             return;
         }
         Boundary(text, 0, 0, hasBefore: before >= 0, hasBehind: !isLast, mayBeginBlank: before >= 0, mayEndBlank: true);
-        // The first line of what can't be read keeps its indentation, as its other lines do.
+        // The first line of a statement with errors keeps its indentation, like its other lines.
         if (!isLast && IsBroken(tree[before + 1])) writer.Write(IndentationAtEnd(text, isAtStart: before < 0));
     }
 
@@ -99,7 +99,9 @@ internal sealed class TidyRun
         return start == 0 ? isAtStart ? text : "" : text[start - 1] is '\r' or '\n' ? text[start..] : "";
     }
 
-    /// <summary>Writes what stands between two lines: comments that end the one, comments with lines of their own, and the break before the other.</summary>
+    /// <summary>
+    /// Writes the text between two lines: comments that end the first, comments on their own lines, and the line break before the second.
+    /// </summary>
     private void Boundary(ReadOnlySpan<char> text, int commentIndent, int indent, bool hasBefore, bool hasBehind, bool mayBeginBlank, bool mayEndBlank)
     {
         if (!text.Contains('/'))
@@ -117,7 +119,7 @@ internal sealed class TidyRun
         while (gap.MoveNext())
         {
             var breaks = gap.Current.BreaksBefore;
-            // Between two statements on its line, and of several lines: it goes with the second.
+            // A multi-line comment between two statements on one line goes with the second.
             if (isOnLineBefore && breaks == 0 && !endsLine && gap.SpansLines && hasBehind && IsJoinedToNext(gap)) breaks = 1;
             if (breaks > 0 || endsLine)
             {
@@ -207,7 +209,7 @@ internal sealed class TidyRun
             mayBeginBlank: reading.KindOf(token - 1) != TokenKind.OpenBrace, mayEndBlank: !closes);
     }
 
-    /// <summary>Braces take several lines if they did so before: if a line ends between two of the things in them.</summary>
+    /// <summary>Braces stay expanded over several lines if they were, that is, if there was a line break between two of their items.</summary>
     private void FindExpanded()
     {
         if (isExpanded.Length < reading.TokenCount) isExpanded = new BitArray(reading.TokenCount * 2);
@@ -228,14 +230,14 @@ internal sealed class TidyRun
     {
         if (layout.IsItem(token)) return true;
         if (reading.KindOf(token) != TokenKind.CloseBrace) return false;
-        // Empty braces stay closed, unless a comment stands in them.
+        // Empty braces stay on one line, unless they contain a comment.
         return reading.KindOf(token - 1) != TokenKind.OpenBrace || GapBefore(token).Contains('/');
     }
 
-    /// <summary>The end of the line that begins with a token, as far as braces make lines.</summary>
+    /// <summary>The end of the line that begins with a token, as determined by expanded braces.</summary>
     private int EndOfLine(int first)
     {
-        // Expanded braces stand in expanded braces only: outside of those that the line opens and closes itself, an item is a line.
+        // Expanded braces only occur within expanded braces, so an item is a line unless it is inside braces that this line opens and closes.
         var depth = 0;
         for (var t = first; t < reading.TokenCount; t++)
         {
@@ -249,7 +251,7 @@ internal sealed class TidyRun
         return reading.TokenCount;
     }
 
-    /// <summary>A line too long, without hops to break it at, opens its braces.</summary>
+    /// <summary>The braces to expand in a line that is too long and has no hops to break at; null if none.</summary>
     private int? BracesToExpand(int first, int end, int indent)
     {
         if (indent + FlatWidth(first, end) <= ColumnWriter.WidestLine) return null;
@@ -302,7 +304,7 @@ internal sealed class TidyRun
         var isForced = false;
         for (var t = first + 1; t < end && !isForced; t++) isForced = Gap.ForcesBreak(GapBefore(t));
         var isBroken = isForced || indent + FlatWidth(first, end) > ColumnWriter.WidestLine;
-        // What opens braces over several lines is no line of a table; nor is what takes several lines itself.
+        // A line that opens expanded braces, or spans several lines itself, is not aligned.
         var isAlone = isBroken || IsExpandedBrace(end - 1);
         var family = layout.FamilyOf(first);
         writer.BeginRow(family, indent, isAlone || family == LineFamily.None);
@@ -352,13 +354,13 @@ internal sealed class TidyRun
         _ => 0,
     };
 
-    /// <summary>Over several lines: broken before hops, else behind commas, and where comments force it.</summary>
+    /// <summary>Writes a line broken over several: before hops, otherwise after commas, and where comments force it.</summary>
     private void WriteBroken(int first, int end, int indent)
     {
         var hanging = indent + Hanging;
         var (colon, arrow) = WayOf(first, end);
         MeasurePieces(first, end);
-        // The way begins on a line of its own, behind its origin; where that is too long too, so does the origin.
+        // The hops begin on their own line after the origin; if that is still too long, the origin gets its own line too.
         var originBreaks = arrow > 0 && colon > 0 && indent + FlatWidth(first, arrow) > ColumnWriter.WidestLine;
         var wayBreaks = arrow > 0 && (!originBreaks || hanging + FlatWidth(colon, end) > ColumnWriter.WidestLine);
         var listHanging = arrow < 0 ? hanging : hanging + Hanging;
@@ -397,7 +399,7 @@ internal sealed class TidyRun
         }
     }
 
-    /// <summary>The first colon and the first arrow of a line, outside of all brackets; −1 where there is none.</summary>
+    /// <summary>The first colon and the first arrow of a line outside all brackets; −1 if there is none.</summary>
     private (int Colon, int Arrow) WayOf(int first, int end)
     {
         var (colon, arrow) = (-1, -1);
@@ -411,7 +413,7 @@ internal sealed class TidyRun
         return (colon, arrow);
     }
 
-    /// <summary>For each token, the width from there to where the line could next be broken: of a hop up to the next hop, else up to the next comma.</summary>
+    /// <summary>For each token, the width up to the next possible line break: for a hop up to the next hop, otherwise up to the next comma.</summary>
     private void MeasurePieces(int first, int end)
     {
         widths.Clear();
@@ -432,7 +434,7 @@ internal sealed class TidyRun
         }
     }
 
-    /// <summary>Writes the comments before a token; tells whether the line is broken behind the last.</summary>
+    /// <summary>Writes the comments before a token; returns whether the line has to be broken after the last.</summary>
     private bool CommentsOverLines(ReadOnlySpan<char> text, int hanging, ref int column, ref bool isFirstLine)
     {
         var gap = new Gap(text);
@@ -465,7 +467,7 @@ internal sealed class TidyRun
         return true;
     }
 
-    /// <summary>The line end that the text has most of.</summary>
+    /// <summary>The most frequent kind of line ending in a text.</summary>
     private static string LineEndOf(ReadOnlySpan<char> text)
     {
         var (both, feeds, returns) = (0, 0, 0);

@@ -5,8 +5,8 @@ using PatchLang.Text;
 namespace PatchLang.Formatting;
 
 /// <summary>
-/// The changes that make one text of another that differs in white space alone. The other comes piece by piece and is not kept: of a
-/// large file, most stays as it is.
+/// Computes the edits between two texts that differ only in white space. The new text arrives in pieces and is not stored, since
+/// most of a large file is unchanged.
 /// </summary>
 internal sealed class WhiteSpaceChanges(SourceText source)
 {
@@ -14,14 +14,14 @@ internal sealed class WhiteSpaceChanges(SourceText source)
 
     private readonly ImmutableArray<TextEdit>.Builder edits = ImmutableArray.CreateBuilder<TextEdit>();
 
-    // What has come and is not compared yet: the white space behind the last piece may go on in the next.
+    // Text that has arrived but is not compared yet: the white space at the end of the last piece may continue in the next.
     private char[] held = new char[256];
     private int heldCount;
 
-    // So far the two are compared, here in the source.
+    // The position in the source up to which the texts have been compared.
     private int from;
 
-    /// <summary>The other text's next piece.</summary>
+    /// <summary>Adds the next piece of the new text.</summary>
     public void Add(ReadOnlySpan<char> piece)
     {
         if (heldCount + piece.Length > held.Length) Array.Resize(ref held, Math.Max(2 * held.Length, heldCount + piece.Length));
@@ -33,7 +33,7 @@ internal sealed class WhiteSpaceChanges(SourceText source)
         heldCount -= end;
     }
 
-    /// <summary>All changes, in order, once there is no other piece.</summary>
+    /// <summary>All edits, in order, after the last piece.</summary>
     public ImmutableArray<TextEdit> Finish()
     {
         Compare(held.AsSpan(0, heldCount), source.Content);
@@ -52,7 +52,7 @@ internal sealed class WhiteSpaceChanges(SourceText source)
             if (after.IsEmpty) return;
 
             var (fromEnd, toEnd) = (from + LengthOfWhiteSpace(before[from..]), LengthOfWhiteSpace(after));
-            // What the two have alike at their ends stays, so that an edit is no longer than it must be.
+            // Keep a common end out of the edit, so that edits are minimal.
             while (fromEnd > from && toEnd > 0 && before[fromEnd - 1] == after[toEnd - 1]) (fromEnd, toEnd) = (fromEnd - 1, toEnd - 1);
             Change(fromEnd, after[..toEnd]);
             after = after[toEnd..];
@@ -66,7 +66,7 @@ internal sealed class WhiteSpaceChanges(SourceText source)
         from = end;
     }
 
-    // A test holds that this never happens.
+    // A test ensures that this never happens.
     private static InvalidOperationException Broken() => new("Tidying changed more than white space.");
 
     private static int LengthOfWhiteSpace(ReadOnlySpan<char> text)

@@ -5,7 +5,7 @@ namespace PatchLang.Graph;
 
 internal static class ActClasses
 {
-    /// <summary>Splits acts into the fewest sets such that each lies wholly inside or wholly outside each of <paramref name="by"/>.</summary>
+    /// <summary>Splits acts into the fewest sets such that each lies entirely inside or entirely outside each of <paramref name="by"/>.</summary>
     public static List<ActSet> Split(ActSet acts, IEnumerable<ActSet> by)
     {
         var classes = new List<ActSet>(1) { acts };
@@ -14,7 +14,7 @@ internal static class ActClasses
         return classes;
     }
 
-    /// <summary>Splits each of some classes into what lies inside and what lies outside of a set.</summary>
+    /// <summary>Splits each of some sets into its parts inside and outside another set.</summary>
     public static void Split(List<ActSet> classes, ActSet set)
     {
         for (var i = classes.Count - 1; i >= 0; i--)

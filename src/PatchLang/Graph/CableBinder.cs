@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
-/// <summary>Plugs declared cables: finds their connectors, ways of looms and lengths.</summary>
+/// <summary>Binds declared cables: resolves their connectors, their ways in looms and their lengths.</summary>
 internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver paths)
 {
     private readonly List<Cable> cables = [];
@@ -58,7 +58,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
         }
 
-        // Whether all of it could be plugged.
+        // Returns whether every cable of the statement could be plugged.
         bool PlugAll(Target from, Target to)
         {
             if (from.Socket.IsInner || to.Socket.IsInner)
@@ -106,7 +106,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             }
             var (loom, medium) = ReadBy(statement, format, bag);
             var taken = loom is null ? [] : WaysOf(statement, loom, ins.Count, bag);
-            if (taken.IsEmpty) loom = null; // which way it takes, and how long it is, is unknown; it joins all the same
+            if (taken.IsEmpty) loom = null; // its way and length are unknown, but it still joins its ends
             var length = statement.Length ?? loom?.Length;
             for (var i = 0; i < ins.Count; i++)
             {
@@ -221,7 +221,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         }
     }
 
-    /// <summary>Plugs a cable in, unless its connector or its way is taken.</summary>
+    /// <summary>Plugs a cable in, unless its connector or its way in the loom is taken.</summary>
     private bool Take(Cable cable, DraftBag bag)
     {
         var statement = cable.Statement;
@@ -266,7 +266,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
     private static void CheckLength(CableStatement statement, FormatSymbol format, string? medium, double metres, LoomSymbol? loom, DraftBag bag)
     {
-        // A medium that is not named is the one that reaches furthest: no false alarm.
+        // If no medium is named, assume the one that reaches furthest, to avoid a false alarm.
         var reach = medium is not null ? format.MediumOf(medium) : format.Media.MaxBy(m => m.AtMost ?? m.Advised ?? double.MaxValue);
         if (reach is null) return;
         var at = statement.At(statement.LengthSpan is { Length: > 0 } span ? span : statement.By?.Span ?? statement.To.Span);

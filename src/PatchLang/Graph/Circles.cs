@@ -4,10 +4,13 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>Circles of signal: strongly connected parts of the graph. Edges of inserts do not count.</summary>
+/// <summary>Cycles of signal: strongly connected components of the graph. Edges of inserts do not count.</summary>
 public static class SignalCircles
 {
-    /// <summary>The nodes that are left when all that no circle leads into has been taken away, over some acts together; none if there is no circle.</summary>
+    /// <summary>
+    /// The nodes on a cycle, or reached from one, with the edges of all these acts taken together: those left after repeatedly removing nodes
+    /// that no edge leads into. None if there is no cycle.
+    /// </summary>
     internal static List<int> NodesInCircles(this SignalGraph graph, ActSet acts)
     {
         var waiting = ArrayPool<int>.Shared.Rent(graph.NodeCount);
@@ -16,10 +19,13 @@ public static class SignalCircles
         return left;
     }
 
-    /// <summary>Whether there is a circle, over all acts together, of which an edge of some that follow each other is part: it lies among the places that these lead to.</summary>
+    /// <summary>
+    /// Whether one of a range of edges is on a cycle, with the edges of all acts taken together. Searches only the nodes that the range leads
+    /// to, since any such cycle lies among them.
+    /// </summary>
     internal static bool HaveCircles(this SignalGraph graph, int firstEdge, int endEdge)
     {
-        var waiting = new Dictionary<int, int>(); // of each place that is reached, how many edges lead there from others
+        var waiting = new Dictionary<int, int>(); // for each node reached, the number of edges into it from others reached
         var open = new Stack<int>();
         for (var edge = firstEdge; edge < endEdge; edge++)
             if (Counts(graph, edge, graph.Rig.AllActs) && waiting.TryAdd(graph.ToOf(edge), 0)) open.Push(graph.ToOf(edge));
@@ -69,7 +75,10 @@ public static class SignalCircles
         return left;
     }
 
-    /// <summary>The circles in some acts: sets of nodes each of which reaches every other of its set; a node alone only if an edge leads from it to itself. By Tarjan's algorithm (R. Tarjan, 1972), without recursion.</summary>
+    /// <summary>
+    /// The cycles in some acts, as strongly connected components; a single node counts only if it has an edge to itself. Tarjan's algorithm (R.
+    /// Tarjan, 1972), without recursion.
+    /// </summary>
     public static List<List<int>> Circles(this SignalGraph graph, ActSet acts)
     {
         var circles = new List<List<int>>();

@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
-/// <summary>Finds the clocks that <c>follow</c> and <c>timekeeper</c> name.</summary>
+/// <summary>Resolves the clocks and sources that <c>follow</c> and <c>timekeeper</c> statements name.</summary>
 internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver paths)
 {
     public void Bind()
@@ -19,7 +19,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
                 if (SourceOf(clock, follow) is not { } source)
                 {
                     rig.UnknownClocks.UnionWith(ClocksOf(follow.Clock, follow, acts));
-                    break; // said once for all of a row
+                    break; // reported once for a whole row
                 }
                 Follow(new Following(clock, source, acts & clock.Device.Acts, follow));
             }
@@ -65,7 +65,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
         return null;
     }
 
-    /// <summary>The clocks a path names: a unit's only one, a card's, or one by its name, for every piece of a row.</summary>
+    /// <summary>The clocks a path names: the only clock of a unit or card, or one by name, for every device of a row.</summary>
     private List<Clock> ClocksOf(PathExpression path, PlanStatement statement, ActSet acts)
     {
         var clocks = new List<Clock>();
@@ -151,7 +151,7 @@ internal sealed class ClockBinder(Foundation foundation, Rig rig, PathResolver p
 
     private static string Written(PathExpression path) => path.Names;
 
-    /// <summary>How a plan writes a source.</summary>
+    /// <summary>A source as a plan writes it.</summary>
     internal static string Words(ClockSource source) => source.Sort switch
     {
         ClockSourceSort.Internal => "internal",

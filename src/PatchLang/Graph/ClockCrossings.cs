@@ -2,24 +2,27 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>A place where a used digital hop passes from one clock to another with no resampler between: however many channels do.</summary>
-/// <param name="Edge">The first of the hops.</param>
-/// <param name="From">Where it leaves.</param>
-/// <param name="To">Where it arrives.</param>
-/// <param name="Left">The clock that it leaves by.</param>
-/// <param name="Right">The clock that it is taken by.</param>
+/// <summary>
+/// A pair of sockets between which digital audio passes from one clock to another
+/// without a resampler. One entry per pair, however many channels there are.
+/// </summary>
+/// <param name="Edge">The first edge between the two.</param>
+/// <param name="From">The sending end.</param>
+/// <param name="To">The receiving end.</param>
+/// <param name="Left">The clock of the sending end.</param>
+/// <param name="Right">The clock of the receiving end.</param>
 internal readonly record struct ClockCrossing(int Edge, GraphPoint From, GraphPoint To, Clock Left, Clock Right)
 {
-    /// <summary>From which socket to which, as one number.</summary>
+    /// <summary>Identifies the pair of sockets.</summary>
     public long Key => KeyOf(From, To);
 
     public static long KeyOf(GraphPoint from, GraphPoint to) => (long)SocketOf(from) << 32 | (uint)SocketOf(to);
 
-    // A side of a socket is known by its first node.
+    // The first node of a socket on a side identifies both.
     private static int SocketOf(GraphPoint point) => point.Device.NodeOf(point.Socket, point.Side, 0);
 }
 
-/// <summary>The crossings of some acts, from one walk over the signal graph.</summary>
+/// <summary>The clock crossings in some acts, found in one pass over the signal graph.</summary>
 internal sealed class ClockCrossings
 {
     private readonly List<ClockCrossing> all = [];
@@ -29,10 +32,10 @@ internal sealed class ClockCrossings
     {
     }
 
-    /// <summary>Each pair of sockets once.</summary>
+    /// <summary>One entry per pair of sockets.</summary>
     public IReadOnlyList<ClockCrossing> All => all;
 
-    /// <summary>The digital networks that signals go over.</summary>
+    /// <summary>The digital networks that signals use.</summary>
     public IReadOnlySet<Network> UsedNetworks => usedNetworks;
 
     public static ClockCrossings Of(Rig rig, SignalGraph graph, ActSet acts)
@@ -43,7 +46,7 @@ internal sealed class ClockCrossings
         {
             if (!graph.ActsOf(edge).Meets(acts)) continue;
             var hop = graph.HopOf(edge);
-            // Most hops stay inside of one device, or are not digital, and are told by that alone.
+            // Rule out most hops cheaply: those inside one device, and those that are not digital.
             if (hop.IsLink && rig.SocketOf(graph.FromOf(edge)).Format is not { IsDigital: true }) continue;
             if (!hop.IsLink && rig.DeviceOf(graph.FromOf(edge)) == rig.DeviceOf(graph.ToOf(edge))) continue;
             var (from, to) = (rig.PointOf(graph.FromOf(edge)), rig.PointOf(graph.ToOf(edge)));

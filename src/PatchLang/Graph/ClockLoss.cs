@@ -4,22 +4,22 @@ using PatchLang.Physics;
 
 namespace PatchLang.Graph;
 
-/// <summary>A hop that slips once a timekeeper is lost.</summary>
-/// <param name="From">The socket it leaves, as a plan writes it.</param>
-/// <param name="To">The socket it arrives at.</param>
-/// <param name="FromRoot">The clock that runs free behind the one end.</param>
-/// <param name="ToRoot">The clock that runs free behind the other.</param>
+/// <summary>A hop that slips samples once a timekeeper is lost.</summary>
+/// <param name="From">The sending socket, as a plan writes it.</param>
+/// <param name="To">The receiving socket.</param>
+/// <param name="FromRoot">The free-running clock behind the sending end.</param>
+/// <param name="ToRoot">The free-running clock behind the receiving end.</param>
 /// <param name="Rate">The sample rate in Hz.</param>
-/// <param name="Samples">How many samples the receiver drops or repeats at once.</param>
+/// <param name="Samples">How many samples the receiver drops or repeats at a time.</param>
 public sealed record LossSlip(string From, string To, Clock FromRoot, Clock ToRoot, double Rate, int Samples)
 {
-    /// <summary>What is heard, in one sentence without a full stop.</summary>
+    /// <summary>What can be heard, as one sentence without a full stop.</summary>
     public string Describe() => ClockSlip.Describe(Rate, FromRoot.Model.AccuracyPpm, ToRoot.Model.AccuracyPpm, Samples);
 }
 
 /// <summary>
-/// What happens when a unit that keeps time is lost: switched off, or cut off. What followed it straight runs free if it can;
-/// networks elect anew; and what was one side may be two, which slip where they meet.
+/// What happens when a unit that keeps time is lost: switched off, or disconnected. Clocks that followed it directly run free if they
+/// can, networks elect new leaders, and one clock domain may become two, which slip where they meet.
 /// </summary>
 public sealed class ClockLoss
 {
@@ -29,27 +29,27 @@ public sealed class ClockLoss
         View = view;
     }
 
-    /// <summary>The clock that is lost, with all of its unit.</summary>
+    /// <summary>The lost clock; its whole unit is lost with it.</summary>
     public Clock Keeper => Keeping.Clock;
 
-    /// <summary>The clocks as they are then. Those of the lost unit say nothing.</summary>
+    /// <summary>The state of the clocks after the loss. The states of the lost unit's own clocks mean nothing.</summary>
     public ClockView View { get; }
 
-    /// <summary>The clocks that run free then and did not before, in the rig's order; those that lead a network are among them.</summary>
+    /// <summary>The clocks that run free after the loss and did not before, in the rig's order, including those that lead a network.</summary>
     public ImmutableArray<Clock> Freed { get; private init; } = [];
 
-    /// <summary>The clocks that get no time then, and did before.</summary>
+    /// <summary>The clocks that receive no time after the loss, and did before.</summary>
     public ImmutableArray<Clock> Silenced { get; private init; } = [];
 
-    /// <summary>The networks that it led before.</summary>
+    /// <summary>The networks that it led.</summary>
     public ImmutableArray<Network> Led { get; private init; } = [];
 
-    /// <summary>What slips then, and did not before, of all that still gets from a source to somebody who hears it.</summary>
+    /// <summary>The hops that slip after the loss and did not before, among those that still carry sound from a source to a listener.</summary>
     public ImmutableArray<LossSlip> Slips { get; private init; } = [];
 
     internal Timekeeping Keeping { get; }
 
-    /// <summary>The loss of a unit that no other follows: to all others it is as it was.</summary>
+    /// <summary>The loss of a unit that no other depends on: nothing else changes.</summary>
     internal static ClockLoss OfNobody(ClockView view, Timekeeping keeper) => new(keeper, view);
 
     internal static ClockLoss Of(Rig rig, SignalGraph graph, ClockView before, ClockCrossings crossings, Timekeeping keeper, ClockView after)
@@ -75,7 +75,7 @@ public sealed class ClockLoss
         {
             if (!heard.Passes(edge)) continue;
             if (!apart.Remove(ClockCrossing.KeyOf(rig.PointOf(graph.FromOf(edge)), rig.PointOf(graph.ToOf(edge))), out var crossing)) continue;
-            // On a network it is the one member that is off its time, however many it hears.
+            // On a network one member that is off its time gives one entry, however many members it receives from.
             if (graph.HopOf(edge).Network is { } over && after.LeaderOf(over) is { } leader && !said.Add((over, after[leader].Root == after[crossing.Right].Root ? crossing.Left : crossing.Right))) continue;
             yield return new LossSlip(
                 $"{crossing.From.Device.Name}.{crossing.From.Socket.Name}", $"{crossing.To.Device.Name}.{crossing.To.Socket.Name}",
@@ -88,7 +88,10 @@ public sealed class ClockLoss
             && after[crossing.Left].Root is { } one && after[crossing.Right].Root is { } other && one != other;
     }
 
-    /// <summary>The hops that still lead from a source to an end when a unit is gone: by one walk from the sources on, and one from the ends back.</summary>
+    /// <summary>
+    /// The edges that still lie between a source and an end when a unit is gone:
+    /// found by a walk forward from the sources, and one back from the ends.
+    /// </summary>
     private sealed class HeardAnyway
     {
         private readonly SignalGraph graph;

@@ -5,8 +5,8 @@ using PatchLang.Physics;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Finds who follows whom in acts in which nothing about that differs, perhaps with a unit taken away. Networks elect their leaders
-/// first; whoever is elected and would follow the network runs free instead.
+/// Works out which clock follows which, in acts with the same clocking, optionally with a unit taken away. Networks elect their leaders
+/// first; a clock that is elected but was told to follow that network runs free instead.
 /// </summary>
 internal sealed class ClockResolver
 {
@@ -28,10 +28,10 @@ internal sealed class ClockResolver
         sources = [.. rig.Clocks.Select(c => followings[c.Index]?.Source ?? c.Model.From[0])];
     }
 
-    /// <summary>A unit that is not there any more, its cards included: switched off, or its cables cut.</summary>
+    /// <summary>A unit that is switched off or disconnected, with its cards.</summary>
     public Device? Lost { get; init; }
 
-    /// <summary>How it was before a unit was lost.</summary>
+    /// <summary>The state before a unit was lost.</summary>
     public ClockView? Before { get; init; }
 
     public ClockView Resolve()
@@ -61,7 +61,7 @@ internal sealed class ClockResolver
         return new ClockView(acts, states, elections.Where(e => e.Value is not null).ToDictionary(e => e.Key, e => e.Value!));
     }
 
-    /// <summary>The clock that drives a clock by one of its sources; null where none does.</summary>
+    /// <summary>The clock that drives a clock if it follows one of its sources; null if none does.</summary>
     public Clock? UpstreamBy(Clock clock, ClockSource source)
     {
         var found = source.Sort switch
@@ -77,8 +77,8 @@ internal sealed class ClockResolver
     private bool IsLost(Device device) => Lost is not null && device.Outermost == Lost;
 
     /// <summary>
-    /// What hangs neither on the lost unit nor on a network that has to elect anew stays as it was: a rig of many sides is not worked
-    /// out again for each of its timekeepers.
+    /// Keeps the state of every clock that depends neither on the lost unit nor on a network that has to elect again: a rig with many
+    /// independent clock domains is not recomputed for each of its timekeepers.
     /// </summary>
     private void KeepWhatStays()
     {
@@ -91,7 +91,10 @@ internal sealed class ClockResolver
             if (stays[clock.Index] = !hangs[clock.Index]) sources[clock.Index] = Before![clock].Source;
     }
 
-    /// <summary>Of each clock, by its number, whether its chain, as it was, passes the lost unit, or one of some networks. What is known of one holds for all that follow it.</summary>
+    /// <summary>
+    /// For each clock, by its index, whether the chain it followed passes the lost unit, or one of some networks. A result holds for every clock
+    /// further down the chain.
+    /// </summary>
     private bool[] WhatHangsOn(HashSet<Network> anew)
     {
         var hangs = new bool[sources.Length];
@@ -101,7 +104,7 @@ internal sealed class ClockResolver
         {
             chain.Clear();
             var at = clock;
-            // In a circle it comes back to where it was, and nothing hangs.
+            // A loop comes back to a clock already seen, and depends on nothing.
             for (; at is not null && !isKnown[at.Index]; at = Before![at].Upstream)
             {
                 isKnown[at.Index] = true;
@@ -123,7 +126,7 @@ internal sealed class ClockResolver
         if (free is not null) sources[clock.Index] = free;
     }
 
-    /// <summary>What got its time straight from a unit that is lost goes on by itself, if it can.</summary>
+    /// <summary>Lets the clocks that directly followed the lost unit run free, if they can.</summary>
     private void FallBack()
     {
         var stranded = rig.Clocks.Where(c => !IsLost(c.Device) && Before![c] is { Upstream: { } upstream } state && IsLost(upstream.Device) && !IsShared(state.Source));
@@ -132,7 +135,7 @@ internal sealed class ClockResolver
 
     private static bool IsShared(ClockSource source) => source.Socket is { Format.Time: TimeTransfer.Shared };
 
-    /// <summary>The root of a clock, and of all that it follows: what is known of one holds for all that follow it, however long their chain.</summary>
+    /// <summary>The root of a clock. The result is stored for every clock on the chain to it, so that long chains are walked once.</summary>
     private (Clock? Root, ClockFault Fault) Root(Clock clock, Clock?[] upstream, (Clock? Root, ClockFault Fault)?[] known)
     {
         var chain = new List<Clock>();
@@ -142,7 +145,7 @@ internal sealed class ClockResolver
             found = known[at.Index];
             if (found is not null) break;
             chain.Add(at);
-            known[at.Index] = (null, ClockFault.Loop); // which it is if the chain comes back to it
+            known[at.Index] = (null, ClockFault.Loop); // the result if the chain comes back here
             if (rig.UnknownClocks.Contains(at)) found = (null, ClockFault.Undecided);
             else if (sources[at.Index].Sort == ClockSourceSort.Internal) found = (at, ClockFault.None);
             else if (upstream[at.Index] is { } next) at = next;
@@ -178,11 +181,11 @@ internal sealed class ClockResolver
 
     // ---- Elections
 
-    /// <summary>The election of a network; null where it shares no time, is not there, or is just being held.</summary>
+    /// <summary>The election of a network; null if it shares no time, does not exist in these acts, or its election is still in progress.</summary>
     private ClockElection? Elect(Network network)
     {
         if (elections.TryGetValue(network, out var known)) return known;
-        elections.Add(network, null); // who asks while it is held hears nothing
+        elections.Add(network, null); // an election that asks for its own result gets none
         if (network.Format.Time != TimeTransfer.Shared || !network.Symbol.Acts.Meets(acts)) return null;
         return elections[network] = Hold(network);
     }
@@ -192,7 +195,7 @@ internal sealed class ClockResolver
         var members = network.Members.Where(m => !IsLost(m.Device)).Select(m => rig.ClockOf(m.Device, m.Socket)).OfType<Clock>().Distinct().Where(c => MayLead(c, network)).ToList();
         var keeper = Lost is null ? KeeperOf(network, members) : Before!.ElectionOf(network)?.Keeper;
         var ranks = keeper is null ? StandbysOf(network, members) : RanksBy(keeper, network, members);
-        // Where a member, or who keeps time, could not be made out, nothing is known of who would lead.
+        // If a member or a timekeeper could not be resolved, the leader is unknown.
         if (ranks.Count == 0 && (network.HasUnknownMembers || rig.HasBrokenTimekeepers)) members.Clear();
         var ahead = ranks.Count == 0 ? 0 : ranks.Values.Max() + 1;
         var defaults = members.Select(c => c.Model.Election.Or(network.Format.Election)).ToList();
@@ -204,7 +207,7 @@ internal sealed class ClockResolver
             var unit = clock.Device.Unit;
             var figures = defaults[i];
             var isRanked = ranks.TryGetValue(clock, out var rank);
-            // Nothing but the network's own management may have 0 (IEEE 802.1AS), so that it is kept free.
+            // Priority 1 of 0 is reserved for network management (IEEE 802.1AS), so it is not used.
             if (isRanked) figures = figures with { Priority1 = Math.Max(1, lowest - ahead + rank) };
             figures = unit.Election.Or(figures);
             if (figures.Class == ClockDataSet.NeverLeads || figures.Priority1 >= network.Format.NeverLeads) continue;
@@ -214,18 +217,18 @@ internal sealed class ClockResolver
         return new ClockElection(network, candidates.ToImmutable(), c => Follows(c, network) ? c : RootBeside(c, network).Root) { Keeper = keeper };
     }
 
-    /// <summary>Whether a member has a time of its own that it could lead with: it can run free, or follows something else than this network.</summary>
+    /// <summary>Whether a member could lead with a time of its own: it can run free, or follows something other than this network.</summary>
     private bool MayLead(Clock clock, Network network) =>
         Follows(clock, network) ? clock.Model.CanRunFree : !RootBeside(clock, network).ComesBack;
 
-    /// <summary>The timekeeper whose time a network is to run on: one that is a member, else one whose time a member brings.</summary>
+    /// <summary>The timekeeper that a network is meant to run on: one that is a member, else one whose time a member brings in.</summary>
     private Timekeeping? KeeperOf(Network network, List<Clock> members)
     {
         var here = rig.Timekeepers.Where(k => k.Acts.Meets(acts)).ToList();
         return here.Find(k => Member(network, k.Clock) is not null) ?? here.Find(k => Bring(k, network, members).Any());
     }
 
-    /// <summary>The places that a timekeeper and its standbys give: the timekeeper's member, or those that bring its time, come first.</summary>
+    /// <summary>Ranks from a timekeeper and its standbys: the timekeeper, or the members that bring in its time, rank first.</summary>
     private Dictionary<Clock, int> RanksBy(Timekeeping keeper, Network network, List<Clock> members)
     {
         var ranks = new Dictionary<Clock, int>();
@@ -237,7 +240,7 @@ internal sealed class ClockResolver
         return ranks;
     }
 
-    /// <summary>Where no timekeeper's time arrives: the standbys that have a time of their own.</summary>
+    /// <summary>Ranks if no timekeeper's time arrives: the standbys that have a time of their own.</summary>
     private Dictionary<Clock, int> StandbysOf(Network network, List<Clock> members)
     {
         var ranks = new Dictionary<Clock, int>();
@@ -251,7 +254,7 @@ internal sealed class ClockResolver
     private IEnumerable<Clock> Bring(Timekeeping keeper, Network network, List<Clock> members) =>
         RootBeside(keeper.Clock, network).Root is { } time ? members.Where(c => !Follows(c, network) && RootBeside(c, network).Root == time) : [];
 
-    /// <summary>The clock by which a timekeeper leads a network: itself, or that of a card in its unit.</summary>
+    /// <summary>The clock with which a timekeeper takes part in a network: itself, or that of a card in its unit.</summary>
     private Clock? Member(Network network, Clock keeper)
     {
         Clock? ofCard = null;
@@ -264,11 +267,11 @@ internal sealed class ClockResolver
         return ofCard;
     }
 
-    /// <summary>The card by which a standby takes the network's time, and by which it would lead.</summary>
+    /// <summary>The card with which a standby follows the network's time, and would lead it.</summary>
     private Clock? CardOf(Network network, Clock standby) =>
         network.Members.Where(m => m.Device.Outermost == standby.Device.Outermost && !IsLost(m.Device)).Select(m => rig.ClockOf(m.Device, m.Socket)).FirstOrDefault(c => c is not null);
 
-    /// <summary>The clock that runs free at the end of a clock's chain; none if the chain comes back to a network, or ends nowhere.</summary>
+    /// <summary>The free-running clock at the end of a clock's chain; none if the chain comes back to the network, or has no end.</summary>
     private (Clock? Root, bool ComesBack) RootBeside(Clock clock, Network network)
     {
         var at = clock;

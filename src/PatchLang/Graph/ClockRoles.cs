@@ -2,16 +2,16 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>What a clock is meant to be for the others.</summary>
+/// <summary>The role of a clock in the plan.</summary>
 public enum ClockRole
 {
-    /// <summary>One among others.</summary>
+    /// <summary>No special role.</summary>
     None,
 
-    /// <summary>The one that its side of the rig is to run on.</summary>
+    /// <summary>The clock that its part of the rig is meant to run on.</summary>
     Timekeeper,
 
-    /// <summary>The one that takes over from it.</summary>
+    /// <summary>A clock that takes over from the timekeeper.</summary>
     Standby,
 }
 

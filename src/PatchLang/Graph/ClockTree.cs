@@ -3,14 +3,14 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>The clocks of a rig and their roots: for each set of acts in which nothing about them differs, a view.</summary>
+/// <summary>The clocks of a rig and their roots, as one view for each set of acts with the same clocking.</summary>
 public sealed class ClockTree
 {
     private readonly Rig rig;
     private readonly SignalGraph graph;
     private readonly Dictionary<Connector, (Connector Far, ActSet Acts)> links;
 
-    // Worked out when first asked for, by whichever check that is.
+    // Computed on first use, by whichever check asks first.
     private readonly Lock gate = new();
     private readonly Dictionary<ClockView, ClockCrossings> crossings = [];
     private readonly Dictionary<(ClockView View, Timekeeping Keeper), ClockLoss> losses = [];
@@ -18,7 +18,7 @@ public sealed class ClockTree
     private readonly Dictionary<(ClockView View, Network Network), ClockResolver> onNetworks = [];
     private (ClockView View, ClockResolver Resolver) lastBesides;
 
-    /// <summary>So many elections are kept: fixes at one place ask of the same few networks.</summary>
+    /// <summary>The most election results kept: fixes at one place ask about the same few networks.</summary>
     private const int MostKept = 16;
 
     internal ClockTree(Rig rig, SignalGraph graph)
@@ -29,13 +29,13 @@ public sealed class ClockTree
         Views = [.. ActClasses.Split(rig.AllActs, by).Select(acts => new ClockResolver(rig, links, acts).Resolve())];
     }
 
-    /// <summary>The views, by their first act.</summary>
+    /// <summary>The views, ordered by their first act.</summary>
     public ImmutableArray<ClockView> Views { get; }
 
     /// <summary>The view of an act.</summary>
     public ClockView In(ActSet acts) => Views.First(v => v.Acts.Meets(acts));
 
-    /// <summary>What happens when a timekeeper is lost: one entry for each of a view, in the order of their statements.</summary>
+    /// <summary>What happens when a timekeeper is lost: one entry for each timekeeper of a view, in the order of their statements.</summary>
     public ImmutableArray<ClockLoss> LossesIn(ClockView view) => [.. rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).Select(t => LossOf(view, t))];
 
     /// <summary>What happens in a view when one of its timekeepers is lost.</summary>
@@ -54,7 +54,7 @@ public sealed class ClockTree
         }
     }
 
-    /// <summary>Where used digital hops pass from one clock to another.</summary>
+    /// <summary>Where digital audio in use passes from one clock to another.</summary>
     internal ClockCrossings Crossings(ClockView view)
     {
         lock (gate)
@@ -64,10 +64,10 @@ public sealed class ClockTree
         }
     }
 
-    /// <summary>The clock that would drive a clock by one of its sources.</summary>
+    /// <summary>The clock that would drive a clock if it followed one of its sources.</summary>
     internal Clock? Upstream(ClockView view, Clock clock, ClockSource source)
     {
-        // A network of thousands is asked of for each of its members, and holds one election for all of them.
+        // Large networks are asked about once for each member, but need only one election.
         var network = source.Socket is { } socket ? rig.NetworkOf(clock.Device, socket, view.Acts) : null;
         lock (gate)
         {
@@ -85,7 +85,7 @@ public sealed class ClockTree
         }
     }
 
-    /// <summary>The units that a clock of another follows, or that are on a network: the others can be lost, and nothing else changes.</summary>
+    /// <summary>The units whose loss affects others: those on a network, and those with a clock that another unit follows.</summary>
     private HashSet<Device> Needed(ClockView view)
     {
         var units = rig.Networks.SelectMany(n => n.Members).Select(m => m.Device.Outermost).ToHashSet();
@@ -97,7 +97,7 @@ public sealed class ClockTree
     private ClockView Without(ClockView view, Timekeeping keeper) =>
         new ClockResolver(rig, links, view.Acts) { Lost = keeper.Clock.Device.Outermost, Before = view }.Resolve();
 
-    /// <summary>Connectors that a used hop reaches over a cable nobody declared, with the connector at its far end.</summary>
+    /// <summary>The receiving connectors of hops over undeclared cables, each with the connector at the far end.</summary>
     private static Dictionary<Connector, (Connector Far, ActSet Acts)> LinkedInputs(Rig rig, SignalGraph graph)
     {
         var found = new Dictionary<Connector, (Connector, ActSet)>();

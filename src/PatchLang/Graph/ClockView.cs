@@ -3,31 +3,31 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>Why a clock has no time of its own or of another.</summary>
+/// <summary>Why a clock has no root.</summary>
 public enum ClockFault
 {
-    /// <summary>It has: some clock that runs free is its root.</summary>
+    /// <summary>No fault: a free-running clock is its root.</summary>
     None,
 
-    /// <summary>It follows, by some way, itself.</summary>
+    /// <summary>It follows itself, directly or through others.</summary>
     Loop,
 
-    /// <summary>It follows a source at which no time arrives.</summary>
+    /// <summary>It follows a source that receives no time.</summary>
     NoTime,
 
-    /// <summary>It follows a network of which nothing says who leads it.</summary>
+    /// <summary>Its root can't be determined: it follows a network whose leader is undecided, or something that could not be resolved.</summary>
     Undecided,
 }
 
-/// <summary>One clock in acts in which nothing about clocks differs.</summary>
+/// <summary>The state of one clock in a set of acts with the same clocking.</summary>
 /// <param name="Clock">The clock.</param>
-/// <param name="Source">What it takes its time from.</param>
-/// <param name="Upstream">The clock that drives that source; null where it runs free, or none does.</param>
-/// <param name="Root">The clock that runs free at the end of the chain; null where there is none.</param>
+/// <param name="Source">The source it takes its time from.</param>
+/// <param name="Upstream">The clock that drives that source; null if it runs free, or nothing drives it.</param>
+/// <param name="Root">The free-running clock at the end of the chain; null if there is none.</param>
 /// <param name="Fault">Why there is no root.</param>
 public sealed record ClockState(Clock Clock, ClockSource Source, Clock? Upstream, Clock? Root, ClockFault Fault)
 {
-    /// <summary>How a plan writes the source: <c>internal</c>, <c>host</c>, <c>net</c>.</summary>
+    /// <summary>The source as a plan writes it: <c>internal</c>, <c>host</c>, <c>net</c>.</summary>
     public string SourceText => ClockBinder.Words(Source);
 
     /// <summary>Whether it runs free.</summary>
@@ -36,7 +36,7 @@ public sealed record ClockState(Clock Clock, ClockSource Source, Clock? Upstream
     internal Following? Following { get; init; }
 }
 
-/// <summary>Who follows whom, in acts in which nothing about that differs.</summary>
+/// <summary>Which clock follows which, in a set of acts with the same clocking.</summary>
 public sealed class ClockView
 {
     private readonly ClockState[] states;
@@ -58,9 +58,9 @@ public sealed class ClockView
     /// <summary>One clock's state.</summary>
     public ClockState this[Clock clock] => states[clock.Index];
 
-    /// <summary>The clock that leads a network that shares time; null where that is undecided.</summary>
+    /// <summary>The clock that leads a network that shares time; null if that is undecided.</summary>
     public Clock? LeaderOf(Network network) => ElectionOf(network)?.Leader;
 
-    /// <summary>How a network that shares time gets its leader; null for a network that shares none, or is not there in these acts.</summary>
+    /// <summary>The election on a network that shares time; null if it shares none, or does not exist in these acts.</summary>
     public ClockElection? ElectionOf(Network network) => elections.GetValueOrDefault(network);
 }

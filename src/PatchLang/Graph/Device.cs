@@ -3,7 +3,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>One piece of equipment: one of a unit's pieces, or a card in it.</summary>
+/// <summary>One piece of equipment: one element of a unit, or a card in it.</summary>
 public sealed class Device
 {
     internal Device(int index, UnitSymbol unit, int element, GearModel model, Device? host, Slot? slot)
@@ -20,51 +20,51 @@ public sealed class Device
         Alone = [this];
     }
 
-    /// <summary>Its number among the rig's devices.</summary>
+    /// <summary>Its index among the rig's devices.</summary>
     public int Index { get; }
 
-    /// <summary>What the plan calls it: <c>desk</c>, <c>mixer[2]</c>, <c>desk.expansion</c>.</summary>
+    /// <summary>Its name in the plan: <c>desk</c>, <c>mixer[2]</c>, <c>desk.expansion</c>.</summary>
     public string Name { get; }
 
     /// <summary>The unit it belongs to.</summary>
     public UnitSymbol Unit { get; }
 
-    /// <summary>Which of the unit's pieces it is, or sits in.</summary>
+    /// <summary>The index of the unit's element that it is, or sits in.</summary>
     public int Element { get; }
 
-    /// <summary>Its gear, with counts and rate settled.</summary>
+    /// <summary>Its gear, with counts and sample rate resolved.</summary>
     public GearModel Model { get; }
 
-    /// <summary>For a card, what it sits in.</summary>
+    /// <summary>For a card, the device it sits in.</summary>
     public Device? Host { get; }
 
     /// <summary>For a card, the slot it sits in.</summary>
     public Slot? Slot { get; }
 
-    /// <summary>The cards in its slots, in the order of the slots; null where a slot is empty.</summary>
+    /// <summary>The cards in its slots, in the order of the slots; null for an empty slot.</summary>
     public ImmutableArray<Device?> Cards { get; internal set; } = [];
 
-    /// <summary>The first of its channels in the signal graph.</summary>
+    /// <summary>The index of its first node in the signal graph.</summary>
     public int FirstNode { get; internal init; }
 
-    /// <summary>The first of its clocks among the rig's.</summary>
+    /// <summary>The index of its first clock among the rig's.</summary>
     public int FirstClock { get; internal init; }
 
-    /// <summary>The acts in which it is there.</summary>
+    /// <summary>The acts in which it exists.</summary>
     public ActSet Acts => Unit.Acts;
 
-    /// <summary>The outermost device: itself, or what its card sits in.</summary>
+    /// <summary>The outermost device: itself, or the one that its card sits in.</summary>
     public Device Outermost => Host?.Outermost ?? this;
 
-    /// <summary>What it is called in the sheets, if a label was written.</summary>
+    /// <summary>Its label in the sheets; null if none was written.</summary>
     public string? Label => Unit.Labels.IsEmpty ? null : Unit.Labels.Length == 1 ? Unit.Labels[0] : Unit.Labels.ElementAtOrDefault(Element);
 
-    /// <summary>The slots whose card could not be made.</summary>
+    /// <summary>The slots whose card could not be built.</summary>
     internal ImmutableArray<string> BrokenSlots { get; set; } = [];
 
     internal bool HasBrokenCard(Slot slot) => BrokenSlots.Contains(slot.Name);
 
-    /// <summary>A row of this device alone.</summary>
+    /// <summary>A row that consists of this device alone.</summary>
     internal ImmutableArray<Device> Alone { get; }
 
     /// <summary>The node of a channel.</summary>
@@ -74,7 +74,7 @@ public sealed class Device
     public override string ToString() => Name;
 }
 
-/// <summary>One connector of a socket, on one side; numbered from 0.</summary>
+/// <summary>One connector of a socket, on one side; counted from 0.</summary>
 public readonly record struct Connector(Device Device, Socket Socket, Side Side, int Number)
 {
     /// <inheritdoc/>
@@ -83,7 +83,7 @@ public readonly record struct Connector(Device Device, Socket Socket, Side Side,
     /// <inheritdoc/>
     public override int GetHashCode() => Device is null ? 0 : ((Device.Index * 31 + Socket.Index) * 4099 + Number) * 3 + (int)Side;
 
-    /// <summary>How a plan writes it: <c>rack.mic[3]</c>, <c>desk.madi</c>.</summary>
+    /// <summary>The connector as a plan writes it: <c>rack.mic[3]</c>, <c>desk.madi</c>.</summary>
     public override string ToString()
     {
         var count = Socket.CountOn(Side);

@@ -5,8 +5,8 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// The edges at each node, on one side of it, by their numbers. Nodes stand in pages, so that the lists of the next text
-/// share every page at which no edge is another.
+/// The edges at each node, on one side of it (out or in). Nodes are grouped into pages, so that the lists of the next version of a
+/// plan share every page whose edges did not change.
 /// </summary>
 internal sealed class EdgeLists
 {
@@ -19,12 +19,12 @@ internal sealed class EdgeLists
 
     private EdgeLists(Page[] pages) => this.pages = pages;
 
-    /// <summary>The lists of some neighbouring nodes.</summary>
-    /// <param name="Starts">Where in <paramref name="Edges"/> each node's begin, and behind the last.</param>
-    /// <param name="Edges">The edges, node by node; of each node in their order.</param>
+    /// <summary>The edges of a range of nodes.</summary>
+    /// <param name="Starts">The index in <paramref name="Edges"/> at which each node's edges begin, and finally the end.</param>
+    /// <param name="Edges">The edges, grouped by node and ascending within each.</param>
     private sealed record Page(int[] Starts, int[] Edges)
     {
-        /// <summary>The nodes with several edges in one act, from the page's first; null until someone asks.</summary>
+        /// <summary>The nodes, counted from the page's first, with several edges in one act; null until first asked for.</summary>
         public int[]? Meetings { get; set; }
     }
 
@@ -39,13 +39,13 @@ internal sealed class EdgeLists
         }
     }
 
-    /// <summary>Lists of edges.</summary>
-    /// <param name="nodes">The node at which each edge is.</param>
+    /// <summary>Builds the lists.</summary>
+    /// <param name="nodes">The node of each edge.</param>
     /// <param name="nodeCount">The number of nodes.</param>
     public static EdgeLists Of(ReadOnlySpan<int> nodes, int nodeCount)
     {
         var made = new Page[(nodeCount + Size - 1) >> Bits];
-        // First where each node's edges end; filled in from the last edge on, that becomes where they start.
+        // A counting sort: `starts` first holds where each node's edges end; filling in from the last edge turns that into where they start.
         var starts = ArrayPool<int>.Shared.Rent((made.Length << Bits) + 1);
         Array.Clear(starts);
         foreach (var node in nodes) starts[node]++;
@@ -69,10 +69,10 @@ internal sealed class EdgeLists
         return new EdgeLists(made);
     }
 
-    /// <summary>The lists when some edges that follow each other are others, and those behind them have other numbers.</summary>
-    /// <param name="first">The first edge that is another.</param>
-    /// <param name="gone">The nodes at which those were that are gone.</param>
-    /// <param name="come">The nodes at which those are that came in their place.</param>
+    /// <summary>The lists after a range of edges is replaced, which renumbers the edges after it.</summary>
+    /// <param name="first">The first edge that is replaced.</param>
+    /// <param name="gone">The nodes of the removed edges.</param>
+    /// <param name="come">The nodes of the new edges.</param>
     public EdgeLists With(int first, ReadOnlySpan<int> gone, ReadOnlySpan<int> come)
     {
         var (end, shift) = (first + gone.Length, come.Length - gone.Length);
@@ -81,7 +81,7 @@ internal sealed class EdgeLists
         var isTouched = new bool[pages.Length];
         foreach (var node in gone) isTouched[node >> Bits] = true;
         foreach (var node in come) isTouched[node >> Bits] = true;
-        // Where the new ones are at the same nodes, they may still be in other acts.
+        // Even if the new edges are at the same nodes, their acts may differ.
         var isAlike = gone.SequenceEqual(come);
         var next = new Page[pages.Length];
         for (var p = 0; p < pages.Length; p++)
@@ -117,8 +117,8 @@ internal sealed class EdgeLists
         }
     }
 
-    /// <summary>The nodes at which several edges are in one act, in their order.</summary>
-    /// <param name="graph">Says in which acts an edge is there.</param>
+    /// <summary>The nodes with several edges in one act, in order.</summary>
+    /// <param name="graph">Tells in which acts an edge exists.</param>
     public IEnumerable<int> Meetings(SignalGraph graph)
     {
         for (var p = 0; p < pages.Length; p++)

@@ -2,22 +2,24 @@ using System.Collections;
 
 namespace PatchLang.Graph;
 
-/// <summary>Where one element of a feed or bundle ends: a node, or, of alternatives, several of which one sounds at a time.</summary>
-/// <param name="Node">The node in the signal graph; −1 where the way to it is broken.</param>
-/// <param name="Others">The nodes of the other alternatives; null where there are none.</param>
-/// <param name="IsAbsent">Whether the element is not there in these acts.</param>
+/// <summary>
+/// Where one element of a feed or bundle ends: a node, or several if it is a choice of alternatives, of which one sounds at a time.
+/// </summary>
+/// <param name="Node">The node in the signal graph; −1 if the way to it is broken.</param>
+/// <param name="Others">The nodes of the other alternatives; null if there are none.</param>
+/// <param name="IsAbsent">Whether the element does not exist in these acts.</param>
 internal readonly record struct End(int Node, int[]? Others = null, bool IsAbsent = false)
 {
-    /// <summary>An end of which nothing is known.</summary>
+    /// <summary>An end that could not be resolved.</summary>
     public static End Unknown { get; } = new(-1);
 
     public bool IsUnknown => Node < 0;
 
-    /// <summary>Whether it is there, and is one node or none.</summary>
+    /// <summary>Whether it exists and has at most one node.</summary>
     public bool IsPlain => Others is null && !IsAbsent;
 }
 
-/// <summary>Where the elements of a feed or bundle end, one by one.</summary>
+/// <summary>The end of each element of a feed or bundle.</summary>
 internal readonly struct Ends(FeedVariant variant) : IEnumerable<End>
 {
     public int Length => variant.Elements.Count;

@@ -14,10 +14,10 @@ internal sealed partial class FeedBinder
     /// <summary>That a point has two sources: what is odd about a signal there is one of them, in the words of <see cref="Draft.Explains"/>.</summary>
     public static string TwoSourcesAt(GraphPoint point) => $"two sources at {point}";
 
-    /// <content>What to say where a hop can't be made.</content>
+    /// <content>What to report if a hop can't be made.</content>
     private sealed partial class Work
     {
-        /// <summary>Null where what is known of the gear does not suffice to say so.</summary>
+        /// <summary>The finding for two points that no way joins; null if not enough of the gear is known to say so.</summary>
         private Draft? NoWay(GraphPoint from, GraphPoint to, WayFinder.Found found, bool isSameUnit, TextSpan span)
         {
             if (IsBroken(from) || IsBroken(to) || found.DeadEnds.Exists(IsBroken) || found.Entries.Exists(IsBroken) || found.Ways.Exists(w => w.Any(IsBroken))) return null;
@@ -63,7 +63,7 @@ internal sealed partial class FeedBinder
             var names = ends.Select(p => p.ToString()).Distinct().Take(3).ToArray();
             var choice = FreeWay.Between(binder.rig, from, to, acts);
             var draft = new Draft(choice is { Count: > 0 } ? FormatFindings.WayToChoose(from.ToString(), to.ToString(), names, choice) : FormatFindings.NoWayBetween(from.ToString(), to.ToString(), names), at) { Related = related };
-            // Where ways begin and end at the same ports, it is one cable or route that all of them lack.
+            // Ways that start and end at the same ports all lack the same cable or route: they share a cause.
             return ends.Count == 0 ? draft : draft with
             {
                 Causes = [$"{PortOf(from)} -> {PortOf(to)}, by {string.Join(" and ", ends.Select(PortOf).Distinct())}"],
@@ -71,7 +71,7 @@ internal sealed partial class FeedBinder
             };
         }
 
-        /// <summary>Whether something about a point has a finding already that may be why there is no way.</summary>
+        /// <summary>Whether a point has a finding of its own that may explain the missing way.</summary>
         private bool IsBroken(GraphPoint point) => HasUnknownRoutes(point) || binder.rig.BrokenEnds.Contains((point.Device, point.Socket));
 
         private static bool HasUnknownRoutes(GraphPoint point)
@@ -81,7 +81,10 @@ internal sealed partial class FeedBinder
             return false;
         }
 
-        /// <summary>An output that the way reaches and an input from which it goes on, of one point-to-point format, with no cable between.</summary>
+        /// <summary>
+        /// An output that the way reaches and an input from which it would continue,
+        /// of the same point-to-point format, without a cable between them.
+        /// </summary>
         private static (GraphPoint Near, GraphPoint Far) MissingCable(GraphPoint from, WayFinder.Found found) => Cabled(from, found, found.Entries);
 
         /// <summary>The same, where the input, of the unit that it is to get to, has a cable from another output.</summary>
@@ -100,7 +103,10 @@ internal sealed partial class FeedBinder
             return default;
         }
 
-        /// <summary>The channel that its format does not carry at this rate, where the first channels of the same sockets have a way by it; unknown if there is none.</summary>
+        /// <summary>
+        /// The channel that its format does not carry at this rate, if the first
+        /// channels of the same sockets have a way through its port; else unknown.
+        /// </summary>
         private GraphPoint Full(GraphPoint start, GraphPoint goal, WayFinder.Found found)
         {
             if (found.Full.Count == 0) return default;
@@ -109,8 +115,8 @@ internal sealed partial class FeedBinder
         }
 
         /// <summary>
-        /// An output that the way reaches and an input from which it goes on, of one switched format, that are not on one network;
-        /// nothing where several would do.
+        /// An output that the way reaches and an input from which it would continue, of the same switched format, that are not on one
+        /// network; unknown if there are several such pairs.
         /// </summary>
         private (GraphPoint From, GraphPoint To) MissingMember(GraphPoint from, WayFinder.Found found)
         {
@@ -132,7 +138,7 @@ internal sealed partial class FeedBinder
 
         private static Anchor Declared(GraphPoint point) => new(point.Device.Model.Gear.Statement, point.Socket.Declaration.NameSpan);
 
-        /// <summary>Both ends speak the same format, and nothing joins them.</summary>
+        /// <summary>The finding for two ends of the same format that nothing joins.</summary>
         private Draft Apart(GraphPoint from, GraphPoint to, TextSpan span, GraphPoint goal = default)
         {
             var rig = binder.rig;

@@ -9,21 +9,21 @@ namespace PatchLang.Graph;
 internal sealed partial class FeedBinder
 {
     /// <summary>
-    /// The hops of the statement bound last, in the order in which they were made. Feeds that follow each other are often
-    /// written alike: where the nth hop would be what it was there, it is that same object.
+    /// The hops of the previously bound statement, in the order in which they were made. Consecutive feeds are often written alike:
+    /// if the nth hop would be equal to the nth there, that object is reused.
     /// </summary>
     private sealed class KnownHops
     {
         private readonly List<Hop> hops = [];
         private int count;
 
-        /// <summary>Begins with the next statement.</summary>
+        /// <summary>Starts the next statement.</summary>
         public void Begin() => count = 0;
 
-        /// <summary>The hop made at this place for the statement before; null where it had fewer.</summary>
+        /// <summary>The previous statement's hop at this position; null if it had fewer.</summary>
         public Hop? Next => count < hops.Count ? hops[count] : null;
 
-        /// <summary>Takes a hop at this place, and goes on to the next.</summary>
+        /// <summary>Records a hop at this position, and moves to the next.</summary>
         public Hop Take(Hop hop)
         {
             if (count < hops.Count) hops[count] = hop;
@@ -33,7 +33,7 @@ internal sealed partial class FeedBinder
         }
     }
 
-    /// <summary>The hops that the edges of one branch share; each is made when first used.</summary>
+    /// <summary>The hops that the edges of one branch share; each is made on first use.</summary>
     private sealed class HopSet(KnownHops known, bool isFilledIn)
     {
         private Branch branch;
@@ -46,7 +46,7 @@ internal sealed partial class FeedBinder
 
         public Tap Tap => branch.Tap;
 
-        /// <summary>The hops that are filled in for the same branch.</summary>
+        /// <summary>The filled-in hops of the same branch.</summary>
         public HopSet Filled
         {
             get
@@ -58,7 +58,7 @@ internal sealed partial class FeedBinder
             }
         }
 
-        /// <summary>Begins with the next branch.</summary>
+        /// <summary>Starts the next branch.</summary>
         public void Begin(Branch of, TextSpan span, bool ofInsert)
         {
             (branch, Span, isInsert) = (of, span, ofInsert);

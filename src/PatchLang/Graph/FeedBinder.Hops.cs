@@ -8,10 +8,10 @@ namespace PatchLang.Graph;
 
 internal sealed partial class FeedBinder
 {
-    /// <content>How a signal goes from hop to hop.</content>
+    /// <content>Takes a signal from hop to hop.</content>
     private sealed partial class Work
     {
-        /// <summary>What the hops of a statement name; the list serves the next statement again.</summary>
+        /// <summary>Resolves the hops of a statement. The list is reused for the next statement.</summary>
         private Span<Target?> ResolveHops(ReadOnlySpan<PathExpression> hops)
         {
             if (hopTargets.Length < hops.Length) hopTargets = new Target?[hops.Length];
@@ -31,7 +31,7 @@ internal sealed partial class FeedBinder
             return binder.paths.Socket(path, start, statement, bag) is { Socket.IsBroken: false } target ? target : null;
         }
 
-        /// <summary>The elements of what names none itself: as many as the first hop that is known has channels.</summary>
+        /// <summary>The elements of a feed that declares none: as many as the first resolved hop has channels.</summary>
         private static Elements WidthElements(ReadOnlySpan<Target?> targets)
         {
             foreach (var resolved in targets)
@@ -44,7 +44,7 @@ internal sealed partial class FeedBinder
             return Elements.One;
         }
 
-        /// <summary>Whether a target's channels are all there on a side; says so if not.</summary>
+        /// <summary>Whether a target's channels all exist on a side; reports it if not.</summary>
         private bool CheckEnd(Target target, Side side)
         {
             var count = target.Socket.CountOn(side);
@@ -99,7 +99,7 @@ internal sealed partial class FeedBinder
             }
         }
 
-        /// <summary>The points of a hop, on the side on which a signal from these branches gets there; unknown ones where the hop is broken.</summary>
+        /// <summary>The points of a hop, on the side at which a signal from these branches arrives; unknown points if the hop is broken.</summary>
         private GraphPoint[] Arrive(Target? resolved, int width, PathExpression hop)
         {
             if (resolved is not { } target) return pointRows.LendEmpty(width);
@@ -115,7 +115,7 @@ internal sealed partial class FeedBinder
                         if (from.IsUnknown) from = point;
                     if (!from.IsUnknown) break;
                 }
-                // From nowhere, nothing says by which side of a two-way port it goes.
+                // If no start is known, the side of a two-way port can't be determined.
                 if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return pointRows.LendEmpty(width);
                 var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
                 side = isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
@@ -123,7 +123,7 @@ internal sealed partial class FeedBinder
             if (!CheckEnd(target, side)) return pointRows.LendEmpty(width);
             if (target.WidthOn(side) != width)
             {
-                // Several hops of one width are right, and what arrives there is wrong.
+                // If several hops agree on another width, they are probably right and what arrives is wrong: one finding is enough.
                 if (!isWidthSaid && widthSaid != target.WidthOn(side))
                 {
                     var port = $"{target.Row[0].Name}.{socket.Name}";
@@ -139,7 +139,7 @@ internal sealed partial class FeedBinder
             return PointsOf(target, side);
         }
 
-        /// <summary>Says that one channel of a straight run, or one of a pair, is out of step.</summary>
+        /// <summary>Reports a channel of a straight run, or of a pair, that is out of step.</summary>
         private void CheckStep(GraphPoint[] from, GraphPoint[] to, Target? before, Target? resolved)
         {
             if (resolved is not { IsIndexed: true } target || target.Row.Length > 1 || to.Length < 2 || (before is null && from.Length != to.Length)) return;
@@ -159,7 +159,7 @@ internal sealed partial class FeedBinder
                     return;
                 }
 
-            // One in the middle that leaves a row of four or more; the last may well go elsewhere.
+            // A single one in the middle that leaves a run of four or more. The last may well go elsewhere on purpose.
             static int? Strayed(GraphPoint[] from, GraphPoint[] to)
             {
                 if (to.Length < 4 || to[0].IsUnknown) return null;
@@ -189,12 +189,12 @@ internal sealed partial class FeedBinder
             }
         }
 
-        /// <summary>How the elements of one group get to the hop: all through the same ports.</summary>
+        /// <summary>How one group of elements, all through the same ports, gets to the hop.</summary>
         private readonly record struct Plan(Route? Route, LinkState Link, ImmutableArray<GraphPoint> Way)
         {
             public bool IsNone => Route is null && Link == LinkState.Apart && Way.IsDefault;
 
-            /// <summary>Whether the route may lead elsewhere, or nowhere, from the group's other channels.</summary>
+            /// <summary>Whether the route may lead elsewhere, or nowhere, for other channels of the group.</summary>
             public bool IsByChannel { get; init; }
         }
 
@@ -214,7 +214,7 @@ internal sealed partial class FeedBinder
                     (unknownInto ??= []).Add(to.Node);
                     continue;
                 }
-                if (from == to && branch.Places is null) continue; // a feed that starts where another ends, named again; a member of a sum that is the bus itself is feedback
+                if (from == to && branch.Places is null) continue; // repeats the point at which its origin ends; in a sum it would be feedback
                 var isFirst = !IsSameGroup(from, lastFrom) || !IsSameGroup(to, lastTo);
                 if (isFirst) plan = MakePlan(from, to, span, ref hasFailed);
                 (lastFrom, lastTo) = (from, to);
@@ -224,7 +224,7 @@ internal sealed partial class FeedBinder
                     : AddWay(from, to, plan.Way, hopSet, place, at.Length, span, ref hasFailed));
                 if (isDone) continue;
                 (unknownInto ??= []).Add(to.Node);
-                // What follows a hop that can't be made is unknown; a bus has its other sources.
+                // After a hop that can't be made the rest is unknown; a bus still has its other sources.
                 if (branch.Places is null && branch.Alternatives is null) at[place] = default;
             }
         }
@@ -254,7 +254,7 @@ internal sealed partial class FeedBinder
             Networked,
         }
 
-        /// <summary>Whether an output and an input of one format are joined, or may be taken to be.</summary>
+        /// <summary>Whether an output and an input of the same format are joined, or can be assumed to be.</summary>
         private LinkState Joined(GraphPoint from, GraphPoint to, bool isSameUnit)
         {
             var rig = binder.rig;
@@ -269,7 +269,7 @@ internal sealed partial class FeedBinder
                     if (cable.To == arrives) return LinkState.Cabled;
                     isOutTaken = true;
                 }
-            // A two-way cable, written the other way round.
+            // A two-way cable, declared in the other direction.
             if (rig.CablesFrom.TryGetValue(arrives with { Side = Side.Out }, out var returns))
                 foreach (var cable in returns)
                     if (cable.BothWays && cable.Acts.Meets(acts))
@@ -297,7 +297,7 @@ internal sealed partial class FeedBinder
             return true;
         }
 
-        /// <summary>The tap of a hop out of a strip: the one written, else the bus's usual one, else the strip's own for direct outputs.</summary>
+        /// <summary>The tap of a hop out of a strip: as written, else the bus's default, else the strip's own for direct outputs.</summary>
         private static Tap TapOf(GraphPoint from, GraphPoint to, Tap written) =>
             from.Socket.Sort != SocketSort.Strip ? Tap.Unstated
             : written != Tap.Unstated ? written
@@ -341,7 +341,7 @@ internal sealed partial class FeedBinder
             return true;
         }
 
-        /// <summary>Adds a filled-in way: the one found for the first channel of the group, through the same ports.</summary>
+        /// <summary>Adds a filled-in way, modelled on the one found for the group's first channel: through the same ports.</summary>
         private bool AddWay(GraphPoint from, GraphPoint to, ImmutableArray<GraphPoint> model, HopSet hops, int place, int width, TextSpan span, ref bool hasFailed)
         {
             var way = model[0] == from && model[^1] == to ? model : SameWay(from, to, model, span, ref hasFailed);

@@ -2,16 +2,16 @@ namespace PatchLang.Graph;
 
 internal sealed partial class FeedBinder
 {
-    /// <summary>Rows that are wanted for the work on one statement alone; the next, which is often as wide, gets the same again.</summary>
+    /// <summary>A pool of arrays used while one statement is bound. The next statement, often of the same width, reuses them.</summary>
     private sealed class LentRows<T>
     {
         private readonly List<T[]> rows = [];
         private int lent;
 
-        /// <summary>Takes all rows back: nobody looks at them any more.</summary>
+        /// <summary>Takes all arrays back; none of them may be used any more.</summary>
         public void TakeBack() => lent = 0;
 
-        /// <summary>A row to be filled: what was in it last may still be there.</summary>
+        /// <summary>An array to be filled; it may still have its previous content.</summary>
         public T[] Lend(int width)
         {
             if (lent == rows.Count) rows.Add(new T[width]);
@@ -19,7 +19,7 @@ internal sealed partial class FeedBinder
             return rows[lent++];
         }
 
-        /// <summary>A row of nothing.</summary>
+        /// <summary>An array of default values.</summary>
         public T[] LendEmpty(int width)
         {
             var row = Lend(width);

@@ -8,7 +8,7 @@ namespace PatchLang.Graph;
 
 internal sealed partial class FeedBinder
 {
-    /// <content>Where a feed starts: sockets, other feeds, sums, alternatives.</content>
+    /// <content>Resolves where a feed starts: sockets, other feeds, sums, alternatives.</content>
     private sealed partial class Work
     {
         // What the members of the sum at hand bring: from which tap, and to which place.
@@ -101,7 +101,7 @@ internal sealed partial class FeedBinder
 
         private string Written(TextSpan span) => statement.Text.Span.Slice(span.Start, span.Length).ToString();
 
-        /// <summary>Whether an element of a mix-minus is the one that a place of the sum leaves out: the same name, or the same number.</summary>
+        /// <summary>Whether an element of a mix-minus is the one left out at a place of the sum: it has the same name or number.</summary>
         private static bool IsOwn(Source source, int element, Elements sum, int place)
         {
             var name = source.MemberNames?[element] ?? source.Elements.NameOf(element);
@@ -156,10 +156,10 @@ internal sealed partial class FeedBinder
             return first is { } only ? only with { Ends = all } : null;
         }
 
-        /// <summary>What can't be resolved, which has a finding of its own.</summary>
+        /// <summary>Something that can't be resolved, and has been reported.</summary>
         private static Source Unknown { get; } = new([End.Unknown], Elements.One, null, Tap.Unstated) { IsUnknown = true };
 
-        /// <summary>What a pick gives; null where it is not there in these acts.</summary>
+        /// <summary>Resolves a pick; null if it does not exist in these acts.</summary>
         private Source? Resolve(TappedExpression tapped, Target? next, bool keepsAbsent = false)
         {
             var pick = tapped.Pick;
@@ -182,15 +182,15 @@ internal sealed partial class FeedBinder
                         Explains = [EndsAt(point)],
                     });
                 isSaid = true;
-                source.Ends[i] = End.Unknown; // where it should have come from, nobody knows
+                source.Ends[i] = End.Unknown; // it is unknown where it should have been taken
             }
             return source with { Tap = tapped.Tap };
         }
 
-        /// <summary>That a feed goes no further than a point.</summary>
+        /// <summary>The key that joins findings about a feed that ends at a point, and goes no further.</summary>
         private static string EndsAt(GraphPoint point) => $"something ends at {point}";
 
-        /// <summary>A member that is absent in these acts keeps its width.</summary>
+        /// <summary>A member that is absent in these acts, with its usual width.</summary>
         private Source? Absent(PickExpression pick)
         {
             if (binder.paths.Candidates(pick.Path, file) is not { } named) return null;
@@ -275,7 +275,7 @@ internal sealed partial class FeedBinder
                         bag.Add(new Draft(FormatFindings.NeverThere(names?[i] ?? start.Symbol!.Name, $"{target.Row[0].Name}.{target.Socket.Name}", feed is null ? "unknown" : Way(feed, element)), At(at.Span))
                         {
                             Related = [(start.Symbol!.Anchor, $"the {start.Symbol.Sort}")],
-                            // One without a hop passes nothing.
+                            // A feed without a hop passes nothing: this follows from whatever cut it short.
                             FollowsFrom = feed?.Edges.IsEmpty == true && binder.rig.PointAt(ends[i].Node) is { IsUnknown: false } only ? [EndsAt(only)] : [],
                         });
                     return Unknown;
@@ -285,7 +285,7 @@ internal sealed partial class FeedBinder
             return new Source(ends, elements, names, Tap.Unstated) { Members = members };
         }
 
-        /// <summary>The point at which a feed's element passes a port, on the side from which the next hop is possible.</summary>
+        /// <summary>The point at which a feed's element passes a port, preferably on the side from which the next hop is possible.</summary>
         private GraphPoint? Passing(FeedVariant variant, int element, Target target, Target? next)
         {
             GraphPoint? found = null;
@@ -322,7 +322,7 @@ internal sealed partial class FeedBinder
             return ends;
         }
 
-        /// <summary>The points of ends, of alternatives the first.</summary>
+        /// <summary>The points of some ends; of alternatives, the first.</summary>
         private GraphPoint[] PointsOf(End[] ends)
         {
             var points = pointRows.Lend(ends.Length);
@@ -330,7 +330,7 @@ internal sealed partial class FeedBinder
             return points;
         }
 
-        /// <summary>Takes ends as branches: one for all first alternatives, one for all second ones, and so on.</summary>
+        /// <summary>Turns ends into branches: one of all first alternatives, one of all second ones, and so on.</summary>
         private void AddBranches(End[] ends, int[]? places, Tap tap, double? gain)
         {
             if (ArePlain(ends))

@@ -8,8 +8,8 @@ using PatchLang.Text;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Works out the ways of one feed, bundle or insert: where it starts, through which points it goes, and which edges
-/// that makes. Feeds it starts from must have been bound before.
+/// Binds one feed, bundle or insert: resolves where it starts and the points it passes, and makes the edges of the signal graph.
+/// Feeds that it starts from must be bound before it.
 /// </summary>
 internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathResolver paths, Func<Symbol, FeedBinding?> bindingOf)
 {
@@ -40,11 +40,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
     private Work? worker;
     private DraftBag spare = new();
 
-    // What the statement at hand names: first what it can't do without, then members, which may be absent.
+    // The names in the current statement: first those it needs to exist, then members, which may be absent.
     private readonly List<PathLead> leads = [];
     private int requiredCount;
 
-    // The parts of its acts in which all names stand for the same, and what it is in each.
+    // Sets of acts in each of which all names mean the same, and the variant for each.
     private readonly List<ActSet> parts = [];
     private readonly List<FeedVariant> variants = [];
 
@@ -57,7 +57,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         if (feed.Elements is { } declared && !feed.IsUnknown && feed.Labels.Length is > 1 and var count && count != declared.Count)
             bag.Add(ChannelFindings.LabelCount(feed.Labels.Length, declared.Count), feed.At(ExpressionReader.LabelSpan(feed.Statement, feed.Labels.Length - 1)));
         leads.Clear();
-        // A sum is there without some of its members, too.
+        // A sum still exists if some of its members are absent.
         if (feed.Origin?.Tapped is { } tapped) LookUp(tapped.Pick, feed.File);
         foreach (var hop in feed.Hops) LookUp(hop, feed.File);
         requiredCount = leads.Count;
@@ -126,7 +126,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         return (worker ??= new Work(this)).On(file, statement, part, bag, points);
     }
 
-    /// <summary>A bag with what was said before. Most stay empty, and the same serves again.</summary>
+    /// <summary>A bag that starts with earlier findings. Most bags stay empty, and an empty one is reused.</summary>
     private DraftBag BagWith(IReadOnlyList<Draft>? said)
     {
         if (said is not null) return new DraftBag(said);
@@ -167,7 +167,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         }
     }
 
-    /// <summary>The acts in which everything that a statement can't do without exists.</summary>
+    /// <summary>The acts in which everything that a statement needs exists.</summary>
     private ActSet ActsOf(ActSet declared)
     {
         var acts = declared;
@@ -181,7 +181,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         return acts;
     }
 
-    /// <summary>Splits acts into parts, in each of which all names stand for the same.</summary>
+    /// <summary>Splits acts into sets, in each of which all names mean the same.</summary>
     private void SplitIntoParts(ActSet acts)
     {
         parts.Clear();
@@ -215,11 +215,11 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         return outside.MoveToImmutable();
     }
 
-    /// <summary>Whether a binding made before still holds: the same foundation, and every name it hangs on stands for what it did.</summary>
+    /// <summary>Whether an earlier binding is still valid: the foundation is the same, and so is the meaning of every name it depends on.</summary>
     public bool StillHolds(FeedBinding binding, PlanFile file)
     {
-        // What it says of a name that is nowhere hangs on all names there are: the nearest is offered. And one that is of another
-        // sort, such as a feed to go through, has its place shown, though nothing is taken from it.
+        // A finding about an unknown name depends on all names, since it suggests the nearest. One about a name of the wrong sort
+        // shows its declaration, though the binding does not otherwise depend on it.
         if (binding.Foundation != foundation) return false;
         foreach (var finding in binding.Findings)
             if (finding.Message.Kind == NameFindings.UnknownName || finding.Message.Kind == NameFindings.WrongSort) return false;
@@ -240,7 +240,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         : some.IsSingle ? ImmutableArray.Create(bindingOf(some.First))
         : [.. some.All.Select(bindingOf)];
 
-    /// <summary>What is found in several parts of a feed's acts is said once; and so is a number that both ends of a hop lack.</summary>
+    /// <summary>Reports once what is found in several parts of a feed's acts, and once a channel number that both ends of a hop lack.</summary>
     private static IReadOnlyList<Draft> Once(DraftBag bag)
     {
         if (bag.Drafts.Count < 2) return bag.Drafts;
@@ -251,25 +251,25 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         static string Number(Draft draft) => draft.At.Statement.Text.Slice(draft.At.Span.Start, draft.At.Span.Length).ToString();
     }
 
-    /// <summary>Points that lead into a hop together.</summary>
-    /// <param name="Points">Where they are.</param>
-    /// <param name="Places">To which place of the hop each goes; null where each goes to its own.</param>
-    /// <param name="Tap">Where in a strip they are taken, as written.</param>
+    /// <summary>Points that lead into the next hop together.</summary>
+    /// <param name="Points">The points.</param>
+    /// <param name="Places">The place of the hop that each goes to; null if each goes to the place of the same index.</param>
+    /// <param name="Tap">The tap as written.</param>
     /// <param name="Gain">The gain written for them, in dB.</param>
-    /// <param name="Alternatives">What they are alternatives of, if they are.</param>
+    /// <param name="Alternatives">An object shared by branches that are alternatives of each other; else null.</param>
     private readonly record struct Branch(GraphPoint[] Points, int[]? Places, Tap Tap, double? Gain, object? Alternatives);
 
-    /// <summary>What an origin gives: its elements, and where each is.</summary>
+    /// <summary>A resolved origin: its elements, and where each ends.</summary>
     private readonly record struct Source(End[] Ends, Elements Elements, string[]? MemberNames, Tap Tap)
     {
-        /// <summary>The feed that each element belongs to, and which of its elements it is.</summary>
+        /// <summary>For each element, the feed it belongs to, and its index there.</summary>
         public (FeedVariant? Feed, int Element)[]? Members { get; init; }
 
-        /// <summary>Whether nothing is known of it, its width included.</summary>
+        /// <summary>Whether nothing is known of it, not even its width.</summary>
         public bool IsUnknown { get; init; }
     }
 
-    /// <summary>The work on one statement, in acts in which nothing about it differs.</summary>
+    /// <summary>The work on one statement, in a set of acts throughout which it means the same.</summary>
     private sealed partial class Work
     {
         private readonly FeedBinder binder;
@@ -300,7 +300,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             hopSet = new HopSet(knownHops, isFilledIn: false);
         }
 
-        /// <summary>Begins: one after another, all statements are worked on by the same worker, whose lists are not made each time.</summary>
+        /// <summary>Starts work on a statement. All statements share one worker, so that its lists are allocated only once.</summary>
         /// <param name="file">The statement's file.</param>
         /// <param name="statement">The statement.</param>
         /// <param name="acts">Acts in which nothing about it differs.</param>
@@ -392,7 +392,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             var names = new List<string>();
             var members = new List<(FeedVariant? Feed, int Element)>();
             var seen = new HashSet<(FeedVariant, int)>();
-            var isUnknown = bundle.Members.IsEmpty; // its statement can't be read
+            var isUnknown = bundle.Members.IsEmpty; // its statement has a syntax error
             var sides = true;
             foreach (var member in bundle.Members)
             {
@@ -460,7 +460,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             return Made(elements);
         }
 
-        /// <summary>What the statement was travelled to.</summary>
+        /// <summary>The result of the work on the statement.</summary>
         private FeedVariant Made(Elements elements, bool startsAtSocket = false) => IsTooLarge ? TooLarge(elements)
             : new(acts, elements, CollectionsMarshal.AsSpan(edges), CollectionsMarshal.AsSpan(stops))
             {

@@ -5,17 +5,17 @@ using PatchLang.Syntax;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// A feed, bundle or insert with its ways worked out, and what was found on the way. Kept from one compilation to the next;
-/// what few have is kept apart.
+/// A bound feed, bundle or insert, with the findings made while binding it. It is kept from one compilation to the next.
+/// Rarely used data is in a separate object, to save memory.
 /// </summary>
 internal sealed class FeedBinding
 {
     private Particulars? particulars;
 
-    /// <summary>One of a feed or bundle.</summary>
+    /// <summary>Creates the binding of a feed or bundle.</summary>
     public FeedBinding(Foundation foundation, Symbol symbol) => (Foundation, Symbol) = (foundation, symbol);
 
-    /// <summary>One of an insert.</summary>
+    /// <summary>Creates the binding of an insert.</summary>
     public FeedBinding(Foundation foundation, Statement insert)
     {
         Foundation = foundation;
@@ -63,7 +63,10 @@ internal sealed class FeedBinding
         }
     }
 
-    /// <summary>Those of them that concern the acts it names; found when it was read, and kept while it is not read anew. Null if there are none.</summary>
+    /// <summary>
+    /// The findings about the acts that the statement names, made when it was
+    /// read, and kept as long as it is not read again. Null if there are none.
+    /// </summary>
     public IReadOnlyList<Draft>? FindingsOfActs
     {
         get => particulars?.FindingsOfActs;
@@ -73,7 +76,9 @@ internal sealed class FeedBinding
         }
     }
 
-    /// <summary>The paths that begin with a feed, a bundle or an unknown name, and the bindings these had: while they stay, this stays.</summary>
+    /// <summary>
+    /// The paths that begin with a feed, a bundle or an unknown name, with their bindings: the binding is valid as long as those are.
+    /// </summary>
     public ImmutableArray<Dependency> Dependencies
     {
         get => particulars?.Dependencies ?? [];
@@ -92,7 +97,7 @@ internal sealed class FeedBinding
         return null;
     }
 
-    /// <summary>What most bindings lack.</summary>
+    /// <summary>Data that few bindings have.</summary>
     private sealed class Particulars
     {
         public Statement? Statement { get; set; }
@@ -105,5 +110,5 @@ internal sealed class FeedBinding
     }
 }
 
-/// <summary>A path that does not begin with a unit, and what its name stood for.</summary>
+/// <summary>A path that does not begin with a unit, and the bindings of its name.</summary>
 internal readonly record struct Dependency(PathExpression Path, ImmutableArray<FeedBinding?> Bindings);

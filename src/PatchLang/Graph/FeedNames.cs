@@ -5,9 +5,9 @@ using PatchLang.Text;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// The names of feeds and bundles, by scope. They share the space of units and prefixes. Each signal has a number,
-/// its place among the plan's feeds and bundles; the tables hold numbers, so that they serve the next text too while
-/// its signals are called the same.
+/// The names of feeds and bundles, by scope. They share a namespace with units and prefixes. Each signal has a number, its
+/// index among the plan's feeds and bundles. The tables hold numbers and not symbols, so that they remain valid for the next
+/// version of the plan as long as its signals have the same names.
 /// </summary>
 internal sealed class FeedNames
 {
@@ -17,7 +17,7 @@ internal sealed class FeedNames
     private readonly HashSet<Symbol> duplicates = [];
     private readonly Lazy<bool> mayShareLabels;
 
-    // Whether several things have one name, each in its acts: what is said of that depends on more than names.
+    // Whether a name has several signals in different acts: findings about that depend on more than the names.
     private bool hasShared;
 
     /// <summary>The names of one scope.</summary>
@@ -26,10 +26,10 @@ internal sealed class FeedNames
         /// <summary>The first signal of each name.</summary>
         public NumbersByName Firsts { get; } = new(capacity);
 
-        /// <summary>The other signals of a name that several have, in acts that are disjoint, by the first.</summary>
+        /// <summary>For names with several signals, in disjoint acts: the others, keyed by the first.</summary>
         public Dictionary<int, int[]> Others { get; } = [];
 
-        /// <summary>The names, as they are looked for when one is misspelt; null until one is.</summary>
+        /// <summary>An index for spelling suggestions; null until a name is misspelt.</summary>
         public KnownNames? Known;
 
         public int[] OthersOf(int first) => Others.Count > 0 && Others.TryGetValue(first, out var others) ? others : [];
@@ -43,11 +43,11 @@ internal sealed class FeedNames
         this.mayShareLabels = mayShareLabels ?? new Lazy<bool>(FindSharedLabels);
     }
 
-    /// <summary>The names of a plan's signals, which come file by file.</summary>
-    /// <param name="foundation">What the plan declares ahead of them.</param>
-    /// <param name="symbols">The signals by their numbers.</param>
-    /// <param name="bag">Takes what is declared twice.</param>
-    /// <param name="before">The names of the text before, which are taken over if they are the same.</param>
+    /// <summary>The names of a plan's signals, which are given file by file.</summary>
+    /// <param name="foundation">The plan's other declarations.</param>
+    /// <param name="symbols">The signals, by number.</param>
+    /// <param name="bag">Receives findings about names declared twice.</param>
+    /// <param name="before">The names of the previous version, reused if they are the same.</param>
     public static FeedNames Of(Foundation foundation, Symbol[] symbols, DraftBag bag, FeedNames? before)
     {
         if (before is not null && before.HoldsFor(foundation, symbols))
@@ -59,7 +59,7 @@ internal sealed class FeedNames
         return names;
     }
 
-    /// <summary>Stands for what the names mean: another object as soon as one may mean something else.</summary>
+    /// <summary>A token for the meaning of all names: a different object as soon as any name may mean something else.</summary>
     public object Meaning => spaces;
 
     public Named? Find(Scope scope, string name)
@@ -69,7 +69,7 @@ internal sealed class FeedNames
         return new Named(symbols[first], space.OthersOf(first) is { Length: > 0 } others ? [.. others.Select(n => symbols[n])] : []);
     }
 
-    /// <summary>The number of a signal; −1 if it lost its name to another, or is none.</summary>
+    /// <summary>The number of a signal; −1 if its name belongs to another, or it is not a signal.</summary>
     public int NumberOf(Symbol symbol)
     {
         var space = spaces[foundation.HomeOf(symbol.File).Number];
@@ -80,7 +80,7 @@ internal sealed class FeedNames
         return -1;
     }
 
-    /// <summary>The names in a scope. Looked up once for all texts in which the signals are called the same.</summary>
+    /// <summary>The names in a scope, for spelling suggestions. Built once, and shared while the names stay the same.</summary>
     public KnownNames KnownIn(Scope scope) => LazyInitializer.EnsureInitialized(ref spaces[scope.Number].Known, () => new KnownNames(NamesIn(scope)));
 
     private IEnumerable<string> NamesIn(Scope scope)
@@ -89,7 +89,7 @@ internal sealed class FeedNames
             if (spaces[scope.Number].Firsts.Find(symbols[number].NameText, symbols) == number) yield return symbols[number].Name;
     }
 
-    /// <summary>Whether two feeds may have one label. Found out once for all texts in which they are labelled the same.</summary>
+    /// <summary>Whether two feeds may have the same label. Determined once, and shared while the labels stay the same.</summary>
     public bool MayShareLabels => mayShareLabels.Value;
 
     public bool HasDuplicates => duplicates.Count > 0;
@@ -109,7 +109,7 @@ internal sealed class FeedNames
         }
     }
 
-    /// <summary>What has a signal's name already, in an act of its own; null if it takes the name.</summary>
+    /// <summary>The symbol that already has a signal's name in one of its acts; null if the name is free.</summary>
     private Symbol? OwnerOf(Scope scope, int number, DraftBag bag)
     {
         var symbol = symbols[number];

@@ -3,28 +3,29 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// What a feed is in acts in which nothing about it differs. A large plan has very many, and most are alike: one edge, or
-/// as many as signals at each hop. So points are kept as nodes, the stops that the edges pass anyway are read from
-/// them, and what few have is kept apart.
+/// A feed in a set of acts throughout which it is the same. A large plan has very many, mostly alike: one edge, or as many edges as
+/// signals at each hop. To save memory, points are stored as nodes, stops are derived from the edges where possible, and
+/// rarely used data is in a separate object.
 /// </summary>
 internal sealed class FeedVariant
 {
     private const int FewElements = 16; // these are looked through; of more, the nodes are put into a set when somebody asks
 
     private readonly Edge only;
-    private readonly Edge[]? several; // null where there is one edge alone
+    private readonly Edge[]? several; // null if there is a single edge
     private Particulars? particulars;
 
-    /// <summary>One without a way.</summary>
+    /// <summary>Creates a variant without edges.</summary>
     public FeedVariant(ActSet acts, Elements elements)
         : this(acts, elements, [], [])
     {
     }
 
-    /// <param name="acts">The acts in which it is so.</param>
+    /// <param name="acts">The acts in which it holds.</param>
     /// <param name="elements">Its signals.</param>
-    /// <param name="edges">The edges of all of them.</param>
-    /// <param name="stops">The points they pass, hop by hop, filled-in ones included; each row has a point per element, unknown where that element does not pass there.</param>
+    /// <param name="edges">The edges of all elements.</param>
+    /// <param name="stops">The points passed, hop by hop, including filled-in ones; each row has one point per element, unknown if the element
+    /// does not pass there.</param>
     public FeedVariant(ActSet acts, Elements elements, ReadOnlySpan<Edge> edges, ReadOnlySpan<GraphPoint[]> stops)
     {
         Acts = acts;
@@ -40,13 +41,13 @@ internal sealed class FeedVariant
 
     public ReadOnlySpan<Edge> Edges => several is null ? new ReadOnlySpan<Edge>(in only) : several;
 
-    /// <summary>Whether it starts at a socket, strip or bus, and not where another feed is.</summary>
+    /// <summary>Whether it starts at a socket, strip or bus, and not from another feed.</summary>
     public bool StartsAtSocket { get; init; }
 
     /// <summary>How many points it counts for, by the rules of <see cref="PointLimit"/>.</summary>
     public int Points { get; init; }
 
-    /// <summary>Whether nothing is known of it, its width included.</summary>
+    /// <summary>Whether nothing is known of it, not even its width.</summary>
     public bool IsUnknown
     {
         get => particulars is { IsUnknown: true };
@@ -56,7 +57,7 @@ internal sealed class FeedVariant
         }
     }
 
-    /// <summary>What each element is called where the feed is a bundle: its own name, or its feed's.</summary>
+    /// <summary>For a bundle, what each element is called: its own name, or its feed's.</summary>
     public string[]? MemberNames
     {
         get => particulars?.MemberNames;
@@ -66,7 +67,7 @@ internal sealed class FeedVariant
         }
     }
 
-    /// <summary>Of a bundle, the feed that each element belongs to, and which of its elements it is; a default where it belongs to none.</summary>
+    /// <summary>For a bundle, the feed that each element belongs to, and its index there; a default value if it belongs to none.</summary>
     public (FeedVariant? Feed, int Element)[]? Members
     {
         get => particulars?.Members;
@@ -76,7 +77,7 @@ internal sealed class FeedVariant
         }
     }
 
-    /// <summary>Which of the stops are filled in; null where none is.</summary>
+    /// <summary>The stops that were filled in; null if none.</summary>
     public HashSet<int>? FilledInStops
     {
         get => particulars?.FilledInStops;
@@ -86,7 +87,7 @@ internal sealed class FeedVariant
         }
     }
 
-    /// <summary>Nodes that something unknown leads into.</summary>
+    /// <summary>Nodes that something unresolved leads into.</summary>
     public List<int>? UnknownInto
     {
         get => particulars?.UnknownInto;
@@ -96,7 +97,7 @@ internal sealed class FeedVariant
         }
     }
 
-    /// <summary>Where the elements end, where that is not their last stop.</summary>
+    /// <summary>Where the elements end, if that is not their last stop.</summary>
     public End[]? OwnEnds
     {
         init
@@ -108,13 +109,13 @@ internal sealed class FeedVariant
     /// <summary>Where each element ends.</summary>
     public Ends Ends => new(this);
 
-    /// <summary>How many points each element passes, those included at which it does not.</summary>
+    /// <summary>The number of stops, including those that only some elements pass.</summary>
     public int StopCount =>
         particulars?.Stops is { } stops ? stops.Length / Math.Max(1, Elements.Count)
         : Edges.IsEmpty ? 0
         : Edges.Length / Elements.Count + 1;
 
-    /// <summary>The node that an element passes at a stop; −1 where it passes none there.</summary>
+    /// <summary>The node that an element passes at a stop; −1 if it does not pass there.</summary>
     public int NodeAt(int stop, int element) =>
         particulars?.Stops is { } stops ? stops[stop * Elements.Count + element]
         : stop == 0 ? Edges[element].From
@@ -147,13 +148,13 @@ internal sealed class FeedVariant
         return points;
     }
 
-    /// <summary>Where an element ends: where it was said to, else at its last stop.</summary>
+    /// <summary>Where an element ends: as set explicitly, else its last stop.</summary>
     public End EndOf(int element) =>
         particulars?.Ends is { } ends ? ends[element]
         : (particulars?.Stops?.Length ?? Edges.Length) == 0 ? End.Unknown
         : new End(particulars?.Stops is { } stops ? stops[stops.Length - Elements.Count + element] : Edges[Edges.Length - Elements.Count + element].To);
 
-    /// <summary>Whether some hop of an element could not be made, so that its way is not known in full.</summary>
+    /// <summary>Whether some hop of an element could not be made, so that its way is not fully known.</summary>
     public bool IsBroken(int element)
     {
         if (EndOf(element).IsUnknown) return true;
@@ -173,7 +174,7 @@ internal sealed class FeedVariant
         return nodes;
     }
 
-    /// <summary>Whether the edges lead from each stop to the next, element by element, so that they tell the stops.</summary>
+    /// <summary>Whether the edges lead from each stop to the next, element by element, so that the stops can be derived from them.</summary>
     private bool FollowEdges(ReadOnlySpan<GraphPoint[]> stops)
     {
         var edges = Edges;
@@ -194,12 +195,12 @@ internal sealed class FeedVariant
         return [.. nodes];
     }
 
-    /// <summary>What most variants lack.</summary>
+    /// <summary>Data that few variants have.</summary>
     private sealed class Particulars
     {
         public bool IsUnknown { get; set; }
 
-        /// <summary>The nodes passed, stop by stop and in each element by element, where the edges do not tell them.</summary>
+        /// <summary>The nodes passed, by stop and then by element; null if they can be derived from the edges.</summary>
         public int[]? Stops { get; set; }
 
         public End[]? Ends { get; set; }

@@ -8,48 +8,48 @@ namespace PatchLang.Graph;
 /// <summary>Where a way starts.</summary>
 public enum WayOrigin
 {
-    /// <summary>Nowhere that the plan says: the feed names a source alone, or what it starts from is not known.</summary>
+    /// <summary>The plan does not say, or the start could not be resolved.</summary>
     None,
 
-    /// <summary>At a socket, strip or bus, and not where another feed is: sound enters the plan here.</summary>
+    /// <summary>At a socket, strip or bus: sound enters the plan here.</summary>
     Socket,
 
-    /// <summary>Where another feed, or a bundle, is.</summary>
+    /// <summary>From another feed or a bundle.</summary>
     Feed,
 
-    /// <summary>At a mix of several.</summary>
+    /// <summary>A mix of several signals.</summary>
     Sum,
 
-    /// <summary>At one of several, of which one sounds at a time.</summary>
+    /// <summary>One of several signals, of which one sounds at a time.</summary>
     Either,
 
-    /// <summary>A bundle: the members side by side.</summary>
+    /// <summary>A bundle: its members side by side.</summary>
     Bundle,
 
     /// <summary>A loop out of a strip and back into it.</summary>
     Insert,
 }
 
-/// <summary>A point that one element of a way passes.</summary>
-/// <param name="Point">The point; unknown where the way to it could not be made out.</param>
-/// <param name="By">The hop that leads here from the stop before; null at the first, and where it is not known.</param>
-/// <param name="Edge">That hop's edge in the signal graph; −1 where there is none.</param>
-/// <param name="IsFilledIn">Whether the plan does not write the point: there was only one way to go.</param>
+/// <summary>A point that one element of a signal path passes.</summary>
+/// <param name="Point">The point; unknown if it could not be resolved.</param>
+/// <param name="By">The hop that leads here from the previous stop; null at the first stop, and if it is not known.</param>
+/// <param name="Edge">That hop's edge in the signal graph; −1 if there is none.</param>
+/// <param name="IsFilledIn">Whether the plan does not write the point: the compiler filled it in, since there was only one way.</param>
 public readonly record struct WayStop(GraphPoint Point, Hop? By, int Edge, bool IsFilledIn);
 
-/// <summary>What a mix, a choice, a bundle or a feed that goes on from another is made of: one element of it.</summary>
-/// <param name="Way">The feed it comes from; null where it is a socket.</param>
-/// <param name="Element">Which of that feed's elements.</param>
-/// <param name="Point">Where it is taken; unknown where that could not be made out.</param>
-/// <param name="Places">Which elements of the taker it goes to.</param>
-/// <param name="Tap">Where in a strip it is taken; unstated where it leaves no strip, or nothing says.</param>
-/// <param name="Gain">The gain written for it, in dB; null where it is set by ear.</param>
-/// <param name="Alternatives">What it is one of several alternatives of, if it is: at most one of those of the same object sounds at a time.</param>
+/// <summary>One constituent of a mix, a choice, a bundle, or a feed that continues another.</summary>
+/// <param name="Way">The feed it comes from; null if it is a socket.</param>
+/// <param name="Element">The index of that feed's element.</param>
+/// <param name="Point">Where it is picked up; unknown if that could not be resolved.</param>
+/// <param name="Places">The elements that it becomes part of.</param>
+/// <param name="Tap">Where in a strip it is taken; unstated if it leaves no strip, or nothing says.</param>
+/// <param name="Gain">The gain written for it, in dB; null if it is set by ear.</param>
+/// <param name="Alternatives">An object shared by the members of one choice, of which at most one sounds at a time; else null.</param>
 public sealed record WayMember(FeedWay? Way, int Element, GraphPoint Point, ImmutableArray<int> Places, Tap Tap, double? Gain, object? Alternatives);
 
 /// <summary>
-/// A feed, bundle or insert in acts in which nothing about it differs: its signals, the points each passes, where each
-/// ends, what they are made of, and what was written for them on the way down. Read-only.
+/// The signal path of a feed, bundle or insert, in a set of acts throughout which it is the same: its elements, the points each
+/// passes and ends at, what they are made of, and the settings that apply along the way. Read-only.
 /// </summary>
 public sealed class FeedWay
 {
@@ -70,7 +70,7 @@ public sealed class FeedWay
         Name = name;
     }
 
-    /// <summary>Its place among the plan's ways: feeds and bundles in the order of the files, inserts behind.</summary>
+    /// <summary>Its index among the plan's ways: feeds and bundles in the order of the files, then inserts.</summary>
     public int Number { get; }
 
     /// <summary>The feed or bundle; null for an insert.</summary>
@@ -79,7 +79,7 @@ public sealed class FeedWay
     /// <summary>The feed, if it is one.</summary>
     public FeedSymbol? Feed => binding.Symbol as FeedSymbol;
 
-    /// <summary>The feed's or bundle's name; an insert's label or, without one, its strip.</summary>
+    /// <summary>The name of the feed or bundle; for an insert its label or, without one, its strip.</summary>
     public string Name { get; }
 
     /// <summary>The acts it holds in.</summary>
@@ -91,10 +91,10 @@ public sealed class FeedWay
     /// <summary>Its signals.</summary>
     public Elements Elements => variant.Elements;
 
-    /// <summary>How many signals it has.</summary>
+    /// <summary>The number of its signals.</summary>
     public int Count => variant.Elements.Count;
 
-    /// <summary>Whether nothing is known of it, the number of its signals included.</summary>
+    /// <summary>Whether nothing is known of it, not even the number of its signals.</summary>
     public bool IsUnknown => variant.IsUnknown;
 
     /// <summary>Where it starts.</summary>
@@ -109,21 +109,21 @@ public sealed class FeedWay
         _ => WayOrigin.None,
     };
 
-    /// <summary>The first of its edges in the signal graph; they are numbered on from there.</summary>
+    /// <summary>The number of its first edge in the signal graph; its edges are numbered consecutively.</summary>
     public int FirstEdge { get; }
 
-    /// <summary>How many edges it has.</summary>
+    /// <summary>The number of its edges.</summary>
     public int EdgeCount => variant.Edges.Length;
 
-    /// <summary>What it is made of, in the order written: members of a sum or bundle, alternatives, or the signals it goes on from.</summary>
+    /// <summary>What it is made of, in the order written: members of a sum or bundle, alternatives, or the signals it continues.</summary>
     public ImmutableArray<WayMember> Members => members.IsDefault ? members = all.MembersOf(this, binding, variant) : members;
 
-    /// <summary>What the plan calls an element: <c>lead</c>, <c>tom[2]</c>.</summary>
+    /// <summary>The plan's name for an element: <c>lead</c>, <c>tom[2]</c>.</summary>
     public string NameOf(int element) => Elements.IsIndexed ? $"{Name}[{Elements.NameOf(element)}]" : Name;
 
     /// <summary>
-    /// The label of an element: its own, or that of the feed it goes on from; null where nobody wrote one. One label for
-    /// several elements gets their names behind it.
+    /// The label of an element: its own, or that of the feed it continues; null if none was written. If one label serves several
+    /// elements, each element's name is appended.
     /// </summary>
     public string? LabelOf(int element)
     {
@@ -137,16 +137,16 @@ public sealed class FeedWay
         return null;
     }
 
-    /// <summary>What people call an element: its label or, without one, its name.</summary>
+    /// <summary>The display name of an element: its label or, without one, its name.</summary>
     public string TitleOf(int element) => LabelOf(element) ?? NameOf(element);
 
-    /// <summary>Whether an element is not there in these acts.</summary>
+    /// <summary>Whether an element does not exist in these acts.</summary>
     public bool IsAbsent(int element) => element < variant.Ends.Length && variant.Ends[element].IsAbsent;
 
-    /// <summary>Whether some hop of an element could not be made, so that its way is not known in full.</summary>
+    /// <summary>Whether some hop of an element could not be made, so that its way is not fully known.</summary>
     public bool IsBroken(int element) => variant.IsUnknown || element >= variant.Ends.Length || (!variant.Ends[element].IsAbsent && variant.IsBroken(element));
 
-    /// <summary>Where an element ends: one point, several where it is one of alternatives, none where that is not known.</summary>
+    /// <summary>Where an element ends: one point, several if it is a choice of alternatives, none if unknown.</summary>
     public ImmutableArray<GraphPoint> EndsOf(int element)
     {
         if (element >= variant.Ends.Length) return [];
@@ -155,7 +155,7 @@ public sealed class FeedWay
         return end.IsUnknown ? [.. others] : [all.Rig.PointOf(end.Node), .. others];
     }
 
-    /// <summary>The points an element passes, in their order; those that could not be made out are left out.</summary>
+    /// <summary>The points an element passes, in order, without those that could not be resolved.</summary>
     public ImmutableArray<WayStop> StopsOf(int element)
     {
         var stops = ImmutableArray.CreateBuilder<WayStop>(variant.StopCount);
@@ -169,7 +169,10 @@ public sealed class FeedWay
         return stops.DrainToImmutable();
     }
 
-    /// <summary>A setting of an element that follows the signal down: <c>mic</c>, <c>stand</c> or <c>level</c>, from where it was written; null where it was not.</summary>
+    /// <summary>
+    /// A setting that an element inherits from upstream (<c>mic</c>, <c>stand</c>
+    /// or <c>level</c>): the nearest one written; null if there is none.
+    /// </summary>
     public Setting? Inherited(string name, int element)
     {
         var (at, index) = (this, element);
@@ -191,22 +194,22 @@ public sealed class FeedWay
     /// <summary>The level of an element's source, if written.</summary>
     public Quantity? LevelOf(int element) => Inherited("level", element)?.Value;
 
-    /// <summary>Whether an element's source is to get phantom power.</summary>
+    /// <summary>Whether an element's source needs phantom power.</summary>
     public bool HasPhantom(int element) => Inherited("phantom", element) is not null;
 
-    /// <summary>What is written beside it; holds for this feed alone.</summary>
+    /// <summary>The note written for this feed; it is not inherited.</summary>
     public string? Note => Feed?.Settings["note"]?.Text;
 
-    /// <summary>A delay that is set on purpose, in seconds; holds for this feed alone.</summary>
+    /// <summary>The intentional delay of this feed, in seconds; it is not inherited.</summary>
     public double? Delay => Feed?.Settings["delay"]?.Value?.Value;
 
-    /// <summary>The unit that owns a shared preamplifier's gain and phantom power, if written.</summary>
+    /// <summary>The unit that controls the gain and phantom power of a shared preamplifier, if written.</summary>
     public string? GainBy => Feed?.Settings["gain_by"]?.Text;
 
     /// <summary>Whether the audience hears where it ends.</summary>
     public bool IsPublic => Feed?.IsPublic == true;
 
-    /// <summary>Whether sound that the audience must never hear (click, cue, talkback) is in an element, through whatever mix.</summary>
+    /// <summary>Whether an element contains, through any mixes, sound that the audience must never hear (click, cue, talkback).</summary>
     public bool IsPrivate(int element)
     {
         var seen = new HashSet<(FeedWay, int)> { (this, element) };
@@ -225,7 +228,7 @@ public sealed class FeedWay
 
     internal FeedVariant Variant => variant;
 
-    /// <summary>The edge from one node to the next; −1 where there is none.</summary>
+    /// <summary>The edge from one node to another; −1 if there is none.</summary>
     internal int EdgeBetween(int from, int to)
     {
         if (edgeBetween is null)
@@ -238,12 +241,12 @@ public sealed class FeedWay
 
     private string? OwnLabel(int element)
     {
-        if (Feed is not { Labels: { IsEmpty: false } labels }) return null; // a bundle's members say more than its own label
+        if (Feed is not { Labels: { IsEmpty: false } labels }) return null; // the labels of a bundle's members say more than its own
         if (labels.Length > 1) return element < labels.Length ? labels[element] : null;
         return Count == 1 ? labels[0] : $"{labels[0]} {Elements.NameOf(element)}";
     }
 
-    /// <summary>What an element goes on from; null for a mix, which inherits nothing, and at the start.</summary>
+    /// <summary>The element that an element continues; null for a mix, which inherits nothing, and at a start.</summary>
     private (FeedWay, int)? Before(int element)
     {
         if (Origin is not (WayOrigin.Feed or WayOrigin.Either or WayOrigin.Bundle)) return null;

@@ -4,21 +4,21 @@ using PatchLang.Findings;
 
 namespace PatchLang.Graph;
 
-/// <summary>All ways of a plan. Read when someone asks: no check needs them.</summary>
+/// <summary>All signal paths of a plan. Built on demand, since no check needs them.</summary>
 internal sealed class FeedWays
 {
     private readonly Dictionary<FeedVariant, FeedWay> wayOf = new(ReferenceEqualityComparer.Instance);
 
     /// <param name="rig">The equipment.</param>
     /// <param name="signals">The feeds, bundles and inserts.</param>
-    /// <param name="placeOf">Finds where in its file a place in a statement is.</param>
+    /// <param name="placeOf">Maps an anchor in a statement to a place in its file.</param>
     public FeedWays(Rig rig, SignalBinder signals, Func<Anchor, Place> placeOf)
     {
         Rig = rig;
         PlaceOf = placeOf;
         var ways = ImmutableArray.CreateBuilder<FeedWay>(signals.Bindings.Length + signals.Inserts.Count);
         var firstEdge = 0;
-        // In the order in which the graph numbers its owners and their edges.
+        // In the order in which the graph numbers owners and their edges.
         foreach (var binding in signals.Bindings) Add(binding, binding.Symbol!.Name);
         foreach (var (insert, binding) in signals.Inserts)
             Add(binding, insert.Label ?? insert.Statement.Text.Slice(insert.Point.Span.Start, insert.Point.Span.Length).ToString());
@@ -68,7 +68,7 @@ internal sealed class FeedWays
         }
         return found.DrainToImmutable();
 
-        // Element by element: the first goes to the first.
+        // Element by element, in order.
         void AddInOrder(TappedExpression tapped)
         {
             var place = 0;
@@ -97,7 +97,7 @@ internal sealed class FeedWays
                 if (member.Either is { } choices)
                     foreach (var choice in choices.Choices) Add(choice.Pick);
             }
-            // What is no feed: sockets named in the sum.
+            // The remaining nodes belong to no feed: sockets named in the sum.
             foreach (var from in into.Keys)
                 if (!told.Contains(from)) Tell(null, 0, from);
 
@@ -124,7 +124,7 @@ internal sealed class FeedWays
         }
     }
 
-    /// <summary>Where an element of a feed is taken up by a way, and the edge by which it goes on from there; −1 where there is none.</summary>
+    /// <summary>Where a way picks up another feed's element, and the edge by which it continues from there; −1 if there is none.</summary>
     private (GraphPoint Point, int Edge) Taken(FeedWay taker, int place, FeedWay from, int element)
     {
         var variant = taker.Variant;
@@ -140,7 +140,7 @@ internal sealed class FeedWays
         return (isStart ? Rig.PointOf(start) : from.EndsOf(element).FirstOrDefault(), -1);
     }
 
-    /// <summary>The nodes at which an element of a feed can be taken up: where it ends, then where it passes.</summary>
+    /// <summary>The nodes at which a feed's element can be picked up: its ends first, then the stops before them.</summary>
     private static IEnumerable<int> NodesOf(FeedWay way, int element)
     {
         foreach (var end in way.EndsOf(element)) yield return end.Node;
@@ -148,7 +148,7 @@ internal sealed class FeedWays
             if (way.Variant.NodeAt(i, element) is >= 0 and var node) yield return node;
     }
 
-    /// <summary>The elements of feeds that a pick names, bundles flattened; a null way where an element belongs to none.</summary>
+    /// <summary>The elements of feeds that a pick names, with bundles flattened; a null way if an element belongs to none.</summary>
     private IEnumerable<(FeedWay? Way, int Element)> Picked(FeedBinding binding, FeedVariant variant, PickExpression pick)
     {
         if (binding.Dependencies.FirstOrDefault(d => ReferenceEquals(d.Path, pick.Path)).Bindings is not { IsDefaultOrEmpty: false } bindings) yield break;

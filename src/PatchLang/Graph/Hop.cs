@@ -12,46 +12,46 @@ public enum HopKind
     /// <summary>Over a declared cable.</summary>
     Cable,
 
-    /// <summary>Over a cable that no statement declares: its length is unknown.</summary>
+    /// <summary>Over a cable that no statement declares, and whose length is therefore unknown.</summary>
     ImpliedCable,
 
     /// <summary>Over a switched network.</summary>
     Network,
 }
 
-/// <summary>One hop of a block of channels: what all its edges share. Feeds that write a hop alike share it too.</summary>
+/// <summary>What all edges of one hop share. Feeds that write a hop alike share it too.</summary>
 public sealed class Hop
 {
-    /// <summary>How it goes.</summary>
+    /// <summary>The kind of hop.</summary>
     public required HopKind Kind { get; init; }
 
-    /// <summary>The inner route, of a hop inside a unit.</summary>
+    /// <summary>For a hop inside a unit, the route.</summary>
     public Route? Route { get; init; }
 
-    /// <summary>The network, of a hop over one.</summary>
+    /// <summary>For a hop over a network, the network.</summary>
     public Network? Network { get; init; }
 
-    /// <summary>Where in a strip it is taken; unstated where it leaves no strip, or nothing says.</summary>
+    /// <summary>Where in a strip it is taken; unstated if it leaves no strip, or nothing says.</summary>
     public Tap Tap { get; init; }
 
-    /// <summary>The gain written for it, in dB; null where it is set by ear.</summary>
+    /// <summary>The gain written for it, in dB; null if it is set by ear.</summary>
     public double? Gain { get; init; }
 
-    /// <summary>The alternatives it is one of, if it is: at most one of those of the same object sounds at a time.</summary>
+    /// <summary>An object shared by the hops of one choice, of which at most one sounds at a time; else null.</summary>
     public object? Alternatives { get; init; }
 
-    /// <summary>Whether it belongs to an insert: in series, no source of its own.</summary>
+    /// <summary>Whether it belongs to an insert, which is in series and adds no source.</summary>
     public bool IsInsert { get; init; }
 
-    /// <summary>Whether the compiler filled it in.</summary>
+    /// <summary>Whether the plan does not write it and the compiler filled it in.</summary>
     public bool IsFilledIn { get; init; }
 
-    /// <summary>Where it is written, or, filled in, between which points; from its statement's start.</summary>
+    /// <summary>Where it is written or, if filled in, the span of the points it is between; counted from the statement's start.</summary>
     public TextSpan Span { get; init; }
 
-    /// <summary>Whether it goes between connectors.</summary>
+    /// <summary>Whether it runs between connectors.</summary>
     public bool IsLink => Kind != HopKind.Route;
 }
 
-/// <summary>One channel's hop, between nodes of the signal graph.</summary>
+/// <summary>One channel of a hop, between two nodes of the signal graph.</summary>
 public readonly record struct Edge(int From, int To, Hop Hop);

@@ -81,7 +81,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         else rig.Findings.Add(NameFindings.TwinOfTwin(reference.Written), network.Symbol.At(reference.Span));
     }
 
-    /// <summary>Sets the latency with which one port, or a row of them, receives.</summary>
+    /// <summary>Sets the receive latency of one port, or a row of them.</summary>
     private void SetLatency(Network network, PathExpression path, double latency)
     {
         var symbol = network.Symbol;

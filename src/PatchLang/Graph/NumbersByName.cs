@@ -3,15 +3,15 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Numbers of symbols, found by their names. The names stand in the plan's text: here is only the hash of each, with the number,
-/// in the first free place behind the one that the hash falls on.
+/// A hash table from names to the numbers of symbols, with open addressing and linear probing. It stores only hash and number:
+/// the names themselves are in the plan's text.
 /// </summary>
 internal sealed class NumbersByName
 {
     private Place[] places;
     private int count;
 
-    /// <param name="capacity">How many numbers there will be, as far as that is known.</param>
+    /// <param name="capacity">The expected number of entries.</param>
     public NumbersByName(int capacity) => places = new Place[SizeFor(capacity)];
 
     private readonly record struct Place(int Hash, int NumberAndOne)
@@ -30,7 +30,7 @@ internal sealed class NumbersByName
         return place.Number;
     }
 
-    /// <summary>The number that a name has; −1 if it had none and takes this one.</summary>
+    /// <summary>The number of a name; if it has none, stores this one and returns −1.</summary>
     public int FindOrAdd(ReadOnlySpan<char> name, int number, Symbol[] symbols)
     {
         if (count >= MostIn(places.Length)) Grow();
@@ -69,6 +69,6 @@ internal sealed class NumbersByName
         return size;
     }
 
-    // Full, a search would go on for ever, and nearly full for long.
+    // A search in a full table would never end, and in a nearly full one it would be slow.
     private static int MostIn(int size) => size / 5 * 4;
 }

@@ -7,29 +7,29 @@ using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
-/// <summary>What the first steps of a path lead to, and how many steps that took.</summary>
+/// <summary>The symbol that the first steps of a path lead to, and how many steps that took.</summary>
 internal readonly record struct PathStart(Symbol? Symbol, Scope Scope, int Steps)
 {
-    /// <summary>Whether a name was not found, and a finding says so.</summary>
+    /// <summary>Whether it leads to nothing: the name is absent in these acts, or has been reported.</summary>
     public bool IsBroken => Symbol is null;
 }
 
-/// <summary>A path, and everything that its first name can stand for, over all acts.</summary>
+/// <summary>A path, and every symbol that its first name can stand for, over all acts.</summary>
 internal readonly record struct PathLead(PathExpression Path, Scope Scope, int Step, Named? Named);
 
-/// <summary>Finds out what paths name. What it can't find it says once, and gives null.</summary>
+/// <summary>Resolves paths. Whatever it can't resolve it reports once, and returns null.</summary>
 internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? feeds)
 {
-    // By scope; made when something is first misspelt there.
+    // By scope; built when a name is first misspelt there.
     private readonly KnownNames?[] knownAtStart = new KnownNames?[foundation.Scopes.Length];
 
-    /// <summary>The unit, feed or bundle a path begins with, in an act set that knows only one of that name.</summary>
+    /// <summary>The unit, feed or bundle a path begins with, in a set of acts in which the name is unambiguous.</summary>
     public PathStart Start(PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag) =>
         path.Unit is { } unit
             ? new PathStart(unit.Acts.Meets(acts) ? unit : null, foundation.HomeOf(file), 1)
             : Start(Lead(path, file), statement, acts, bag);
 
-    /// <summary>The same, of a path whose first name was looked up before.</summary>
+    /// <summary>The same, for a path whose first name is already looked up.</summary>
     public PathStart Start(in PathLead lead, Statement statement, ActSet acts, DraftBag bag)
     {
         var (path, scope, step, found) = lead;
@@ -38,7 +38,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             foreach (var symbol in named)
                 if (symbol.Acts.Meets(acts))
                     return symbol is PrefixSymbol ? NotAThing(path.Steps[step], symbol, scope, step, statement, bag) : new PathStart(symbol, scope, step + 1);
-            // It exists in other acts only: absent here, which is no mistake by itself.
+            // It exists in other acts only. Being absent here is not an error in itself.
             return new PathStart(null, scope, step + 1);
         }
         var first = path.Steps[step];
@@ -69,13 +69,13 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         return new PathStart(null, scope, step + 1);
     }
 
-    /// <summary>Everything a path's first name can stand for, over all acts.</summary>
+    /// <summary>Every symbol that a path's first name can stand for, over all acts.</summary>
     public Named? Candidates(PathExpression path, PlanFile file) => Lead(path, file).Named;
 
-    /// <summary>The same, of a name by itself.</summary>
+    /// <summary>The same, for a single name.</summary>
     public Named? Candidates(string name, PlanFile file) => Find(foundation.HomeOf(file), name);
 
-    /// <summary>Looks up a path's first name behind its prefixes.</summary>
+    /// <summary>Looks up the first name of a path that follows its prefixes.</summary>
     public PathLead Lead(PathExpression path, PlanFile file)
     {
         var scope = foundation.HomeOf(file);
@@ -93,7 +93,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
     private Named? Find(Scope scope, string name) => scope.Things.Find(name) ?? feeds?.Find(scope, name);
 
-    /// <summary>Says that a statement's <c>during</c> reaches into acts in which something it names is not there.</summary>
+    /// <summary>Reports a statement's <c>during</c> that includes acts in which something it names does not exist.</summary>
     public void CheckReach(PlanStatement statement, ActSet acts, string word, ReadOnlySpan<PathExpression> named, DraftBag bag)
     {
         if (statement.During is not { } during) return;
@@ -112,7 +112,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         });
     }
 
-    /// <summary>The devices that a unit's step names: all its pieces, or those indexed. Empty where that is broken.</summary>
+    /// <summary>The devices that a step into a unit names: all its elements, or those indexed. Empty if that is broken.</summary>
     public ImmutableArray<Device> Row(UnitSymbol unit, StepExpression step, Statement statement, DraftBag bag)
     {
         var devices = rig.DevicesOf(unit);
@@ -128,21 +128,21 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         static ImmutableArray<Device> Chosen(ImmutableArray<Device> devices, List<int> chosen) => [.. chosen.Select(c => devices[c])];
     }
 
-    /// <summary>Goes from a row of devices into a slot, if the step names one.</summary>
-    /// <returns>The cards; null if the step names no slot; empty where the slot is.</returns>
+    /// <summary>Moves from a row of devices into a slot, if the step names one.</summary>
+    /// <returns>The cards; null if the step names no slot; empty if the slot is.</returns>
     public static ImmutableArray<Device>? IntoSlot(ImmutableArray<Device> row, StepExpression step, Statement statement, DraftBag bag)
     {
         if (row[0].Model.SlotOf(step.Name) is not { } slot) return null;
         if (row[0].Cards[slot.Index] is null)
         {
-            // A card that could not be made was said where it is fitted.
+            // A card that could not be built was reported where it is fitted.
             if (!row[0].HasBrokenCard(slot)) bag.Add(NothingFitted(row[0], slot, new Anchor(statement, step.NameSpan)));
             return [];
         }
         return row.Length == 1 ? row[0].Cards[slot.Index]!.Alone : [.. row.Select(d => d.Cards[slot.Index]!)];
     }
 
-    /// <summary>The channels that a path names behind its unit.</summary>
+    /// <summary>The channels that a path names after its unit.</summary>
     public Target? Socket(PathExpression path, PathStart start, Statement statement, DraftBag bag)
     {
         if (start.Symbol is not UnitSymbol unit) return null;
@@ -200,7 +200,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
             else if (!device.HasBrokenCard(slot)) bag.Add(NothingFitted(device, slot, at));
             return;
         }
-        if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // what the text's finding hides may be what is named
+        if (!model.Gear.Statement.Shape.Errors.IsEmpty) return; // the name may be declared in the part with syntax errors
         var nearest = NumberedIn(model, step) ?? WithDot(device, step.Name) ?? model.KnownInside.NearestTo(step.Name);
         bag.Add(new Draft(NameFindings.NoSocket(device.Name, model.Gear.Name, step.Name, nearest), at)
         {
@@ -231,7 +231,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     private static Device? CardWith(Device card, string socket) =>
         card.Host?.Cards.FirstOrDefault(c => c is not null && c != card && c.Model.SocketOf(socket) is not null);
 
-    /// <summary>The channel that is meant where its number lost its brackets, as in <c>mic1</c>; null if it is no such name.</summary>
+    /// <summary>The channel that was meant if a number lost its brackets, as in <c>mic1</c>; null if the name is not like that.</summary>
     private static string? NumberedIn(GearModel model, StepExpression step)
     {
         var name = step.Name.TrimEnd(['0', '1', '2', '3', '4', '5', '6', '7', '8', '9']);
@@ -268,7 +268,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         }
         return ranges.DrainToImmutable();
 
-        // All numbers that are not there are one mistake.
+        // All numbers out of range in one index are one mistake.
         void SayPastEnd()
         {
             var past = index.Items.Where(i => !i.IsName && i.From >= 1 && i.To >= i.From && i.To > most).ToList();
@@ -278,9 +278,9 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
     }
 
     /// <summary>
-    /// What to say of channels of which some are not there: the format full at this rate, too few connectors of a format that carries
-    /// the same at every rate, or the socket too small. Where nothing says yet by which side a path goes, the larger one counts.
-    /// Null where the gear has its finding for that.
+    /// The finding for channels that do not exist: the format is full at this rate, there are too few connectors of a format that carries
+    /// the same at every rate, or the socket is too small. If the direction of the path is not known yet, the larger side counts.
+    /// Null if the gear itself has a finding about it.
     /// </summary>
     public static Draft? PastEnd(Device device, Socket socket, Side? towards, ReadOnlySpan<(int First, int Last)> asked, Anchor at)
     {
@@ -313,7 +313,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
         Draft Declared(FindingMessage message) => Said(message, new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), socket.Name);
 
-        // Whatever was to arrive there does not, its time included.
+        // The signal that should have arrived there does not, and neither does its time: those findings follow from this one.
         Draft Said(FindingMessage message, Anchor declaration, string declared) =>
             new(message, at) { Related = [(declaration, $"{declared} is declared here")], Explains = [MissingCables.Into(name)], About = Counted() };
 

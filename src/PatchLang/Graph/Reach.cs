@@ -2,13 +2,13 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>Questions of who hears whom.</summary>
+/// <summary>Reachability in the signal graph.</summary>
 public static class Reach
 {
-    /// <summary>All nodes whose sound arrives at any of <paramref name="nodes"/> in an act, those themselves included.</summary>
+    /// <summary>All nodes whose sound arrives at any of <paramref name="nodes"/> in some acts, including those themselves.</summary>
     public static HashSet<int> Upstream(this SignalGraph graph, IEnumerable<int> nodes, ActSet acts) => Search(graph, nodes, acts, isUpstream: true);
 
-    /// <summary>All nodes at which the sound of any of <paramref name="nodes"/> arrives in an act, those themselves included.</summary>
+    /// <summary>All nodes at which the sound of any of <paramref name="nodes"/> arrives in some acts, including those themselves.</summary>
     public static HashSet<int> Downstream(this SignalGraph graph, IEnumerable<int> nodes, ActSet acts) => Search(graph, nodes, acts, isUpstream: false);
 
     private static HashSet<int> Search(SignalGraph graph, IEnumerable<int> nodes, ActSet acts, bool isUpstream)
@@ -25,7 +25,7 @@ public static class Reach
         return seen;
     }
 
-    /// <summary>A shortest way, edge by edge, from any of some nodes to another, in an act; null if there is none.</summary>
+    /// <summary>The edges of a shortest way to a node from any start node, in some acts; null if there is none.</summary>
     public static List<int>? WayTo(this SignalGraph graph, int node, Func<int, bool> isStart, ActSet acts)
     {
         var cameBy = new Dictionary<int, int> { [node] = -1 };

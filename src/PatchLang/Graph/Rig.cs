@@ -5,25 +5,25 @@ using PatchLang.Syntax;
 namespace PatchLang.Graph;
 
 /// <summary>One cable between two connectors.</summary>
-/// <param name="Index">Its number among the rig's cables.</param>
-/// <param name="From">Where it leaves, on the out side.</param>
-/// <param name="To">Where it arrives, on the in side.</param>
+/// <param name="Index">Its index among the rig's cables.</param>
+/// <param name="From">The connector it leaves, on the out side.</param>
+/// <param name="To">The connector it arrives at, on the in side.</param>
 /// <param name="Acts">The acts in which it is plugged.</param>
 public sealed record Cable(int Index, Connector From, Connector To, ActSet Acts)
 {
     /// <summary>The format at its ends.</summary>
     public required FormatSymbol Format { get; init; }
 
-    /// <summary>What it is called in the sheets.</summary>
+    /// <summary>Its label in the sheets.</summary>
     public string? Label { get; init; }
 
-    /// <summary>What it is made of, if written.</summary>
+    /// <summary>Its medium, if written.</summary>
     public string? Medium { get; init; }
 
-    /// <summary>The multicore it is a way of, if it is.</summary>
+    /// <summary>The loom (multicore) that it is a way of, if any.</summary>
     public LoomSymbol? Loom { get; init; }
 
-    /// <summary>Its way in the multicore, from 1.</summary>
+    /// <summary>Its way in the loom, from 1.</summary>
     public int Way { get; init; }
 
     /// <summary>Its length in metres, if known.</summary>
@@ -35,16 +35,16 @@ public sealed record Cable(int Index, Connector From, Connector To, ActSet Acts)
     internal CableStatement Statement { get; init; } = null!;
 }
 
-/// <summary>A port that is joined to a network.</summary>
+/// <summary>A port that is a member of a network.</summary>
 internal readonly record struct Member(Device Device, Socket Socket, PlanPoint Where);
 
-/// <summary>A place in a statement that names something.</summary>
+/// <summary>A span in a statement that names something.</summary>
 internal readonly record struct PlanPoint(Statement Statement, Text.TextSpan Span)
 {
     public Anchor Anchor => new(Statement, Span);
 }
 
-/// <summary>A network as it stands: its members, and the network it is the second leg of.</summary>
+/// <summary>A network with its members. A network may be the second leg of another, carrying the same streams redundantly.</summary>
 public sealed class Network
 {
     internal Network(int index, NetworkSymbol symbol, FormatSymbol format)
@@ -55,22 +55,22 @@ public sealed class Network
         Group = this;
     }
 
-    /// <summary>Its number among the rig's networks.</summary>
+    /// <summary>Its index among the rig's networks.</summary>
     public int Index { get; }
 
     /// <summary>Its declaration.</summary>
     public NetworkSymbol Symbol { get; }
 
-    /// <summary>The format its members speak.</summary>
+    /// <summary>The format of its members.</summary>
     public FormatSymbol Format { get; }
 
-    /// <summary>The network whose streams it carries: itself, or, for a second leg, the first.</summary>
+    /// <summary>The network whose streams it carries: itself, or for a second leg the first one.</summary>
     public Network Group { get; internal set; }
 
-    /// <summary>The ports that are joined to it.</summary>
+    /// <summary>The ports that are members.</summary>
     public IEnumerable<(Device Device, Socket Socket)> Ports => Members.Select(m => (m.Device, m.Socket));
 
-    /// <summary>The latency with which a port receives, in seconds; null where nothing is written.</summary>
+    /// <summary>The receive latency of a port, in seconds; null if none is written.</summary>
     public double? LatencyAt(Device device, Socket socket) =>
         ReceiverLatencies.TryGetValue((device, socket), out var latency) ? latency : Symbol.Latency;
 
@@ -78,7 +78,7 @@ public sealed class Network
 
     internal List<Member> Members { get; } = [];
 
-    /// <summary>Whether some member could not be made out.</summary>
+    /// <summary>Whether some member could not be resolved.</summary>
     internal bool HasUnknownMembers { get; set; }
 
     /// <inheritdoc/>
@@ -95,29 +95,29 @@ public sealed class Clock
         Model = model;
     }
 
-    /// <summary>Its number among the rig's clocks.</summary>
+    /// <summary>Its index among the rig's clocks.</summary>
     public int Index { get; }
 
     /// <summary>The device it is in.</summary>
     public Device Device { get; }
 
-    /// <summary>What the gear says of it.</summary>
+    /// <summary>Its description in the gear.</summary>
     public ClockModel Model { get; }
 
-    /// <summary>What the plan calls it: the device, and the clock where the device has several.</summary>
+    /// <summary>Its name in the plan: the device's, with the clock's own if the device has several.</summary>
     public string Name => Device.Model.Clocks.Length == 1 ? Device.Name : $"{Device.Name}.{Model.Name}";
 
     /// <inheritdoc/>
     public override string ToString() => Name;
 }
 
-/// <summary>A clock told to follow a source, in some acts.</summary>
+/// <summary>A clock that is told to follow a source, in some acts.</summary>
 internal sealed record Following(Clock Clock, ClockSource Source, ActSet Acts, FollowStatement Statement);
 
-/// <summary>The clock that a side of the rig runs on, and who takes over.</summary>
+/// <summary>The clock that a part of the rig runs on, and its standbys.</summary>
 internal sealed record Timekeeping(Clock Clock, ImmutableArray<Clock> Standbys, ActSet Acts, TimekeeperStatement Statement);
 
-/// <summary>The equipment of a plan as it stands, and how it is joined: everything but the signals.</summary>
+/// <summary>The resolved equipment of a plan and its connections: everything but the signals.</summary>
 public sealed class Rig
 {
     private readonly ImmutableArray<Device>[] devicesOf;
@@ -131,7 +131,7 @@ public sealed class Rig
         Array.Fill(devicesOf, []);
     }
 
-    /// <summary>All devices, cards behind what they sit in.</summary>
+    /// <summary>All devices, each followed by its cards.</summary>
     public ImmutableArray<Device> Devices { get; private set; } = [];
 
     /// <summary>All clocks.</summary>
@@ -143,7 +143,7 @@ public sealed class Rig
     /// <summary>All declared cables.</summary>
     public ImmutableArray<Cable> Cables { get; internal set; } = [];
 
-    /// <summary>The number of channels on all sides of all sockets: nodes of the signal graph count from 0 to this.</summary>
+    /// <summary>The number of nodes in the signal graph, which are numbered from 0: one per channel, socket and side.</summary>
     public int NodeCount { get; private set; }
 
     /// <summary>The acts of the plan; a plan without acts has one unnamed act.</summary>
@@ -155,26 +155,26 @@ public sealed class Rig
 
     internal Dictionary<(Device, Socket), List<Network>> NetworksOf { get; } = [];
 
-    /// <summary>Sockets with a cable, or a network, that could not be made out: what goes over it has its finding there.</summary>
+    /// <summary>Sockets with a cable or network that could not be resolved: problems of signals through them have been reported there.</summary>
     internal HashSet<(Device, Socket)> BrokenEnds { get; } = [];
 
-    /// <summary>Whether some timekeeper could not be made out.</summary>
+    /// <summary>Whether some timekeeper could not be resolved.</summary>
     internal bool HasBrokenTimekeepers { get; set; }
 
-    /// <summary>Whether some cable could not be plugged: a hop that looks uncabled may be that one's.</summary>
+    /// <summary>Whether some cable could not be plugged: a hop that seems to lack a cable may belong to that one.</summary>
     internal bool HasBrokenCables { get; set; }
 
-    /// <summary>Clocks that were told to follow something that could not be resolved, or two things at once.</summary>
+    /// <summary>Clocks that were told to follow something unresolved, or two things at once.</summary>
     internal HashSet<Clock> UnknownClocks { get; } = [];
 
     internal List<Following> Followings { get; } = [];
 
     internal List<Timekeeping> Timekeepers { get; } = [];
 
-    /// <summary>The acts of every cable, network and card that is not there all day: between these, ways may differ.</summary>
+    /// <summary>The acts of every cable, network and card that does not exist in all acts: ways may differ between them.</summary>
     internal List<ActSet> Changes { get; } = [];
 
-    /// <summary>Leaves each set of acts once among the changes.</summary>
+    /// <summary>Removes duplicates from the changes.</summary>
     internal void ForgetDoubledChanges()
     {
         var seen = new HashSet<ActSet>();
@@ -183,12 +183,12 @@ public sealed class Rig
 
     internal DraftBag Findings { get; } = new();
 
-    /// <summary>The pieces of a unit; none where its gear could not be made.</summary>
+    /// <summary>The devices of a unit; none if its gear could not be built.</summary>
     public ImmutableArray<Device> DevicesOf(UnitSymbol unit) => unit.Number < 0 ? [] : devicesOf[unit.Number];
 
     internal void Add(UnitSymbol unit, ImmutableArray<Device> devices) => devicesOf[unit.Number] = devices;
 
-    /// <summary>Takes the devices in; nothing is added to them later.</summary>
+    /// <summary>Sets the devices; none are added later.</summary>
     internal void Take(ImmutableArray<Device> devices, int nodeCount)
     {
         Devices = devices;
@@ -205,19 +205,19 @@ public sealed class Rig
         }
     }
 
-    /// <summary>The device that a node belongs to.</summary>
+    /// <summary>The device of a node.</summary>
     public Device DeviceOf(int node) => Devices[deviceAt[node]];
 
-    /// <summary>The number of the device that a node belongs to.</summary>
+    /// <summary>The index of a node's device.</summary>
     internal int DeviceNumberOf(int node) => deviceAt[node];
 
-    /// <summary>The socket that a node is a channel of.</summary>
+    /// <summary>The socket of a node.</summary>
     public Socket SocketOf(int node) => socketAt[node];
 
-    /// <summary>The point that a node stands for.</summary>
+    /// <summary>The point of a node.</summary>
     public GraphPoint PointOf(int node)
     {
-        // Asked for every edge by every check: devices are many and lie apart, so none of them is looked into.
+        // Called by every check for every edge: reading the flat arrays avoids a cache miss in the device.
         var index = deviceAt[node];
         var (device, socket) = (Devices[index], socketAt[node]);
         var offset = node - firstNodes[index] - socket.FirstNode;
@@ -227,10 +227,10 @@ public sealed class Rig
             : new GraphPoint(device, socket, Side.Out, offset - socket.InCount);
     }
 
-    /// <summary>The point that a node stands for; an unknown one for −1.</summary>
+    /// <summary>The point of a node; an unknown one for −1.</summary>
     internal GraphPoint PointAt(int node) => node < 0 ? default : PointOf(node);
 
-    /// <summary>The first of the nodes on the connector that a node of a link is on: two nodes are on one connector where that is the same.</summary>
+    /// <summary>The first node on the same connector as a node of a link; it identifies the connector.</summary>
     internal int FirstOnConnector(int node)
     {
         var socket = socketAt[node];
@@ -239,7 +239,7 @@ public sealed class Rig
         return offset < socket.InCount ? node - offset % socket.InPerConnector : node - (offset - socket.InCount) % socket.OutPerConnector;
     }
 
-    /// <summary>The network that a port is joined to in an act, or null.</summary>
+    /// <summary>The network that a port is a member of in some acts, or null.</summary>
     internal Network? NetworkOf(Device device, Socket socket, ActSet acts)
     {
         if (!NetworksOf.TryGetValue((device, socket), out var networks)) return null;
@@ -248,7 +248,7 @@ public sealed class Rig
         return null;
     }
 
-    /// <summary>The declared cable between two points in some acts, whichever way round it was written; null where there is none.</summary>
+    /// <summary>The declared cable between two points in some acts, in whichever direction it was declared; null if there is none.</summary>
     internal Cable? CableOf(GraphPoint from, GraphPoint to, ActSet acts)
     {
         var (leaves, arrives) = (from.Connector, to.Connector);
@@ -261,7 +261,9 @@ public sealed class Rig
         return null;
     }
 
-    /// <summary>The clock that drives a socket: the one it names, else the device's first, else its host's. Null where there is none.</summary>
+    /// <summary>
+    /// The clock that drives a socket: the one named by <c>clocked_by</c>, else the device's first, else its host's; null if there is none.
+    /// </summary>
     public Clock? ClockOf(Device device, Socket? socket)
     {
         for (var at = device; at is not null; at = at.Host)
@@ -276,7 +278,7 @@ public sealed class Rig
     }
 }
 
-/// <summary>One channel at one point; numbered from 0.</summary>
+/// <summary>One channel of a socket, on one side; counted from 0.</summary>
 public readonly record struct GraphPoint(Device Device, Socket Socket, Side Side, int Channel)
 {
     /// <inheritdoc/>
@@ -285,16 +287,16 @@ public readonly record struct GraphPoint(Device Device, Socket Socket, Side Side
     /// <inheritdoc/>
     public override int GetHashCode() => Node;
 
-    /// <summary>Whether it is no point at all: what could not be resolved.</summary>
+    /// <summary>Whether it stands for a point that could not be resolved.</summary>
     public bool IsUnknown => Device is null;
 
     /// <summary>Its node in the signal graph; −1 if it is unknown.</summary>
     public int Node => Device is null ? -1 : Device.NodeOf(Socket, Side, Channel);
 
-    /// <summary>The connector it is on; meaningless inside.</summary>
+    /// <summary>The connector it is on; meaningless for a point inside a unit.</summary>
     public Connector Connector => new(Device, Socket, Side, Channel / Socket.PerConnector(Side));
 
-    /// <summary>How a plan writes it: <c>desk.ch[5]</c>.</summary>
+    /// <summary>The point as a plan writes it: <c>desk.ch[5]</c>.</summary>
     public override string ToString() =>
         Socket.CountOn(Side) == 1 ? $"{Device.Name}.{Socket.Name}" : $"{Device.Name}.{Socket.Name}[{Channel + 1}]";
 }

@@ -7,10 +7,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
-/// <summary>Makes the rig: devices of units, cards in slots; then networks, cables and clocks, each by a part of its own.</summary>
+/// <summary>Builds the rig: devices of units and cards in slots here; networks, cables and clocks by a binder each.</summary>
 internal sealed class RigBuilder
 {
-    /// <summary>The most channels that a plan may have, all sides counted.</summary>
+    /// <summary>The most channels that a plan may have, counting all sides.</summary>
     public const int MostNodes = 4_000_000;
 
     internal static readonly SettingVocabulary UnitSettings = new(
@@ -78,7 +78,7 @@ internal sealed class RigBuilder
 
     private void CheckUnusedGear()
     {
-        // The library's own definitions are held clean by tests; a plan's own are checked even before a unit is made of them.
+        // Tests keep the library's definitions correct; a plan's own are checked even if no unit uses them.
         foreach (var gear in foundation.Gear)
             if (!gear.File.IsLibrary && !usedGear.Contains(gear)) models.CheckUnused(gear, foundation.Rate);
     }
@@ -141,7 +141,7 @@ internal sealed class RigBuilder
         rig.Findings.Add(ChannelFindings.LabelCount(unit.Labels.Length, unit.Elements.Count), unit.At(ExpressionReader.LabelSpan(unit.Statement, unit.Labels.Length - 1)));
     }
 
-    /// <summary>No two clocks have one identity.</summary>
+    /// <summary>Checks that no two clocks have the same identity.</summary>
     private void CheckIdentity(UnitSymbol unit)
     {
         if (unit.ClockIdentity is not { } identity) return;
@@ -160,7 +160,7 @@ internal sealed class RigBuilder
         return device;
     }
 
-    /// <summary>The counts gear is made with: those written, then defaults. Null where they don't fit.</summary>
+    /// <summary>The counts to build gear with: those written, then defaults. Null if they don't fit the parameters.</summary>
     private ImmutableArray<int>? Settle(GearSymbol gear, ImmutableArray<int> written, TextSpan span, UnitSymbol unit)
     {
         var parameters = gear.Parameters;
@@ -201,7 +201,7 @@ internal sealed class RigBuilder
             }
         foreach (var fitted in unit.Cards)
         {
-            if (model.SlotOf(fitted.Slot) is not { } slot) continue; // an unknown setting, which is said
+            if (model.SlotOf(fitted.Slot) is not { } slot) continue; // reported as an unknown setting
             if (cards[slot.Index] is not null)
             {
                 rig.Findings.Add(NameFindings.SlotTwice(slot.Name), unit.At(fitted.SlotSpan));
@@ -210,7 +210,7 @@ internal sealed class RigBuilder
             cards[slot.Index] = MakeCard(unit, model, slot, fitted, rate);
             if (cards[slot.Index] is null) broken = broken.Add(slot.Name);
         }
-        // What can't be read may be a card.
+        // The part of the statement that has syntax errors may fit a card.
         if (!unit.Statement.IsClear) broken = [.. model.Slots.Select(s => s.Name).Where(n => cards[model.SlotOf(n)!.Index] is null)];
         return cards;
     }

@@ -7,8 +7,8 @@ using PatchLang.Syntax;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Binds all feeds, bundles and inserts of a plan, each after those it starts from. What was bound for an earlier
-/// text is kept with its statement, and used again while the foundation and the names it hangs on stay.
+/// Binds all feeds, bundles and inserts of a plan, each after those it starts from. Bindings are cached with their statements, and
+/// reused for the next version of the plan as long as the foundation and the names they depend on stay the same.
 /// </summary>
 internal sealed class SignalBinder
 {
@@ -23,7 +23,7 @@ internal sealed class SignalBinder
     private readonly Symbol[] symbols;
     private readonly FeedBinding?[] bindings;
 
-    // The signals of the text before, while this is made, and how many at both ends are the same statements.
+    // The signals of the previous version, during construction only, and how many statements are unchanged at both ends.
     private readonly SignalBinder? known;
     private readonly int head;
     private readonly int tail;
@@ -33,7 +33,7 @@ internal sealed class SignalBinder
     private FeedBinding?[] atHand = [];
     private int firstAtHand;
 
-    // What is being bound, each with its stretch of the list of what it needs.
+    // The stack of signals being bound, each with its range in the list of signals needed first.
     private readonly List<(int Number, int FirstNeed, int NextNeed)> open = [];
     private readonly List<int> needs = [];
     private bool[]? isOpen;
@@ -48,10 +48,10 @@ internal sealed class SignalBinder
     private Dictionary<Symbol, IReadOnlyList<Draft>>? findingsOfActs;
 
     /// <summary>Binds the signals of a plan.</summary>
-    /// <param name="sorts">The plan's statements, sorted.</param>
-    /// <param name="foundation">What it declares ahead of its signals.</param>
-    /// <param name="rig">Its equipment.</param>
-    /// <param name="before">The signals of the text before, if there was one.</param>
+    /// <param name="sorts">The plan's statements, by kind.</param>
+    /// <param name="foundation">The plan's other declarations.</param>
+    /// <param name="rig">The plan's equipment.</param>
+    /// <param name="before">The signals of the previous version, if any.</param>
     public static SignalBinder Of(StatementSorts sorts, Foundation foundation, Rig rig, SignalBinder? before)
     {
         var signals = new SignalBinder(sorts, foundation, rig, before);
@@ -82,10 +82,10 @@ internal sealed class SignalBinder
             if (bindings[number] is not null) continue;
             if (!names.IsDuplicate(symbols[number])) Bind(number);
             else
-                // It may have lost its name because an act that it names is nowhere.
+                // It may have lost its name because of an act that does not exist.
                 foreach (var draft in FindingsOfActs(number) ?? []) Findings.Add(draft);
         }
-        // What lost its name to another is not bound.
+        // Signals whose name belongs to another are not bound.
         Bindings = names.HasDuplicates ? bindings.OfType<FeedBinding>().ToArray() : (FeedBinding[])bindings!;
         BindInserts(sorts);
         Pages = SignalPages.Of(Inserts.Count == 0 ? Bindings : [.. Bindings, .. Inserts.Select(i => i.Binding)], rig, before?.foundation == foundation ? before.Pages : null);
@@ -99,10 +99,10 @@ internal sealed class SignalBinder
 
     public List<(InsertStatement Insert, FeedBinding Binding)> Inserts { get; } = [];
 
-    /// <summary>All of them, and what there is to look at in them.</summary>
+    /// <summary>All of them in pages, with the traits of each page.</summary>
     public SignalPages Pages { get; }
 
-    /// <summary>Stands for what the plan's names mean: another object as soon as one may mean something else.</summary>
+    /// <summary>A token for the meaning of the plan's names: a different object as soon as any name may mean something else.</summary>
     public object MeaningOfNames => names.Meaning;
 
     /// <summary>Whether two feeds may have one label in the sheets.</summary>
@@ -112,7 +112,7 @@ internal sealed class SignalBinder
 
     public PathResolver Paths { get; }
 
-    /// <summary>Whether each statement is a signal that was bound for itself, so that the next text may take it over by its place.</summary>
+    /// <summary>Whether each statement has exactly one binding of its own, so that the next version can reuse bindings by index.</summary>
     private bool IsPlain => !hasCircles && !isFull && !names.HasDuplicates && bindings.Length == statements.Length;
 
     public FeedBinding? BindingOf(Symbol symbol) => symbol is FeedSymbol or BundleSymbol && names.NumberOf(symbol) is >= 0 and var number ? bindings[number] : null;
@@ -131,14 +131,14 @@ internal sealed class SignalBinder
             if (statements[i].Memo is FeedBinding binding && binding.Foundation == foundation) found[i] = (atHand[i - head] = binding).Symbol;
             else unread.Add(i);
         SideBySide.InPieces(unread.Count, (first, end) => Read(sorts, CollectionsMarshal.AsSpan(unread)[first..end], rig, found));
-        // What has no name is none.
+        // Statements without a name declare no signal.
         if (Array.IndexOf(found, null, head, found.Length - tail - head) < 0) return (Symbol[])found!;
         FeedBinding?[] all = known is null ? atHand : [.. known.bindings.AsSpan(0, head), .. atHand, .. known.bindings.AsSpan(known.bindings.Length - tail)];
         (atHand, firstAtHand) = ([.. all.Where((_, i) => found[i] is not null)], 0);
         return found.OfType<Symbol>().ToArray();
     }
 
-    /// <summary>Takes over what was bound before and hangs on no other signal.</summary>
+    /// <summary>Reuses the earlier bindings that depend on no other signal.</summary>
     private void TakeOver()
     {
         if (known is null || symbols.Length != statements.Length) return;
@@ -163,7 +163,7 @@ internal sealed class SignalBinder
         }
     }
 
-    /// <summary>What was bound of a signal for an earlier text.</summary>
+    /// <summary>A signal's binding from an earlier version.</summary>
     private FeedBinding? Before(int number)
     {
         var binding = number >= firstAtHand && number < firstAtHand + atHand.Length
@@ -173,8 +173,8 @@ internal sealed class SignalBinder
     }
 
     /// <summary>
-    /// Reads statements. A feed that hangs on no other is bound at once, while it is at hand, by a binder of this piece of
-    /// work: what it is bound to does not depend on the order.
+    /// Reads statements. A feed that depends on no other is bound right away, while it is in the processor's cache, by a binder of this
+    /// thread's own: its binding does not depend on the order.
     /// </summary>
     private void Read(StatementSorts sorts, ReadOnlySpan<int> unread, Rig rig, Symbol?[] found)
     {
@@ -206,7 +206,7 @@ internal sealed class SignalBinder
         }
     }
 
-    /// <summary>Whether a feed names nothing but sockets.</summary>
+    /// <summary>Whether a feed names only sockets.</summary>
     private static bool IsIndependent(FeedSymbol feed)
     {
         if (feed.Origin?.Tapped is not { Pick: { At: null, Path.Unit: not null } }) return false;
@@ -283,11 +283,11 @@ internal sealed class SignalBinder
         return binding;
     }
 
-    /// <summary>What was found of the acts that a signal names, now or when it was read for an earlier text.</summary>
+    /// <summary>The findings about the acts that a signal names, made now or when it was read for an earlier version.</summary>
     private IReadOnlyList<Draft>? FindingsOfActs(int number) =>
         Before(number) is { } before ? before.FindingsOfActs : findingsOfActs?.GetValueOrDefault(symbols[number]);
 
-    /// <summary>Lists the feeds and bundles that a feed or bundle starts from or holds.</summary>
+    /// <summary>Lists the feeds and bundles that a feed or bundle starts from or contains.</summary>
     private void AddNeeds(Symbol symbol)
     {
         if (symbol is FeedSymbol feed)
@@ -307,7 +307,7 @@ internal sealed class SignalBinder
         }
     }
 
-    /// <summary>Says a circle once, at the member whose name comes first, and leaves its members unknown.</summary>
+    /// <summary>Reports a circle once, at the member whose name is alphabetically first, and leaves its members unknown.</summary>
     private void SayCircle(int start)
     {
         hasCircles = true;

@@ -3,8 +3,8 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Every hop of every channel: nodes are channels at points of the rig, edges are hops. Acts share the nodes; an edge
-/// belongs to the acts of its feed. Immutable. Edges are numbered; those out of a node, and those into it, are lists of numbers.
+/// The signal graph. Nodes are channels at points of the rig, edges are hops of one channel each. All acts share the nodes; an edge
+/// exists in the acts of its feed. Edges are numbered, and adjacency lists hold their numbers. Immutable.
 /// </summary>
 public sealed class SignalGraph
 {
@@ -20,12 +20,12 @@ public sealed class SignalGraph
     private readonly Lazy<bool> hasCircles;
 
     /// <param name="rig">The equipment.</param>
-    /// <param name="signals">What goes through it.</param>
-    /// <param name="before">The graph of the text before, if it had the same equipment: what is the same is taken from there.</param>
+    /// <param name="signals">The signals.</param>
+    /// <param name="before">The graph of the previous version, if it had the same equipment; unchanged parts are reused.</param>
     internal SignalGraph(Rig rig, SignalPages signals, SignalGraph? before)
     {
         (Rig, Signals) = (rig, signals);
-        // Signals that are others stand in one stretch: ahead of it all is as before, and behind it the numbers move.
+        // The changed signals form one range: before it everything stays, and after it the numbers are shifted.
         var (all, known) = (signals.All, before?.Signals.All ?? []);
         var (head, most) = (0, Math.Min(all.Length, known.Length));
         while (head < most && all[head] == known[head]) head++;
@@ -64,7 +64,7 @@ public sealed class SignalGraph
         firstOfInserts = from.Length;
         while (firstOfInserts > 0 && BindingOf(firstOfInserts - 1).Symbol is null) firstOfInserts--;
 
-        // Few that are others are put in; of many, the lists are made anew.
+        // A few changed edges are spliced in; for many, the lists are rebuilt.
         if (before is not null && count + endBefore.Edges - first.Edges < from.Length / 4)
         {
             outOf = before.outOf.With(first.Edges, before.from.AsSpan(first.Edges..endBefore.Edges), newFrom);
@@ -83,10 +83,10 @@ public sealed class SignalGraph
         hasCircles = new Lazy<bool>(() => this.NodesInCircles(rig.AllActs).Count > 0);
     }
 
-    /// <summary>The equipment that the nodes belong to.</summary>
+    /// <summary>The rig that the nodes belong to.</summary>
     public Rig Rig { get; }
 
-    /// <summary>The signals that the edges belong to, and what there is to look at in them.</summary>
+    /// <summary>The signals that the edges belong to, in pages with their traits.</summary>
     internal SignalPages Signals { get; }
 
     /// <summary>The number of nodes; most have no edge.</summary>
@@ -95,7 +95,7 @@ public sealed class SignalGraph
     /// <summary>The number of edges.</summary>
     public int EdgeCount => from.Length;
 
-    /// <summary>Nodes that something leads into that could not be resolved: what they hear is not known in full.</summary>
+    /// <summary>Nodes that something unresolved leads into: what arrives there is not fully known.</summary>
     internal HashSet<int> UnknownSources { get; } = [];
 
     /// <summary>The node an edge leaves.</summary>
@@ -104,13 +104,13 @@ public sealed class SignalGraph
     /// <summary>The node an edge arrives at.</summary>
     public int ToOf(int edge) => to[edge];
 
-    /// <summary>The hop that an edge is one channel of.</summary>
+    /// <summary>The hop of an edge, which it shares with other channels.</summary>
     public Hop HopOf(int edge) => hops[edge];
 
-    /// <summary>The same together with the edge's owner: owners share hops that are alike, so that a hop alone does not tell which of them wrote it.</summary>
+    /// <summary>An edge's hop and its owner: owners share equal hops, so the hop alone does not tell which of them wrote it.</summary>
     internal (int Owner, Hop Hop) OwnHopOf(int edge) => (owners[edge], hops[edge]);
 
-    /// <summary>The acts in which an edge is there.</summary>
+    /// <summary>The acts in which an edge exists.</summary>
     public ActSet ActsOf(int edge) => variants[owners[edge]].Acts;
 
     /// <summary>The feed that an edge belongs to; null for an insert.</summary>
@@ -118,10 +118,13 @@ public sealed class SignalGraph
 
     internal FeedBinding BindingOf(int edge) => bindings[owners[edge]];
 
-    /// <summary>The place of an edge's owner, a feed in acts in which nothing about it differs, among all owners: in the order of the plan, inserts last.</summary>
+    /// <summary>
+    /// The number of an edge's owner, which is a variant of a feed, bundle or
+    /// insert. Owners are numbered in the order of the plan, inserts last.
+    /// </summary>
     internal int OwnerOf(int edge) => owners[edge];
 
-    /// <summary>Whether an edge is the last of its owner's own way.</summary>
+    /// <summary>Whether an edge leads to an end of its owner.</summary>
     internal bool EndsOwnersWay(int edge) => variants[owners[edge]].EndsAt(to[edge]);
 
     internal bool IsOfInsert(int edge) => edge >= firstOfInserts;
@@ -132,16 +135,16 @@ public sealed class SignalGraph
     /// <summary>The edges into a node.</summary>
     public ReadOnlySpan<int> Into(int node) => into[node];
 
-    /// <summary>The nodes that several edges lead into in one act.</summary>
+    /// <summary>The nodes with several incoming edges in one act.</summary>
     internal IEnumerable<int> Meetings => into.Meetings(this);
 
-    /// <summary>Whether a signal returns to itself, over some acts together.</summary>
+    /// <summary>Whether there is a cycle, with the edges of all acts taken together.</summary>
     internal bool HasCircles => hasCircles.Value;
 
     /// <summary>Whether a node has an edge.</summary>
     public bool IsUsed(int node) => outOf[node].Length > 0 || into[node].Length > 0;
 
-    /// <summary>A row with a stretch of it replaced; the same row where that changes nothing.</summary>
+    /// <summary>An array with a range replaced; the same array if that changes nothing.</summary>
     private static T[] Spliced<T>(T[]? row, int first, int end, T[] stretch)
     {
         if (row is null || (first == 0 && end == row.Length)) return stretch;

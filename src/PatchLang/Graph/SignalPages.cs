@@ -5,8 +5,8 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// A plan's signals in pages of a few hundred, of each of which is known what there is to look at. A page in which no
-/// signal is another than in the text before is taken over from there, so that after an edit little is looked at anew.
+/// A plan's signals, in pages that record the combined traits of their signals. Pages whose signals did not change are taken from
+/// the previous version of the plan, so that after an edit little has to be looked at again.
 /// </summary>
 internal sealed class SignalPages
 {
@@ -14,7 +14,7 @@ internal sealed class SignalPages
 
     private readonly FeedBinding[] all;
     private readonly Page[] pages;
-    private readonly int[] firstEdges; // of each page, and behind the last
+    private readonly int[] firstEdges; // of each page, and finally the total
     private readonly int[] firstVariants;
 
     private SignalPages(FeedBinding[] all, Page[] pages)
@@ -29,20 +29,20 @@ internal sealed class SignalPages
         }
     }
 
-    /// <summary>One page: which signals stand on it, and what is known of them together.</summary>
-    /// <param name="First">The place of its first signal.</param>
-    /// <param name="Content">What stands on it.</param>
+    /// <summary>One page: a range of signals, and what is known of them together.</summary>
+    /// <param name="First">The index of its first signal.</param>
+    /// <param name="Content">What is known of its signals.</param>
     private readonly record struct Page(int First, Content Content);
 
-    /// <summary>What is known of the signals of a page, wherever it stands.</summary>
+    /// <summary>What is known of the signals of a page, independent of its position.</summary>
     /// <param name="Count">The number of signals.</param>
     /// <param name="Variants">The number of their variants.</param>
     /// <param name="Edges">The number of their edges.</param>
-    /// <param name="Traits">What there is to look at in any of them.</param>
-    /// <param name="Acts">The acts of variants with edges, where these are not all acts; each set once.</param>
+    /// <param name="Traits">The traits that any of them has.</param>
+    /// <param name="Acts">The acts of variants with edges, other than all acts; each set once.</param>
     private sealed record Content(int Count, int Variants, int Edges, SignalTraits Traits, ImmutableArray<ActSet> Acts)
     {
-        /// <summary>Whether some signal has one of some traits.</summary>
+        /// <summary>Whether some signal has any of these traits.</summary>
         public bool Has(SignalTraits some) => (Traits & some) != SignalTraits.None;
     }
 
@@ -55,10 +55,10 @@ internal sealed class SignalPages
     /// <summary>The number of their edges.</summary>
     public int EdgeCount => firstEdges[^1];
 
-    /// <summary>Whether some signal has a trait.</summary>
+    /// <summary>Whether some signal has any of these traits.</summary>
     public bool Have(SignalTraits traits) => Array.Exists(pages, p => p.Content.Has(traits));
 
-    /// <summary>How many variants and edges there are ahead of a signal, by its place; of the place behind the last, how many at all.</summary>
+    /// <summary>The number of variants and edges before a signal; for the index after the last signal, their total.</summary>
     public (int Variants, int Edges) Ahead(int number)
     {
         var page = 0;
@@ -72,13 +72,13 @@ internal sealed class SignalPages
         return (variants, edges);
     }
 
-    /// <summary>The acts of variants with edges, where these are not all acts; a set may come several times.</summary>
+    /// <summary>The acts of variants with edges, other than all acts; sets may repeat.</summary>
     public IEnumerable<ActSet> Acts => pages.SelectMany(p => p.Content.Acts);
 
-    /// <summary>All signals with a trait, in their order, and some of their neighbours.</summary>
+    /// <summary>All signals with a trait, in order, and some others near them.</summary>
     public IEnumerable<FeedBinding> Near(SignalTraits traits) => NumbersNear(traits).Select(i => all[i]);
 
-    /// <summary>The places of all signals with a trait, and of some of their neighbours.</summary>
+    /// <summary>The indices of all signals with a trait, and of some others near them.</summary>
     public IEnumerable<int> NumbersNear(SignalTraits traits)
     {
         foreach (var (first, content) in pages)
@@ -86,24 +86,24 @@ internal sealed class SignalPages
                 for (var i = first; i < first + content.Count; i++) yield return i;
     }
 
-    /// <summary>The numbers of all edges of signals with a trait, in their order, and of some of their neighbours'.</summary>
+    /// <summary>The numbers of all edges of signals with a trait, in order, and of some others near them.</summary>
     public EdgeNumbers EdgesNear(SignalTraits traits) => new(this, traits);
 
-    /// <summary>Pages of signals.</summary>
+    /// <summary>Divides signals into pages.</summary>
     /// <param name="all">The signals.</param>
-    /// <param name="rig">The equipment that they were bound to.</param>
-    /// <param name="before">The pages of the text before, if it had the same equipment.</param>
+    /// <param name="rig">The equipment they were bound to.</param>
+    /// <param name="before">The pages of the previous version, if it had the same equipment.</param>
     public static SignalPages Of(FeedBinding[] all, Rig rig, SignalPages? before)
     {
         var known = before?.pages ?? [];
         var shift = all.Length - (before?.all.Length ?? 0);
         var firsts = new List<int>(all.Length / Size + 2);
-        var contents = new List<Content?>(all.Length / Size + 2); // null where it is to be read
+        var contents = new List<Content?>(all.Length / Size + 2); // null for pages that have to be read
         var (head, at) = (0, 0);
         for (; head < known.Length && IsSame(known[head], 0); at += known[head++].Content.Count) Add(at, known[head].Content);
         var tail = known.Length;
         while (tail > head && known[tail - 1].First + shift >= at && IsSame(known[tail - 1], shift)) tail--;
-        // Where nothing was put in or taken out, pages in between may have stayed, too.
+        // If no signal was added or removed, pages in between may be unchanged too.
         if (shift == 0)
             for (var i = head; i < tail; i++) Add(known[i].First, IsSame(known[i], 0) ? known[i].Content : null);
         else Cut(at, tail < known.Length ? known[tail].First + shift : all.Length);
@@ -131,7 +131,7 @@ internal sealed class SignalPages
             page.First + shift is >= 0 and var first && first + page.Content.Count <= all.Length
             && Same(all.AsSpan(first, page.Content.Count), before!.all.AsSpan(page.First, page.Content.Count));
 
-        // Into even pieces, so that pages neither grow nor crumble while statements are put in.
+        // Cut into even pieces, so that pages neither grow nor fragment as statements are inserted.
         void Cut(int first, int end)
         {
             var pieces = (end - first + Size - 1) / Size;
@@ -139,7 +139,7 @@ internal sealed class SignalPages
         }
     }
 
-    /// <summary>Whether the same signals stand in two rows.</summary>
+    /// <summary>Whether two ranges hold the same signals.</summary>
     private static bool Same(ReadOnlySpan<FeedBinding> some, ReadOnlySpan<FeedBinding> others)
     {
         for (var i = 0; i < some.Length; i++)
@@ -164,7 +164,7 @@ internal sealed class SignalPages
         return new Content(signals.Length, variants, edges, traits, [.. acts]);
     }
 
-    /// <summary>Counts the edges of pages with a trait.</summary>
+    /// <summary>Enumerates the edge numbers of pages with a trait.</summary>
     public struct EdgeNumbers(SignalPages signals, SignalTraits traits)
     {
         private int page = -1;

@@ -3,18 +3,18 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// What there is to look at in a signal, given the rig: each is the question of some check or fact, put as widely as can be
-/// answered from the signal and the rig alone. What has none of it is passed over unread.
+/// Properties of a signal that decide which checks and facts have to look at it. Each is a necessary condition, and depends on the
+/// signal and the rig alone; signals without it are skipped.
 /// </summary>
 [Flags]
 internal enum SignalTraits
 {
     None = 0,
 
-    /// <summary>Something was found when it was bound.</summary>
+    /// <summary>Binding it gave findings.</summary>
     Findings = 1,
 
-    /// <summary>It hangs on other signals, or on a name that is nowhere.</summary>
+    /// <summary>It depends on other signals, or on a name that does not exist.</summary>
     Dependencies = 1 << 1,
 
     /// <summary>It is a bundle.</summary>
@@ -23,80 +23,80 @@ internal enum SignalTraits
     /// <summary>It has no hop of its own.</summary>
     NoHops = 1 << 3,
 
-    /// <summary>An end of it is where sound may not end, unless something leads on.</summary>
+    /// <summary>It has an end where sound should not end, unless something continues from there.</summary>
     LooseEnd = 1 << 4,
 
     /// <summary>It states levels or gains.</summary>
     Levels = 1 << 5,
 
-    /// <summary>It asks for phantom power.</summary>
+    /// <summary>It needs phantom power.</summary>
     Phantom = 1 << 6,
 
-    /// <summary>It must never be heard by the audience.</summary>
+    /// <summary>The audience must never hear it.</summary>
     Private = 1 << 7,
 
     /// <summary>The audience hears it.</summary>
     Public = 1 << 8,
 
-    /// <summary>It says whose sound it is, or who hears it.</summary>
+    /// <summary>It names a performer.</summary>
     Performer = 1 << 9,
 
-    /// <summary>A delay is written for it.</summary>
+    /// <summary>It has an intentional delay.</summary>
     Delay = 1 << 10,
 
-    /// <summary>A hop goes over a cable that nobody declared.</summary>
+    /// <summary>It has a hop over an undeclared cable.</summary>
     ImpliedCable = 1 << 11,
 
-    /// <summary>Such a hop is point to point.</summary>
+    /// <summary>Such a hop is point-to-point.</summary>
     PointToPoint = 1 << 12,
 
-    /// <summary>Such a hop arrives at a digital input, or at one whose format is not known.</summary>
+    /// <summary>Such a hop arrives at a digital input, or at an input of unknown format.</summary>
     DigitalInput = 1 << 13,
 
-    /// <summary>Such a hop has connectors that differ.</summary>
+    /// <summary>Such a hop has different connectors at its ends.</summary>
     Connectors = 1 << 14,
 
-    /// <summary>Such a hop has a level of full scale at both ends.</summary>
+    /// <summary>Such a hop states a full-scale level at both ends.</summary>
     FullScale = 1 << 15,
 
-    /// <summary>A hop passes a rate that its format does not carry, or is between rates that differ.</summary>
+    /// <summary>It has a hop at a rate that its format does not carry, or between different rates.</summary>
     Rates = 1 << 16,
 
-    /// <summary>A route is one of those that gear makes only in blocks.</summary>
+    /// <summary>It has a route that the gear can only switch in blocks.</summary>
     Blocks = 1 << 17,
 
-    /// <summary>A strip leads to a bus, and nothing says where it is taken.</summary>
+    /// <summary>A strip leads to a bus, and nothing states the tap.</summary>
     UnstatedTap = 1 << 18,
 
-    /// <summary>Something is taken after the fader and leads to a bus.</summary>
+    /// <summary>It is taken after the fader and leads to a bus.</summary>
     AfterFader = 1 << 19,
 
-    /// <summary>A cable leads to an input that says what levels it is made for.</summary>
+    /// <summary>A cable leads to an input that states the level it is made for.</summary>
     LevelClass = 1 << 20,
 
     /// <summary>A cable leaves a source that needs phantom power.</summary>
     NeedsPhantom = 1 << 21,
 
-    /// <summary>A hop is digital, or inside of a unit from one device to another: there clocks may change.</summary>
+    /// <summary>It has a digital hop, or one inside a unit between two devices: the clock may change there.</summary>
     ClockCrossing = 1 << 22,
 
-    /// <summary>A hop goes over a network.</summary>
+    /// <summary>It has a hop over a network.</summary>
     Network = 1 << 23,
 
-    /// <summary>It leads into a node in a way that could not be resolved.</summary>
+    /// <summary>An unresolved part of it leads into a node.</summary>
     UnknownInto = 1 << 24,
 
-    /// <summary>It is not one and the same in all its acts, or in none.</summary>
+    /// <summary>It does not have exactly one variant.</summary>
     Parted = 1 << 25,
 
-    /// <summary>An end of it is not known.</summary>
+    /// <summary>It has an unknown end.</summary>
     UnknownEnd = 1 << 26,
 
-    /// <summary>A microphone or a stand is written for it.</summary>
+    /// <summary>It names a microphone or a stand.</summary>
     SourceGear = 1 << 27,
 }
 
-/// <summary>Finds the traits of signals.</summary>
+/// <summary>Determines the traits of signals.</summary>
 internal static class TraitsOfSignals
 {
     public static SignalTraits Of(FeedBinding binding, Rig rig)
@@ -147,7 +147,7 @@ internal static class TraitsOfSignals
         {
             var (from, to) = (rig.SocketOf(fromNode), rig.SocketOf(toNode));
             if (!hop.IsLink && rig.DeviceNumberOf(fromNode) != rig.DeviceNumberOf(toNode)) traits |= SignalTraits.ClockCrossing;
-            // The channels of a hop are alike, as long as they leave and reach the same sockets.
+            // The channels of a hop give the same traits while they leave and reach the same sockets.
             if (ReferenceEquals(hop, last) && ReferenceEquals(from, lastFrom) && ReferenceEquals(to, lastTo)) continue;
             (last, lastFrom, lastTo) = (hop, from, to);
             traits |= hop.IsLink ? OfLink(hop, from, to) : OfRoute(hop, from, to);

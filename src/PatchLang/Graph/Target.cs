@@ -4,18 +4,18 @@ using PatchLang.Text;
 
 namespace PatchLang.Graph;
 
-/// <summary>What a path names: channels of one socket, on one device or a row of devices alike.</summary>
+/// <summary>What a path names: channels of one socket, on one device or a row of equal devices.</summary>
 internal readonly struct Target(ImmutableArray<Device> row, Socket socket, ImmutableArray<(int First, int Count)> ranges, TextSpan span)
 {
-    /// <summary>The devices, unit by unit.</summary>
+    /// <summary>The devices, in order.</summary>
     public ImmutableArray<Device> Row { get; } = row;
 
     public Socket Socket { get; } = socket;
 
-    /// <summary>Channels from 0, as indexed; default where the path has no index and means all.</summary>
+    /// <summary>The indexed channels, counted from 0; default if the path has no index and names all channels.</summary>
     public ImmutableArray<(int First, int Count)> Ranges { get; } = ranges;
 
-    /// <summary>The path, from the statement's start.</summary>
+    /// <summary>The span of the path, counted from the statement's start.</summary>
     public TextSpan Span { get; } = span;
 
     public bool IsIndexed => !Ranges.IsDefault;
@@ -23,7 +23,7 @@ internal readonly struct Target(ImmutableArray<Device> row, Socket socket, Immut
     /// <summary>Whether it names all channels of all units alike: how many those are it does not say.</summary>
     public bool IsWholeRow => !IsIndexed && Row[0].Unit.Elements.IsIndexed && Row.Length == Row[0].Unit.Elements.Count;
 
-    /// <summary>The channels it names on each device, on a side.</summary>
+    /// <summary>The number of channels it names on each device, on a side.</summary>
     public int CountOn(Side side)
     {
         if (Ranges.IsDefault) return Socket.CountOn(side);
@@ -32,10 +32,10 @@ internal readonly struct Target(ImmutableArray<Device> row, Socket socket, Immut
         return count;
     }
 
-    /// <summary>All the channels it names, on a side.</summary>
+    /// <summary>The number of channels it names in all, on a side.</summary>
     public int WidthOn(Side side) => Row.Length * CountOn(side);
 
-    /// <summary>The device and the channel at a place in the whole width.</summary>
+    /// <summary>The device and channel at an index of the whole width.</summary>
     public (Device Device, int Channel) At(int place, Side side)
     {
         var device = Row[0];

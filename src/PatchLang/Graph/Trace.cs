@@ -5,25 +5,27 @@ namespace PatchLang.Graph;
 
 /// <summary>One hop of a trace.</summary>
 /// <param name="Edge">An edge of the hop.</param>
-/// <param name="Node">The node that it leads to, away from where the trace starts.</param>
-/// <param name="Acts">The acts in which there is such a hop.</param>
-/// <param name="Depth">How many times the way has parted up to here.</param>
+/// <param name="Node">The node it leads to, in the direction of the trace.</param>
+/// <param name="Acts">The acts in which the hop exists.</param>
+/// <param name="Depth">The number of forks passed so far.</param>
 public readonly record struct TraceStep(int Edge, int Node, ActSet Acts, int Depth)
 {
-    /// <summary>Whether it is one of several hops at its node; those behind it, up to the next that parts at its depth or less, are its own.</summary>
+    /// <summary>
+    /// Whether it is one of several hops at a fork. The steps after it belong to it, up to the next step of a fork with the same depth or less.
+    /// </summary>
     public bool Parts { get; init; }
 
-    /// <summary>Whether another hop led to its node already: what is beyond was told there.</summary>
+    /// <summary>Whether its node was reached before: what lies beyond was listed there.</summary>
     public bool IsRepeated { get; init; }
 }
 
-/// <summary>Everything on the way to a node, or away from it, hop by hop, each told once.</summary>
+/// <summary>Traces everything on the way to a node, or away from it, listing each hop once.</summary>
 public static class Trace
 {
-    /// <summary>What leads to a node, nearest first.</summary>
+    /// <summary>Everything that leads to a node, nearest first.</summary>
     public static ImmutableArray<TraceStep> TraceBack(this SignalGraph graph, int node, ActSet acts) => Walk(graph, node, acts, isBack: true);
 
-    /// <summary>What a node leads to, nearest first.</summary>
+    /// <summary>Everything that a node leads to, nearest first.</summary>
     public static ImmutableArray<TraceStep> TraceOn(this SignalGraph graph, int node, ActSet acts) => Walk(graph, node, acts, isBack: false);
 
     private static ImmutableArray<TraceStep> Walk(SignalGraph graph, int node, ActSet acts, bool isBack)
@@ -48,7 +50,7 @@ public static class Trace
         }
     }
 
-    /// <summary>The hops at a node, those of several feeds or acts to one other node as one.</summary>
+    /// <summary>The hops at a node; those of several feeds or acts to the same other node are one.</summary>
     private static List<TraceStep> HopsAt(SignalGraph graph, int node, ActSet acts, bool isBack)
     {
         var hops = new List<TraceStep>();

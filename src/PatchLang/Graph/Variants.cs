@@ -2,10 +2,10 @@ using System.Collections;
 
 namespace PatchLang.Graph;
 
-/// <summary>The variants of a feed, bundle or insert, in the order of their acts. Mostly that is one, which needs no list.</summary>
+/// <summary>The variants of a feed, bundle or insert, ordered by act. There is usually one, which is stored without an array.</summary>
 internal readonly struct Variants : IEnumerable<FeedVariant>
 {
-    private readonly object? held; // nothing, a variant, or an array of several
+    private readonly object? held; // null, a single variant, or an array of several
 
     public Variants(FeedVariant only) => held = only;
 

@@ -4,15 +4,15 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Finds how one point leads to another: an inner route, or the sole simple way over fixed routes, declared cables
-/// and one network hop. Free routes are never filled in.
+/// Finds how one point leads to another: by a route inside a unit, or by the only simple path over fixed routes, declared cables
+/// and at most one network. Free routes are never filled in.
 /// </summary>
 internal sealed class WayFinder(Rig rig)
 {
     /// <summary>The most hops that are filled in between two written points.</summary>
     private const int MostHops = 16;
 
-    /// <summary>The most steps of one search: beyond, a rig is so meshed that no one way would be found anyway.</summary>
+    /// <summary>The most steps of one search: a rig that needs more is so meshed that its ways would be ambiguous anyway.</summary>
     private const int MostSteps = 20_000;
 
     /// <summary>
@@ -21,7 +21,7 @@ internal sealed class WayFinder(Rig rig)
     /// </summary>
     private const int FewSteps = 256;
 
-    /// <summary>The route inside a unit that leads from one point to another, or null.</summary>
+    /// <summary>The route inside a unit from one point to another, or null.</summary>
     public static Route? InnerRoute(GraphPoint from, GraphPoint to)
     {
         if (from.Side == Side.Out || to.Side == Side.In) return null;
@@ -46,7 +46,7 @@ internal sealed class WayFinder(Rig rig)
         return false;
     }
 
-    /// <summary>The place of a point among the channels that an end of a route names, or −1.</summary>
+    /// <summary>The index of a point among the channels that an end of a route names, or −1.</summary>
     private static int Position(Device owner, RouteEnd end, GraphPoint point, bool isLeft)
     {
         if (end.Socket is { } socket)
@@ -77,7 +77,7 @@ internal sealed class WayFinder(Rig rig)
         return false;
     }
 
-    /// <summary>The ways from one point to another, and where the search from the first one ended.</summary>
+    /// <summary>The ways from one point to another, and where the search got stuck.</summary>
     public Found Find(GraphPoint from, GraphPoint to, ActSet acts) => new Search(rig, from, to, acts).Run();
 
     /// <summary>What a search found.</summary>
@@ -148,7 +148,7 @@ internal sealed class WayFinder(Rig rig)
             }
         }
 
-        /// <summary>Collects, by network, the ways from a port of that network to the goal.</summary>
+        /// <summary>Collects, by network, the ways from a port on that network to the goal.</summary>
         private void Backward(GraphPoint point)
         {
             if (++steps > MostSteps || path.Count >= MostHops || path.Contains(point)) return;
@@ -213,7 +213,7 @@ internal sealed class WayFinder(Rig rig)
             path.RemoveAt(path.Count - 1);
         }
 
-        /// <summary>A way over a network's second leg is the same way.</summary>
+        /// <summary>Drops ways over a network's second leg if there is one over the first: they are the same way.</summary>
         private void DropTwins()
         {
             var primary = ways.Where(w => !UsesTwin(w)).ToList();
@@ -229,7 +229,7 @@ internal sealed class WayFinder(Rig rig)
                 ? cables.Where(c => c.Acts.Meets(acts)).Select(c => Carried(point, c.To)).Where(p => !p.IsUnknown)
                 : rig.CablesTo.Count > 0 ? ReturnsFrom(point) : [];
 
-        /// <summary>The far ends of two-way cables that were written the other way round.</summary>
+        /// <summary>The far ends of two-way cables that were declared in the other direction.</summary>
         private IEnumerable<GraphPoint> ReturnsFrom(GraphPoint point) =>
             rig.CablesTo.TryGetValue(point.Connector with { Side = Side.In }, out var cables)
                 ? cables.Where(c => c.BothWays && c.Acts.Meets(acts)).Select(c => Carried(point, c.From with { Side = Side.In })).Where(p => !p.IsUnknown)
@@ -244,7 +244,7 @@ internal sealed class WayFinder(Rig rig)
                 : [];
         }
 
-        /// <summary>A channel keeps its number on the connector at the far end of a cable.</summary>
+        /// <summary>The same channel of the connector at the far end of a cable; unknown if that has fewer channels.</summary>
         private static GraphPoint Carried(GraphPoint point, Connector far)
         {
             var channel = far.Number * far.Socket.PerConnector(far.Side) + point.Channel % point.Socket.PerConnector(point.Side);
@@ -285,7 +285,7 @@ internal sealed class WayFinder(Rig rig)
                 }
         }
 
-        /// <summary>The points at place <paramref name="k"/> of a route's end: one of a socket, or one of each socket of a slot's card.</summary>
+        /// <summary>The points at index <paramref name="k"/> of a route's end: one of a socket, or one of each socket of a slot's card.</summary>
         private IEnumerable<GraphPoint> At(Device owner, RouteEnd end, int k, bool isLeft)
         {
             var channel = k;

@@ -1,12 +1,12 @@
 namespace PatchLang.Physics;
 
 /// <summary>
-/// How IEEE 1588 writes how near a clock is to true time: a code for each step of a ladder from 1 ps to 10 s. It says nothing of
-/// how far the clock's rate may be off; that is in ppm.
+/// The clock accuracy codes of IEEE 1588: how near a clock is to true time, in steps from 1 ps to 10 s. They say nothing about
+/// how far the clock's rate may be off, which is stated in ppm.
 /// </summary>
 public static class ClockAccuracy
 {
-    /// <summary>Nothing is known: what a clock says that has no reference. Read in an implementation's default configuration.</summary>
+    /// <summary>Accuracy unknown: what a clock without a reference announces. Read in an implementation's default configuration.</summary>
     public const byte Unknown = 0xFE;
 
     /// <summary>The code of the first step, 1 ps. The edition of 2008 begins at 25 ns, 0x20 (from memory).</summary>
@@ -25,12 +25,12 @@ public static class ClockAccuracy
         1, 10,
     ];
 
-    /// <summary>The code of the narrowest step that a clock keeps within.</summary>
-    /// <param name="seconds">How far it may be from true time; above zero.</param>
+    /// <summary>The code of the narrowest step that contains an accuracy.</summary>
+    /// <param name="seconds">The most it may be from true time; above zero.</param>
     public static byte CodeOf(double seconds)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(seconds);
-        // What is written in ns or ms is not exact in seconds.
+        // Values written in ns or ms are not exact in binary seconds.
         const double Rounding = 1 + 1e-9;
         for (var i = 0; i < Steps.Length; i++)
             if (seconds <= Steps[i] * Rounding) return (byte)(First + i);

@@ -3,8 +3,8 @@ using System.Globalization;
 namespace PatchLang.Physics;
 
 /// <summary>
-/// The identity of a clock on a network: eight octets that its maker gave it, and that no other clock has (IEEE 1588 calls it
-/// <c>clockIdentity</c>). The lower one leads where nothing else decides.
+/// The identity of a clock on a network: eight octets, unique and assigned by the maker (IEEE 1588 calls it
+/// <c>clockIdentity</c>). If nothing else decides, the lower one leads.
 /// </summary>
 /// <param name="Value">The eight octets, the first one highest.</param>
 public readonly record struct ClockIdentity(ulong Value) : IComparable<ClockIdentity>
@@ -15,23 +15,23 @@ public readonly record struct ClockIdentity(ulong Value) : IComparable<ClockIden
     /// <inheritdoc/>
     public int CompareTo(ClockIdentity other) => Value.CompareTo(other.Value);
 
-    /// <summary>Whether the first comes before the second.</summary>
+    /// <summary>Whether the first sorts before the second.</summary>
     public static bool operator <(ClockIdentity left, ClockIdentity right) => left.Value < right.Value;
 
-    /// <summary>Whether the first comes behind the second.</summary>
+    /// <summary>Whether the first sorts after the second.</summary>
     public static bool operator >(ClockIdentity left, ClockIdentity right) => left.Value > right.Value;
 
-    /// <summary>Whether the first does not come behind the second.</summary>
+    /// <summary>Whether the first does not sort after the second.</summary>
     public static bool operator <=(ClockIdentity left, ClockIdentity right) => left.Value <= right.Value;
 
-    /// <summary>Whether the first does not come before the second.</summary>
+    /// <summary>Whether the first does not sort before the second.</summary>
     public static bool operator >=(ClockIdentity left, ClockIdentity right) => left.Value >= right.Value;
 
     /// <summary>
-    /// Reads eight octets in hexadecimal, or the six of a hardware address, which get FF-FE in their middle
+    /// Parses eight octets in hexadecimal, or the six of a hardware address, to which FF-FE is added in the middle
     /// (IEEE 1588-2008, 7.5.2.2.2; from memory).
     /// </summary>
-    /// <param name="text">The octets with <c>-</c> or <c>:</c> between, in either case of letters.</param>
+    /// <param name="text">The octets, separated by <c>-</c> or <c>:</c>, in upper or lower case.</param>
     /// <returns>Null if it is neither.</returns>
     public static ClockIdentity? Parse(string text)
     {

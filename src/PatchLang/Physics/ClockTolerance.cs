@@ -1,8 +1,8 @@
 namespace PatchLang.Physics;
 
 /// <summary>
-/// How far clocks may stand from their nominal rate, in parts per million to either side, and how far a follower goes along.
-/// The one table of such numbers in the compiler; what a unit's own sheet says stands at its <c>clock</c> and comes first.
+/// Tolerances of clock rates, and capture ranges of followers, in parts per million to either side. This is the compiler's only table
+/// of such figures; a figure that gear states for its <c>clock</c> takes precedence.
 /// </summary>
 public static class ClockTolerance
 {
@@ -12,10 +12,10 @@ public static class ClockTolerance
     /// <summary>A reference of grade 2, for one studio. AES11-2009, 5.2.1.2; read in a secondary source.</summary>
     public const double ReferenceGrade2 = 10;
 
-    /// <summary>How far a follower of a grade 1 reference goes along. AES11-2009, 5.2.2.1; read in a secondary source.</summary>
+    /// <summary>The capture range of a follower of a grade 1 reference. AES11-2009, 5.2.2.1; read in a secondary source.</summary>
     public const double CaptureGrade1 = 2;
 
-    /// <summary>How far a follower of a grade 2 reference goes along. AES11-2009, 5.2.2.2; read in a secondary source.</summary>
+    /// <summary>The capture range of a follower of a grade 2 reference. AES11-2009, 5.2.2.2; read in a secondary source.</summary>
     public const double CaptureGrade2 = 50;
 
     /// <summary>Consumer equipment of high accuracy, level I. IEC 60958-3.</summary>
@@ -24,7 +24,7 @@ public static class ClockTolerance
     /// <summary>Consumer equipment of usual accuracy, level II. IEC 60958-3.</summary>
     public const double ConsumerLevel2 = 1000;
 
-    /// <summary>The furthest that anything is ever off: equipment of variable pitch, level III, 12.5 %. IEC 60958-3; the figure from memory.</summary>
+    /// <summary>The widest tolerance of any equipment: variable pitch, level III, 12.5 %. IEC 60958-3; the figure from memory.</summary>
     public const double Most = 125_000;
 
     /// <summary>The least that two ordinary clocks differ when both run free. Common practice, no source.</summary>

@@ -2,21 +2,21 @@ using System.Collections.Immutable;
 
 namespace PatchLang.Physics;
 
-/// <summary>Streams of so many channels at a rate in packets of a length.</summary>
+/// <summary>A range of stream formats: a sample rate, a packet time, and a range of channel counts.</summary>
 /// <param name="Rate">The sample rate in Hz.</param>
 /// <param name="PacketTime">The packet time in seconds.</param>
 /// <param name="Least">The fewest channels.</param>
 /// <param name="Most">The most channels.</param>
 public readonly record struct StreamRange(double Rate, double PacketTime, int Least, int Most)
 {
-    /// <summary>Whether a stream is among them.</summary>
+    /// <summary>Whether it includes a stream.</summary>
     public bool Covers(double rate, double packetTime, int channels) =>
         rate.Equals(Rate) && Physics.PacketTime.IsSame(packetTime, PacketTime) && channels >= Least && channels <= Most;
 }
 
 /// <summary>
-/// A level of SMPTE ST 2110-30: which streams a sender offers and a receiver takes. ST 2110-30:2025, clause 7, tables 2 and 3
-/// (read in a secondary source).
+/// A conformance level of SMPTE ST 2110-30: which streams a sender offers and a receiver accepts. ST 2110-30:2025, clause 7, tables 2
+/// and 3 (read in a secondary source).
 /// </summary>
 public sealed class ConformanceLevel
 {
@@ -31,7 +31,7 @@ public sealed class ConformanceLevel
     private ConformanceLevel(string name, StreamRange sends, params ImmutableArray<StreamRange> takes)
     {
         Name = name;
-        // Every device has level A, whatever more it has.
+        // Every device supports level A, whatever its own level.
         Sends = name == "A" ? [sends] : [A, sends];
         Takes = takes;
     }
@@ -50,16 +50,16 @@ public sealed class ConformanceLevel
     /// <summary>Its name in the standard.</summary>
     public string Name { get; }
 
-    /// <summary>What a sender of this level offers at least one stream of: level A's range, then its own (table 2).</summary>
+    /// <summary>The ranges in each of which a sender of this level offers at least one stream: level A's, then its own (table 2).</summary>
     public ImmutableArray<StreamRange> Sends { get; }
 
-    /// <summary>What a receiver of this level takes, all of it (table 3).</summary>
+    /// <summary>The ranges that a receiver of this level accepts in full (table 3).</summary>
     public ImmutableArray<StreamRange> Takes { get; }
 
-    /// <summary>Whether a sender's own range at this level, level A left out, has such a stream.</summary>
+    /// <summary>Whether a sender's own range at this level, apart from level A's, includes such a stream.</summary>
     public bool Sender(double rate, double packetTime, int channels) => Sends[^1].Covers(rate, packetTime, channels);
 
-    /// <summary>Whether a receiver of this level takes such a stream.</summary>
+    /// <summary>Whether a receiver of this level accepts such a stream.</summary>
     public bool Receiver(double rate, double packetTime, int channels)
     {
         foreach (var range in Takes)
@@ -67,6 +67,6 @@ public sealed class ConformanceLevel
         return false;
     }
 
-    /// <summary>The level of a name, or null.</summary>
+    /// <summary>The level with a name, or null.</summary>
     public static ConformanceLevel? Find(string name) => All.FirstOrDefault(l => l.Name == name);
 }

@@ -2,10 +2,10 @@ using System.Collections.Immutable;
 
 namespace PatchLang.Physics;
 
-/// <summary>What decided between two clocks that may lead.</summary>
+/// <summary>The figure that decided between two candidates.</summary>
 public enum DecidedBy
 {
-    /// <summary>Nothing that is known: they are alike, and an identity is unknown.</summary>
+    /// <summary>Nothing: they are equal in all figures, and an identity is unknown.</summary>
     Nothing,
 
     /// <summary>Priority 1.</summary>
@@ -14,10 +14,10 @@ public enum DecidedBy
     /// <summary>The class.</summary>
     Class,
 
-    /// <summary>How near they are to true time.</summary>
+    /// <summary>The accuracy: how near to true time.</summary>
     Accuracy,
 
-    /// <summary>How steady they are.</summary>
+    /// <summary>The variance: how stable.</summary>
     Variance,
 
     /// <summary>Priority 2.</summary>
@@ -26,13 +26,13 @@ public enum DecidedBy
     /// <summary>Their identities.</summary>
     Identity,
 
-    /// <summary>One clock, announced over two ways: the shorter one.</summary>
+    /// <summary>The same clock, announced over two paths: the shorter path.</summary>
     Steps,
 
-    /// <summary>One clock, announced over two ways: the identities along them. The standard calls it "better by topology".</summary>
+    /// <summary>The same clock, announced over two paths: the identities along them. The standard calls it "better by topology".</summary>
     Topology,
 
-    /// <summary>An announcement that came back to the port that sent it: the standard's error-1.</summary>
+    /// <summary>An announcement that returned to the port that sent it: the standard's error-1.</summary>
     OwnAnnouncement,
 
     /// <summary>The same announcement twice: the standard's error-2.</summary>
@@ -40,7 +40,7 @@ public enum DecidedBy
 }
 
 /// <summary>The outcome of a comparison.</summary>
-/// <param name="Order">Below zero if the first leads, above if the second does; zero where that is undecided or an error.</param>
+/// <param name="Order">Below zero if the first leads, above if the second does; zero if undecided or an error.</param>
 /// <param name="By">What decided.</param>
 public readonly record struct DataSetOrder(int Order, DecidedBy By);
 
@@ -53,7 +53,7 @@ public static class DataSetComparison
     /// <summary>Compares what two clocks announce.</summary>
     public static DataSetOrder Compare(in ClockDataSet a, in ClockDataSet b)
     {
-        // One clock that is heard over two ways; an identity that is not known is taken to be another's.
+        // The same clock, heard over two paths. An unknown identity is assumed to be another clock's.
         if (a.Identity is { } same && same == b.Identity) return CompareWays(a.Way, b.Way);
         if (a.Priority1 != b.Priority1) return By(DecidedBy.Priority1, a.Priority1, b.Priority1);
         if (a.Class != b.Class) return By(DecidedBy.Class, a.Class, b.Class);
@@ -64,17 +64,17 @@ public static class DataSetComparison
     }
 
     /// <summary>
-    /// Who of several clocks leads, whatever order they are listed in.
+    /// Elects the leader among several clocks, independent of their order.
     /// </summary>
-    /// <param name="sets">What each of them announces of itself.</param>
+    /// <param name="sets">What each clock announces.</param>
     /// <returns>
-    /// The places of those that no other is better than, in order: one, where the election is decided; several, where only identities
-    /// decide that are not known, or that are wrongly the same; none of none.
+    /// The indices of the clocks that no other beats, in order: one if the election is decided; several if only unknown identities
+    /// (or identities that are wrongly equal) could decide; none for an empty list.
     /// </returns>
     public static ImmutableArray<int> Best(IReadOnlyList<ClockDataSet> sets)
     {
         if (sets.Count == 0) return [];
-        // First by all that is known of every clock; then, among those that are alike, by the lowest identity that is known.
+        // Compare first by the figures that are known for every clock; break ties by the lowest known identity.
         var best = sets[0] with { Identity = null };
         foreach (var set in sets)
             if (Compare(set with { Identity = null }, best).Order < 0) best = set with { Identity = null };
@@ -88,10 +88,10 @@ public static class DataSetComparison
 
     private static DataSetOrder By(DecidedBy by, int a, int b) => new(a.CompareTo(b), by);
 
-    /// <summary>The second figure: the same clock, heard over two ways.</summary>
+    /// <summary>The second figure of the standard: the same clock, heard over two paths.</summary>
     private static DataSetOrder CompareWays(in AnnouncedWay a, in AnnouncedWay b)
     {
-        // A difference of one step may come from where the port sits; only more decides.
+        // A difference of one step may be due to the position of the port; only a larger one decides.
         if (Math.Abs(a.StepsRemoved - b.StepsRemoved) > 1) return By(DecidedBy.Steps, a.StepsRemoved, b.StepsRemoved);
         if (a.StepsRemoved != b.StepsRemoved)
         {

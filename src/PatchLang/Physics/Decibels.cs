@@ -3,7 +3,7 @@ namespace PatchLang.Physics;
 /// <summary>Ratios in decibels: 20·log₁₀ of voltages, 10·log₁₀ of powers.</summary>
 public static class Decibels
 {
-    /// <summary>The decibels of a ratio of voltages: 2 is 6.02 dB, and 0 minus infinity.</summary>
+    /// <summary>A ratio of voltages in decibels: 2 gives 6.02 dB, and 0 minus infinity.</summary>
     /// <param name="ratio">Zero or above.</param>
     public static double OfVoltage(double ratio)
     {
@@ -11,7 +11,7 @@ public static class Decibels
         return 20 * Math.Log10(ratio);
     }
 
-    /// <summary>The decibels of a ratio of powers: 2 is 3.01 dB, and 0 minus infinity.</summary>
+    /// <summary>A ratio of powers in decibels: 2 gives 3.01 dB, and 0 minus infinity.</summary>
     /// <param name="ratio">Zero or above.</param>
     public static double OfPower(double ratio)
     {
@@ -19,11 +19,11 @@ public static class Decibels
         return 10 * Math.Log10(ratio);
     }
 
-    /// <summary>The ratio of voltages that so many decibels are: 10^(dB/20).</summary>
+    /// <summary>Decibels as a ratio of voltages: 10^(dB/20).</summary>
     /// <param name="decibels">In dB.</param>
     public static double ToVoltage(double decibels) => Math.Pow(10, decibels / 20);
 
-    /// <summary>The ratio of powers that so many decibels are: 10^(dB/10).</summary>
+    /// <summary>Decibels as a ratio of powers: 10^(dB/10).</summary>
     /// <param name="decibels">In dB.</param>
     public static double ToPower(double decibels) => Math.Pow(10, decibels / 10);
 }

@@ -1,6 +1,6 @@
 namespace PatchLang.Physics;
 
-/// <summary>Levels of analogue lines, as volts and as decibels over the trade's two references. All of them rms.</summary>
+/// <summary>Levels of analogue lines, in volts and in decibels relative to the trade's two references. All are rms.</summary>
 public static class LineLevel
 {
     /// <summary>
@@ -8,31 +8,31 @@ public static class LineLevel
     /// </summary>
     public static readonly double VoltsAtZeroDbu = Math.Sqrt(0.6);
 
-    /// <summary>The professional line's nominal level in dBu. Common practice, no source.</summary>
+    /// <summary>Nominal professional line level in dBu. Common practice, no source.</summary>
     public const double Professional = 4;
 
-    /// <summary>The consumer line's nominal level in dBV. Common practice, no source.</summary>
+    /// <summary>Nominal consumer line level in dBV. Common practice, no source.</summary>
     public const double ConsumerDbv = -10;
 
-    /// <summary>How far 0 dBV stands above 0 dBu: 2.22 dB.</summary>
+    /// <summary>0 dBV expressed in dBu: 2.22.</summary>
     public static readonly double DbuAtZeroDbv = -Decibels.OfVoltage(VoltsAtZeroDbu);
 
-    /// <summary>How far the consumer's line stands below the professional one: 11.78 dB.</summary>
+    /// <summary>How far consumer line level is below professional line level: 11.78 dB.</summary>
     public static readonly double ConsumerBelowProfessional = Professional - DbvToDbu(ConsumerDbv);
 
     /// <summary>A voltage in dBu: 20·log₁₀(V / √0.6).</summary>
     /// <param name="volts">In volts rms; zero or above.</param>
     public static double VoltsToDbu(double volts) => Decibels.OfVoltage(volts / VoltsAtZeroDbu);
 
-    /// <summary>A level as a voltage, in volts rms.</summary>
+    /// <summary>A level in volts rms.</summary>
     /// <param name="dbu">In dBu.</param>
     public static double DbuToVolts(double dbu) => VoltsAtZeroDbu * Decibels.ToVoltage(dbu);
 
-    /// <summary>A level over 1 V as one over 0.7746 V: 2.22 more.</summary>
+    /// <summary>A level in dBV (relative to 1 V) converted to dBu (relative to 0.7746 V): plus 2.22.</summary>
     /// <param name="dbv">In dBV.</param>
     public static double DbvToDbu(double dbv) => dbv + DbuAtZeroDbv;
 
-    /// <summary>A level over 0.7746 V as one over 1 V: 2.22 less.</summary>
+    /// <summary>A level in dBu (relative to 0.7746 V) converted to dBV (relative to 1 V): minus 2.22.</summary>
     /// <param name="dbu">In dBu.</param>
     public static double DbuToDbv(double dbu) => dbu - DbuAtZeroDbv;
 }

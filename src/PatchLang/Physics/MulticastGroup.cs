@@ -2,11 +2,11 @@ using System.Globalization;
 
 namespace PatchLang.Physics;
 
-/// <summary>An IPv4 address that streams are sent to, and the address that switches see.</summary>
-/// <param name="Address">The 32 bits, the first number of the written form in the highest eight.</param>
+/// <summary>An IPv4 multicast address, and the MAC address it maps to.</summary>
+/// <param name="Address">The address as 32 bits, the first written number in the highest eight.</param>
 public readonly record struct MulticastGroup(uint Address)
 {
-    // Addresses that others use (IEEE 1588 annex D, read; RFC 2974, from memory; RFC 4541, read).
+    // Addresses with another use (IEEE 1588 annex D, read; RFC 2974, from memory; RFC 4541, read).
     private static readonly (uint First, uint Last, string Use)[] Reserved =
     [
         (Of(224, 0, 0, 107), Of(224, 0, 0, 107), "the peer delay messages of IEEE 1588"),
@@ -19,10 +19,13 @@ public readonly record struct MulticastGroup(uint Address)
     /// <summary>Whether it is a multicast address: 224.0.0.0 to 239.255.255.255 (RFC 1112 4).</summary>
     public bool IsMulticast => Address >> 28 == 0b1110;
 
-    /// <summary>Whether it is one that a site gives out itself: 239.0.0.0 to 239.255.255.255 (RFC 2365). AES67 streams go there (7.6, secondary).</summary>
+    /// <summary>
+    /// Whether it is in the site-local range, for a site to assign itself: 239.0.0.0
+    /// to 239.255.255.255 (RFC 2365). AES67 streams use it (7.6, secondary).
+    /// </summary>
     public bool IsOfSite => Address >> 24 == 239;
 
-    /// <summary>What else uses it, in words; null if nothing that is known here does.</summary>
+    /// <summary>What the address is otherwise used for, in words; null if no other use is known.</summary>
     public string? ReservedFor
     {
         get
@@ -46,10 +49,10 @@ public readonly record struct MulticastGroup(uint Address)
         }
     }
 
-    /// <summary>The address so many further.</summary>
+    /// <summary>The address a number of addresses further on.</summary>
     public MulticastGroup Plus(int count) => new(unchecked(Address + (uint)count));
 
-    /// <summary>Reads four numbers from 0 to 255 with points between; null if it is none.</summary>
+    /// <summary>Parses four numbers from 0 to 255 with dots between; null if the text is not an address.</summary>
     public static MulticastGroup? Parse(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
@@ -58,7 +61,7 @@ public readonly record struct MulticastGroup(uint Address)
         uint address = 0;
         foreach (var part in parts)
         {
-            // A leading nought is octal to some programs and not to others: it is no address here.
+            // Some programs read a leading zero as octal and others don't: not accepted.
             if (part.Length is 0 or > 3 || (part.Length > 1 && part[0] == '0')) return null;
             if (!byte.TryParse(part, NumberStyles.None, CultureInfo.InvariantCulture, out var number)) return null;
             address = address << 8 | number;

@@ -1,21 +1,21 @@
 namespace PatchLang.Physics;
 
-/// <summary>A ratio of whole numbers, by which a rate is pulled so that sound keeps step with pictures.</summary>
+/// <summary>A ratio by which a sample rate is pulled up or down, to keep sound in sync with picture.</summary>
 /// <param name="Numerator">Above zero.</param>
 /// <param name="Denominator">Above zero.</param>
-/// <param name="Name">What the trade calls it; empty for none.</param>
+/// <param name="Name">What the trade calls it; empty for no pull.</param>
 public readonly record struct Pull(int Numerator, int Denominator, string Name)
 {
-    /// <summary>How far the pulled rate is from the plain one, in ppm: −999.001 for 1000/1001.</summary>
+    /// <summary>The change of rate, in ppm: −999.001 for 1000/1001.</summary>
     public double Ppm => (double)(Numerator - Denominator) / Denominator * 1e6;
 
-    /// <summary>A rate in whole Hz, pulled: exact but for the last rounding.</summary>
+    /// <summary>A nominal rate in Hz, pulled; correctly rounded.</summary>
     public double Of(int rate) => (double)((long)rate * Numerator) / Denominator;
 }
 
-/// <summary>A rate that a standard knows: a plain one, perhaps pulled.</summary>
-/// <param name="Nominal">The plain rate in Hz.</param>
-/// <param name="Pull">By how much it is pulled.</param>
+/// <summary>A standard sample rate, possibly pulled.</summary>
+/// <param name="Nominal">The nominal rate in Hz.</param>
+/// <param name="Pull">The pull.</param>
 public readonly record struct StandardRate(int Nominal, Pull Pull)
 {
     /// <summary>The rate in Hz.</summary>
@@ -23,22 +23,22 @@ public readonly record struct StandardRate(int Nominal, Pull Pull)
 }
 
 /// <summary>
-/// The sample rates of the trade. AES5-2018 prefers 48 kHz and knows 32, 44.1 and 96 kHz and the multiples of these (from memory);
-/// telephony has 8 and 16 kHz (ITU-T G.711 and G.722, from memory). Pulled rates: 1000/1001 from pictures at 29.97 a second, 24/25
-/// and 25/24 between film and pictures at 25 a second (the ratios are the picture rates'; the values are computed).
+/// The sample rates of the trade. AES5-2018 prefers 48 kHz and lists 32, 44.1 and 96 kHz and multiples of these (from memory);
+/// telephony uses 8 and 16 kHz (ITU-T G.711 and G.722, from memory). Pulled rates: 1000/1001 for pictures at 29.97 frames a second, 24/25
+/// and 25/24 between film and pictures at 25 frames a second (the ratios are those of the picture rates; the values are computed).
 /// </summary>
 public static class SampleRates
 {
-    /// <summary>No pull at all.</summary>
+    /// <summary>No pull.</summary>
     public static readonly Pull None = new(1, 1, "");
 
-    /// <summary>The plain rates in Hz, the usual ones first.</summary>
+    /// <summary>The nominal rates in Hz, the most usual first.</summary>
     public static readonly IReadOnlyList<int> Nominal =
     [
         48000, 96000, 44100, 88200, 192000, 176400, 32000, 64000, 128000, 384000, 352800, 24000, 22050, 16000, 8000, 12000, 11025,
     ];
 
-    /// <summary>The ratios a rate is pulled by, none first.</summary>
+    /// <summary>The ratios a rate is pulled by, no pull first.</summary>
     public static readonly IReadOnlyList<Pull> Pulls =
     [
         None,
@@ -55,7 +55,7 @@ public static class SampleRates
     /// <summary>How far a written rate may be from the exact one, in Hz: pulled rates are written to the Hz (47.952 kHz).</summary>
     private const double Rounding = 0.5;
 
-    /// <summary>The rate of the trade that a written one is, or null.</summary>
+    /// <summary>The standard rate that a written rate stands for, or null.</summary>
     /// <param name="hertz">In Hz.</param>
     public static StandardRate? Find(double hertz)
     {
@@ -65,7 +65,7 @@ public static class SampleRates
         return null;
     }
 
-    /// <summary>The plain rate that is nearest to a written one, by its share of it.</summary>
+    /// <summary>The nominal rate nearest to a written one, by relative difference.</summary>
     /// <param name="hertz">In Hz.</param>
     public static int Nearest(double hertz) => Nominal.MinBy(nominal => Math.Abs(hertz - nominal) / nominal);
 }

@@ -2,9 +2,9 @@ using System.Globalization;
 
 namespace PatchLang.Physics;
 
-/// <summary>How long it takes from one slip to the next, as a range.</summary>
-/// <param name="Shortest">In seconds; above zero, and infinite if it never happens.</param>
-/// <param name="Longest">In seconds; infinite if it may never happen.</param>
+/// <summary>The time between slips, as a range.</summary>
+/// <param name="Shortest">In seconds; above zero, and infinite if there are no slips.</param>
+/// <param name="Longest">In seconds; infinite if there may be no slips.</param>
 public readonly record struct SlipInterval(double Shortest, double Longest)
 {
     private static readonly (double Seconds, string One, string Many)[] Units =
@@ -15,11 +15,11 @@ public readonly record struct SlipInterval(double Shortest, double Longest)
         (1, "second", "seconds"),
     ];
 
-    /// <summary>The range as one would say it: <c>a click every 4 to 10 seconds</c>, <c>20 to 48 clicks a second</c>.</summary>
+    /// <summary>The range in words: <c>a click every 4 to 10 seconds</c>, <c>20 to 48 clicks a second</c>.</summary>
     public string Describe()
     {
         if (double.IsInfinity(Shortest)) return "no clicks";
-        // A mix of both forms would be hard to read: what reaches down to more than one a second counts by the second.
+        // Mixing both forms would be hard to read: a range that reaches more than one a second is stated per second.
         if (Shortest < 0.95) return DescribeBySecond();
         var unit = UnitOf(Shortest);
         var from = Round(Shortest / unit.Seconds);
@@ -36,7 +36,7 @@ public readonly record struct SlipInterval(double Shortest, double Longest)
         return range is "1" ? "a click a second" : range + " clicks a second";
     }
 
-    /// <summary>One interval to three figures, without words around it: <c>1.04 s</c>, <c>2.9 hours</c>.</summary>
+    /// <summary>One interval to three significant figures: <c>1.04 s</c>, <c>2.9 hours</c>.</summary>
     /// <param name="seconds">The interval in seconds; above zero.</param>
     public static string Describe(double seconds)
     {
@@ -45,7 +45,7 @@ public readonly record struct SlipInterval(double Shortest, double Longest)
         return unit.Seconds > 1 ? Counted(Figures(seconds / unit.Seconds, 3), unit) : Figures(seconds, 3) + " s";
     }
 
-    // Up to a hundred seconds are seconds, up to a hundred minutes are minutes, up to forty hours are hours.
+    // Seconds up to a hundred seconds, minutes up to a hundred minutes, hours up to forty hours.
     private static (double Seconds, string One, string Many) UnitOf(double seconds)
     {
         foreach (var unit in Units.AsSpan(..^1))
@@ -58,7 +58,7 @@ public readonly record struct SlipInterval(double Shortest, double Longest)
 
     private static string Range(string from, string to) => string.Equals(from, to, StringComparison.Ordinal) ? from : from + " to " + to;
 
-    // A range that is a rule of thumb gives whole numbers, and one figure below 1.
+    // The ends of a rule-of-thumb range are whole numbers, or have one significant figure below 1.
     private static string Round(double value) => value < 0.95 ? Figures(value, 1) : value.ToString("0", CultureInfo.InvariantCulture);
 
     private static string Figures(double value, int figures)

@@ -1,6 +1,6 @@
 namespace PatchLang.Physics;
 
-/// <summary>What a stream's sound is wrapped in on the wire.</summary>
+/// <summary>The protocols that carry a stream's audio.</summary>
 public enum Wrapping
 {
     /// <summary>RTP in UDP in IPv4 in Ethernet: AES67 and ST 2110-30.</summary>
@@ -14,14 +14,14 @@ public enum Wrapping
 }
 
 /// <summary>
-/// One packet of a stream, and what the stream takes of a link: channels · samples · bytes of sound, with all that goes over
-/// the wire around them.
+/// One packet of a stream, and the bit rate of the stream: channels ·
+/// samples · bytes of audio per packet, plus all overhead on the wire.
 /// </summary>
 /// <param name="Channels">The channels in the stream; above zero.</param>
 /// <param name="Rate">The sample rate in Hz; above zero.</param>
 /// <param name="PacketTime">The packet time in seconds; above zero.</param>
 /// <param name="SampleBytes">The bytes of one sample: 2 for L16 (RFC 3551 4.5.11), 3 for L24 (RFC 3190 4), 4 for 32-bit AVTP audio.</param>
-/// <param name="Wrapping">What it is wrapped in.</param>
+/// <param name="Wrapping">The protocol.</param>
 public readonly record struct StreamPacket(int Channels, double Rate, double PacketTime, int SampleBytes = 3, Wrapping Wrapping = Wrapping.Rtp)
 {
     /// <summary>The bytes of an RTP header. RFC 3550 5.1.</summary>
@@ -36,53 +36,53 @@ public readonly record struct StreamPacket(int Channels, double Rate, double Pac
     /// <summary>The bytes of an AVTP header in front of audio. IEEE 1722-2016 (from memory).</summary>
     public const int AvtpHeader = 24;
 
-    /// <summary>The bytes of a frame around what it carries: addresses and type 14, check sum 4. IEEE 802.3.</summary>
+    /// <summary>The overhead of an Ethernet frame, in bytes: addresses and type 14, checksum 4. IEEE 802.3.</summary>
     public const int EthernetFrame = 14 + 4;
 
     /// <summary>The bytes of a VLAN tag. IEEE 802.1Q.</summary>
     public const int VlanTag = 4;
 
-    /// <summary>What a frame takes of the wire besides itself: preamble 8, gap 12. IEEE 802.3.</summary>
+    /// <summary>The overhead on the wire besides the frame, in bytes: preamble 8, gap 12. IEEE 802.3.</summary>
     public const int PreambleAndGap = 8 + 12;
 
-    /// <summary>The most that a frame carries, in bytes, where nothing else is set. IEEE 802.3.</summary>
+    /// <summary>The default MTU, in bytes. IEEE 802.3.</summary>
     public const int UsualMtu = 1500;
 
-    // A frame has at least 64 bytes (IEEE 802.3).
+    // The minimum size of a frame (IEEE 802.3).
     private const int LeastFrame = 64;
 
-    /// <summary>The samples of one channel in a packet.</summary>
+    /// <summary>The number of samples per channel in a packet.</summary>
     public int Samples => Physics.PacketTime.Samples(PacketTime, Rate);
 
     /// <summary>Packets in a second.</summary>
     public double PacketsPerSecond => Rate / Samples;
 
-    /// <summary>The bytes of sound in a packet.</summary>
+    /// <summary>The bytes of audio in a packet.</summary>
     public long PayloadBytes => (long)Channels * Samples * SampleBytes;
 
-    /// <summary>The bytes that the frame carries: what counts against the MTU.</summary>
+    /// <summary>The bytes inside the frame, which count against the MTU.</summary>
     public long CarriedBytes => PayloadBytes + HeadersOf(Wrapping);
 
-    /// <summary>The bytes of the frame, its check sum included.</summary>
+    /// <summary>The bytes of the frame, including its checksum.</summary>
     public long FrameBytes => Math.Max(LeastFrame, CarriedBytes + EthernetFrame + (Wrapping == Wrapping.Rtp ? 0 : VlanTag));
 
-    /// <summary>The bytes that a packet takes of the wire, preamble and gap included.</summary>
+    /// <summary>The bytes on the wire for a packet, including preamble and gap.</summary>
     public long WireBytes => FrameBytes + PreambleAndGap;
 
-    /// <summary>The sound alone, in bits per second.</summary>
+    /// <summary>The bit rate of the audio alone, in bits per second.</summary>
     public double PayloadBitRate => PayloadBytes * 8 * PacketsPerSecond;
 
-    /// <summary>What the frames carry, in bits per second: for RTP, the IP packets.</summary>
+    /// <summary>The bit rate inside the frames, in bits per second: for RTP, that of the IP packets.</summary>
     public double CarriedBitRate => CarriedBytes * 8 * PacketsPerSecond;
 
-    /// <summary>What the stream takes of a link, in bits per second: every byte on the wire.</summary>
+    /// <summary>The bit rate on the wire, including all overhead, in bits per second.</summary>
     public double WireBitRate => WireBytes * 8 * PacketsPerSecond;
 
     /// <summary>The bytes of headers inside the frame.</summary>
     public static int HeadersOf(Wrapping wrapping) => wrapping == Wrapping.Avtp ? AvtpHeader : RtpHeader + UdpHeader + Ipv4Header;
 
-    /// <summary>The most channels that fit into a packet's payload: ⌊payload / (samples · bytes)⌋.</summary>
-    /// <param name="payload">The most bytes of sound in a packet.</param>
+    /// <summary>The most channels that fit into a packet: ⌊payload / (samples · bytes)⌋.</summary>
+    /// <param name="payload">The most bytes of audio in a packet.</param>
     /// <param name="rate">The sample rate in Hz; above zero.</param>
     /// <param name="packetTime">The packet time in seconds; above zero.</param>
     /// <param name="sampleBytes">The bytes of one sample; above zero.</param>

@@ -8,12 +8,12 @@ using PatchLang.Text;
 namespace PatchLang.Queries;
 
 /// <summary>
-/// Makes one kind of gear of several in a file that say the same, and the units use it. Where they differ in how many channels
-/// there are, that becomes a count. The sheets call equipment by its title, so gear without one is left alone.
+/// Merges declarations of gear in one file that say the same into one, and makes the units use it. Numbers of channels in which they
+/// differ become parameters. Sheets list equipment by its title, so gear without a title is left alone.
 /// </summary>
 internal sealed class AlikeGear
 {
-    /// <summary>What differs in more counts than this is not easier to read in one.</summary>
+    /// <summary>With more differences than this, one declaration would not be easier to read.</summary>
     private const int MostCounts = 3;
 
     private readonly PlanQueries queries;
@@ -21,7 +21,7 @@ internal sealed class AlikeGear
     private readonly ImmutableArray<GearSymbol> all;
     private readonly ImmutableArray<Form> forms;
 
-    // The new counts, and of each number that may be one, which it is; −1 where it is the same in all.
+    // The names of the new parameters, and for each number its parameter; −1 if it is the same in all.
     private readonly List<string> counts = [];
     private readonly List<int> examples = [];
     private readonly int[] countOf;
@@ -36,7 +36,9 @@ internal sealed class AlikeGear
 
     private GearSymbol Kept => all[0];
 
-    /// <summary>The rewrites of the gear that is declared or named in a part of a file: of that with its like, or of several that are selected.</summary>
+    /// <summary>
+    /// The rewrites for the gear declared or named in a part of a file: merged with all gear like it, or only with the others selected.
+    /// </summary>
     public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within)
     {
         var named = NamedIn(queries, tree, within);
@@ -71,7 +73,7 @@ internal sealed class AlikeGear
         return named;
     }
 
-    /// <summary>Gives each number that is not the same in all of them its count; numbers that differ in the same way share one.</summary>
+    /// <summary>Assigns a parameter to each number that differs between the declarations; numbers that differ in the same way share one.</summary>
     private int[] CountsOf()
     {
         var each = new int[forms[0].Numbers.Length];
@@ -97,11 +99,11 @@ internal sealed class AlikeGear
         }
     }
 
-    /// <summary>Whether nothing that is said of the plan hangs on there being several.</summary>
+    /// <summary>Whether merging keeps the meaning of the plan and of its findings.</summary>
     private bool IsSame(IEnumerable<Finding> findings)
     {
         if (Kept.Title is null || counts.Count > MostCounts || (counts.Count > 0 && !Kept.Parameters.IsEmpty)) return false;
-        // What is allowed of one would be allowed of all.
+        // An `allow` for one of them would apply to all.
         if (all.Any(g => home.IndexOf(g.Statement) is > 0 and var index && home[index - 1].Kind == NodeKind.Allow)) return false;
         var places = all.Select(g => PlanQueries.SpanOf(g.Statement).Moved(home.StartOf(home.IndexOf(g.Statement)))).ToList();
         foreach (var finding in findings)
@@ -141,7 +143,7 @@ internal sealed class AlikeGear
             foreach (var tree in queries.Plan.Files.Trees)
                 foreach (var place in queries.PlacesOf(subject, tree))
                 {
-                    if (place.Remark is not null || (g == 0 && given.Length == 0)) continue; // a remark is on the declaration alone
+                    if (place.Remark is not null || (g == 0 && given.Length == 0)) continue; // only declarations have a remark
                     if (!changes.TryGetValue(tree, out var its)) changes[tree] = its = [];
                     its.Add(new TextChange(place.Span, Kept.Name + given));
                 }
@@ -150,7 +152,9 @@ internal sealed class AlikeGear
         return new Rewrite($"make one {(Kept.IsCard ? "card" : "gear")} of {names}", RewriteSort.Extraction, [.. changes.SelectMany(c => TidyChange.Of(c.Key, c.Value))]);
     }
 
-    /// <summary>The change that takes a declaration away with its documentation; null where that would take a remark with it, or leave one behind.</summary>
+    /// <summary>
+    /// The change that deletes a declaration and its documentation; null if that would delete another comment, or leave one behind.
+    /// </summary>
     private TextChange? Removal(GearSymbol gear)
     {
         var (index, source) = (home.IndexOf(gear.Statement), home.Source);
@@ -159,7 +163,7 @@ internal sealed class AlikeGear
         if (!source.Slice(TextSpan.FromTo(source.LineSpan(first).Start, span.Start)).IsWhiteSpace() || !source.Slice(TextSpan.FromTo(span.End, source.LineSpan(last).End)).IsWhiteSpace()) return null;
         while (first > 0 && Line(first - 1).StartsWith("///")) first--;
         if (first > 0 && (Line(first - 1).StartsWith("//") || Line(first - 1).EndsWith("*/"))) return null;
-        // Of the blank lines around it one is enough.
+        // Of the blank lines around it keep one.
         if (first > 0 && Line(first - 1).IsEmpty && (last + 1 >= source.LineCount || Line(last + 1).IsEmpty)) first--;
         else if (first == 0 && last + 1 < source.LineCount && Line(last + 1).IsEmpty) last++;
         return new TextChange(TextSpan.FromTo(source.LineSpan(first).Start, last + 1 < source.LineCount ? source.LineSpan(last + 1).Start : source.Length), "");
@@ -167,10 +171,10 @@ internal sealed class AlikeGear
         ReadOnlySpan<char> Line(int line) => source.Slice(source.LineSpan(line)).Trim();
     }
 
-    /// <summary>What a declaration says but for its name, with the numbers left out that a count could stand for.</summary>
-    /// <param name="Start">Where it starts in its file.</param>
-    /// <param name="Text">What it says, its documentation included.</param>
-    /// <param name="Numbers">Those numbers: where they stand, and what they are the number of.</param>
+    /// <summary>The contents of a declaration apart from its name, with the numbers that a parameter could replace taken out.</summary>
+    /// <param name="Start">Its position in the file.</param>
+    /// <param name="Text">The contents, including documentation.</param>
+    /// <param name="Numbers">The numbers: their spans, their values, and what they count.</param>
     private sealed record Form(int Start, string Text, ImmutableArray<(TextSpan Span, string Value, string Of)> Numbers)
     {
         public static Form? Of(PlanQueries queries, GearSymbol gear)
@@ -183,7 +187,7 @@ internal sealed class AlikeGear
             for (var (token, number) = (0, 0); token < reading.TokenCount; token++)
             {
                 var span = reading.SpanOf(token);
-                // Remarks count, how far apart the words stand does not.
+                // Comments matter; white space does not.
                 if (token > 0) text.Append(' ').Append(reading.TextOf(TextSpan.FromTo(reading.SpanOf(token - 1).End, span.Start)).Trim()).Append(' ');
                 if (number < numbers.Count && numbers[number].Span == span)
                 {
@@ -203,7 +207,7 @@ internal sealed class AlikeGear
                     if (node.Has(TokenKind.Number)) numbers.Add((node.Span, node.Text.ToString(), of));
                     return;
                 }
-                // A line, or one of the several that share it, is what its numbers are of.
+                // Numbers count what their line declares, or their own part of it if one line declares several.
                 if (node.Kind == NodeKind.Counted) of = node.Child(NodeKind.Name).Name();
                 else if (node.Kind is NodeKind.Socket or NodeKind.Port or NodeKind.Strip or NodeKind.Bus) of = node.Child(NodeKind.Counted).Child(NodeKind.Name).Name();
                 else if (node.Kind is NodeKind.Limit or NodeKind.Route) of = node.Kind == NodeKind.Limit ? "limit" : "block";

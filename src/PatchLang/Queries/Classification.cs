@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>What sort of text a stretch of a file is.</summary>
+/// <summary>The classes of text, for syntax colouring.</summary>
 #pragma warning disable CS1591 // the names say it
 public enum TextClass
 {
@@ -32,20 +32,20 @@ public enum TextClass
 }
 #pragma warning restore CS1591
 
-/// <summary>A stretch of text and what it is; counted from the file's start.</summary>
+/// <summary>A span of text and its class; counted from the start of the file.</summary>
 public readonly record struct ClassifiedText(TextSpan Span, TextClass Class, bool IsDeclaration, bool IsLibrary);
 
-/// <summary>Tells what each word, number and remark of a file is, statement by statement.</summary>
+/// <summary>Classifies each word, number and comment of a file, statement by statement.</summary>
 public sealed class Classification
 {
-    /// <summary>So many statements are a piece.</summary>
+    /// <summary>The number of statements in a piece.</summary>
     private const int Piece = 250;
 
     private readonly SyntaxTree tree;
     private readonly OccurrenceReader reader;
     private readonly List<ClassifiedText> found = [];
 
-    // What names a shape has is the same in all its statements.
+    // The classes of names in each shape, which are the same in all its statements.
     private readonly Dictionary<Shape, TextClass?[]> namesOf = new(ReferenceEqualityComparer.Instance);
 
     private Classification(PlanQueries queries, SyntaxTree tree)
@@ -54,13 +54,13 @@ public sealed class Classification
         reader = new OccurrenceReader(queries.Plan, queries.FileOf(tree));
     }
 
-    /// <summary>Goes through a file's statements piece by piece: several pieces at once where they are many.</summary>
+    /// <summary>Processes a file's statements in pieces, in parallel if there are many.</summary>
     /// <param name="queries">The plan.</param>
     /// <param name="tree">The file.</param>
-    /// <param name="first">The first statement.</param>
-    /// <param name="end">The one behind the last.</param>
-    /// <param name="make">Makes something of those from one number up to, not including, another, which it asks for.</param>
-    /// <returns>What was made of each piece, in order.</returns>
+    /// <param name="first">The index of the first statement.</param>
+    /// <param name="end">The index after the last statement.</param>
+    /// <param name="make">Processes one piece: the statements from one index up to, not including, another.</param>
+    /// <returns>The result for each piece, in order.</returns>
     public static T[] InPieces<T>(PlanQueries queries, SyntaxTree tree, int first, int end, Func<Classification, int, int, T> make)
     {
         var made = new T[(end - first + Piece - 1) / Piece];
@@ -72,7 +72,7 @@ public sealed class Classification
         return made;
     }
 
-    /// <summary>The remarks ahead of a file's first statement.</summary>
+    /// <summary>The comments before a file's first statement.</summary>
     public static ReadOnlySpan<ClassifiedText> HeaderOf(SyntaxTree tree)
     {
         var remarks = new List<ClassifiedText>();
@@ -80,7 +80,7 @@ public sealed class Classification
         return CollectionsMarshal.AsSpan(remarks);
     }
 
-    /// <summary>What stands in a statement, in order. It is there until the next one is asked for.</summary>
+    /// <summary>The classified text of a statement, in order. Valid until the next call.</summary>
     public ReadOnlySpan<ClassifiedText> Of(int statement)
     {
         found.Clear();
@@ -100,7 +100,7 @@ public sealed class Classification
         for (var token = 0; token < reading.TokenCount; token++)
         {
             var span = reading.SpanOf(token);
-            // A remark has two signs at least.
+            // A comment has at least two characters.
             if (span.Start > end + 1) AddRemarks(content, start + end, start + span.Start, found);
             end = span.End;
             while (next < occurrences.Count && occurrences[next].Span.Start < span.Start) next++;

@@ -8,15 +8,15 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Says what something is: a heading as the plan would write it, facts as short lines, and its documentation.</summary>
+/// <summary>Describes something in the plan: a heading in the plan's language, facts in short sentences, and its documentation.</summary>
 /// <param name="Heading">One line in the plan's language.</param>
 /// <param name="Facts">Short sentences.</param>
-/// <param name="Documentation">What its <c>///</c> lines say; empty if nothing.</param>
+/// <param name="Documentation">Its <c>///</c> lines; empty if there are none.</param>
 public sealed record Description(string Heading, ImmutableArray<string> Facts, string Documentation)
 {
     private const int MostNamed = 6;
 
-    /// <summary>What is known of something that is named.</summary>
+    /// <summary>Describes what an occurrence names.</summary>
     public static Description Of(PlanQueries queries, Occurrence occurrence)
     {
         var writer = new Writer(queries);
@@ -29,7 +29,7 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
         };
     }
 
-    /// <summary>Channels in words, as a plan would write them: <c>1..4, 7</c>.</summary>
+    /// <summary>Channels as a plan writes them: <c>1..4, 7</c>.</summary>
     public static string Ranges(IReadOnlyList<int> channels)
     {
         var parts = new List<string>();
@@ -228,7 +228,7 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
             AddLevel(name, node, within);
         }
 
-        /// <summary>The level, where all that makes it up is known.</summary>
+        /// <summary>Adds the level at a node, if everything that contributes to it is known.</summary>
         private void AddLevel(string name, int node, ActSet within)
         {
             foreach (var view in plan.Facts.Views)
@@ -244,7 +244,7 @@ public sealed record Description(string Heading, ImmutableArray<string> Facts, s
         private static string Milliseconds(double earliest, double latest) =>
             latest - earliest < 5e-6 ? $"{Quantity.Number(earliest * 1000)} ms" : $"{Quantity.Number(earliest * 1000)} to {Quantity.Number(latest * 1000)} ms";
 
-        /// <summary>Where what leaves a node comes to its end, if that is elsewhere.</summary>
+        /// <summary>Where sound from a node ends up, if not at the node itself.</summary>
         private List<string> EndsFrom(int node)
         {
             var ends = new List<string>();

@@ -3,7 +3,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Queries;
 
-/// <summary>Which channels of a socket may still be taken: nothing goes through them in any act, and nobody keeps them free.</summary>
+/// <summary>The free channels of a socket: those that no signal uses in any act, and that are not reserved.</summary>
 public static class FreeChannels
 {
     private const int MostSockets = 6;
@@ -17,8 +17,8 @@ public static class FreeChannels
         return free;
     }
 
-    /// <summary>What is free of a unit and its cards, socket by socket, as the plan would write it; null where that says nothing.</summary>
-    /// <remarks>Buses are left out, since they take any number of sources; of several alike the first is meant.</remarks>
+    /// <summary>The free channels of a unit and its cards, socket by socket, as a plan writes them; null if there is nothing to say.</summary>
+    /// <remarks>Buses are left out, since they take any number of sources; if the unit has several pieces, the first is described.</remarks>
     public static string? Summary(PlanQueries queries, UnitSymbol unit)
     {
         if (queries.Plan.Rig.DevicesOf(unit) is not [var first, ..] devices) return null;

@@ -5,10 +5,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Takes a unit's gear over into the unit's file, under a name of its own, so that it can be changed for that unit alone.</summary>
+/// <summary>Copies a unit's gear into the unit's file under a new name, so that it can be changed for that unit alone.</summary>
 internal static class GearRewrites
 {
-    /// <summary>The rewrite of the gear or card that is named at the cursor.</summary>
+    /// <summary>The rewrite for the gear or card named at the cursor.</summary>
     public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within)
     {
         if (queries.At(tree, within.Start) is not { IsDeclaration: false, Subject: SymbolSubject { Symbols: [GearSymbol gear] } } at) yield break;
@@ -16,9 +16,9 @@ internal static class GearRewrites
         if (tree[index].Kind != NodeKind.Unit || !tree[index].Shape.IsRead || !gear.Statement.Shape.IsRead) yield break;
         var file = queries.FileOf(tree);
         var scope = queries.Plan.Foundation.HomeOf(file);
-        // Behind a prefix its formats have other names, and so they may where its file uses others.
+        // If the gear comes from another file, the names of its formats may mean something else here.
         if (scope.Gear.Find(gear.Name)?.First != gear || !MeansTheSame(queries, gear, scope)) yield break;
-        // What is wrong with it would be wrong with both.
+        // A declaration with a finding would have it twice.
         if (!gear.File.IsLibrary && queries.DeclarationsOf(at.Subject) is [var declared] && findings.Any(f => f.Place.Source == declared.Tree.Source && declared.Whole.Contains(f.Place.Span))) yield break;
         var name = FreeName(gear.Name, scope);
         var documentation = queries.DocumentationOf(gear);
@@ -31,7 +31,7 @@ internal static class GearRewrites
             TidyChange.Of(tree, new TextChange(Reference(queries, tree, index, at), name), StatementPlace.Of(tree, gear.Statement.Kind, above + text)));
     }
 
-    /// <summary>The name of gear with the prefix that may stand ahead of it.</summary>
+    /// <summary>The span of a gear's name, including a prefix before it.</summary>
     private static TextSpan Reference(PlanQueries queries, SyntaxTree tree, int index, Occurrence at)
     {
         foreach (var occurrence in queries.In(tree, index))
@@ -39,7 +39,7 @@ internal static class GearRewrites
         return at.Span;
     }
 
-    /// <summary>Whether every format that gear names is the same in another scope.</summary>
+    /// <summary>Whether every format that gear names means the same in another scope.</summary>
     private static bool MeansTheSame(PlanQueries queries, GearSymbol gear, Scope scope)
     {
         var home = queries.Plan.Foundation.HomeOf(gear.File);

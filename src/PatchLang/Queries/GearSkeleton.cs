@@ -5,8 +5,8 @@ using PatchLang.Syntax;
 namespace PatchLang.Queries;
 
 /// <summary>
-/// Gear or a card that nobody declared, as the plan uses it: the sockets that cables, feeds and networks name of it, in the formats
-/// of what is at their other ends. What can't be known is left to whoever fills it in.
+/// Drafts a declaration of undeclared gear or of a card from its uses: the sockets that cables, feeds and networks name, with the formats
+/// at their other ends. The user completes what can't be inferred.
 /// </summary>
 internal sealed class GearSkeleton
 {
@@ -19,7 +19,7 @@ internal sealed class GearSkeleton
 
     private GearSkeleton(PlanQueries queries, Scope scope) => (this.queries, this.scope) = (queries, scope);
 
-    /// <summary>The declaration of gear by its name, with the sockets that a scope has formats for.</summary>
+    /// <summary>Drafts the declaration of gear, with the sockets whose formats are visible in a scope.</summary>
     public static string Of(PlanQueries queries, Scope scope, string gear)
     {
         var skeleton = new GearSkeleton(queries, scope);
@@ -27,7 +27,7 @@ internal sealed class GearSkeleton
         return skeleton.Written(gear);
     }
 
-    /// <summary>The declaration of a card by its name, for the slot that a unit has it in; null where nothing says what slot that is.</summary>
+    /// <summary>Drafts the declaration of a card, for the slot that a unit puts it in; null if the kind of slot is unknown.</summary>
     public static string? OfCard(PlanQueries queries, Scope scope, string card)
     {
         var skeleton = new GearSkeleton(queries, scope);
@@ -35,13 +35,13 @@ internal sealed class GearSkeleton
         return skeleton.forSlot is null ? null : skeleton.Written(card);
     }
 
-    /// <summary>The side of each socket that a way passes, one behind the other: in before out within one piece of equipment, out before in between two.</summary>
+    /// <summary>The side of a socket that a feed passes: within one unit in before out, between two units out before in.</summary>
     public static Side SideAt(IReadOnlyList<SyntaxNode> way, int at) =>
         at > 0 ? UnitOf(way[at - 1]) == UnitOf(way[at]) ? Side.Out : Side.In
         : at + 1 < way.Count && UnitOf(way[at + 1]) == UnitOf(way[at]) ? Side.In
         : Side.Out;
 
-    /// <summary>The paths of a feed, from where it starts, as far as they are points.</summary>
+    /// <summary>The paths of a feed's points, including its start if that is a plain path.</summary>
     public static List<SyntaxNode> WayOf(SyntaxNode feed)
     {
         var way = new List<SyntaxNode>();
@@ -50,7 +50,7 @@ internal sealed class GearSkeleton
         return way;
     }
 
-    /// <summary>The name that a path begins with.</summary>
+    /// <summary>The first name of a path.</summary>
     public static string UnitOf(SyntaxNode path) => path.FirstChild.Child(NodeKind.Name) is { HasText: true } its ? its.Name() : "";
 
     private static List<SyntaxNode> All(SyntaxNode node, NodeKind kind)
@@ -131,7 +131,7 @@ internal sealed class GearSkeleton
     private void Add(SyntaxNode path, Side side, FormatSymbol? format)
     {
         var steps = All(path, NodeKind.Step);
-        // What sits in a slot can't be seen from here.
+        // The contents of slots are not known here.
         if (steps.Count != (forSlot is null ? 2 : 3) || !places.Contains(PlaceOf(steps)) || steps[^1].Child(NodeKind.Name) is not { IsName: true } its) return;
         var name = its.Name();
         var part = parts.Find(p => p.Name == name);
@@ -142,10 +142,10 @@ internal sealed class GearSkeleton
         else part.IsOut = true;
     }
 
-    /// <summary>What a path names a socket of: a unit, or a slot of one.</summary>
+    /// <summary>The part of a path before the socket: a unit, or a slot of one.</summary>
     private static string PlaceOf(List<SyntaxNode> steps) => string.Join('.', steps.SkipLast(1).Select(s => s.Child(NodeKind.Name) is { IsName: true } its ? its.Name() : ""));
 
-    /// <summary>The format at the other end; null if there is no such socket.</summary>
+    /// <summary>The format of the socket at the other end; null if there is no such socket.</summary>
     private FormatSymbol? FormatAt(SyntaxNode path)
     {
         var steps = All(path, NodeKind.Step);
@@ -161,7 +161,7 @@ internal sealed class GearSkeleton
     private string Written(string name)
     {
         foreach (var kind in (NodeKind[])[NodeKind.Network, NodeKind.Cable, NodeKind.Feed]) Visit(kind, ReadPaths);
-        // Of what nothing is known, most is analogue: as the library writes it, or as the rest of this gear has it.
+        // If nothing is known of a socket, it is most likely analogue: with the library's format, or the one of this gear's other sockets.
         var likely = scope.Formats.Find("analog")?.First as FormatSymbol ?? parts.Find(p => p.Format is { IsDigital: false })?.Format;
         foreach (var part in parts) part.Format ??= likely;
         var known = parts.Where(p => p.Format is not null).OrderBy(p => p.IsPort ? 2 : p.IsIn ? 0 : 1).ToList();
@@ -170,7 +170,7 @@ internal sealed class GearSkeleton
             ? $"port {p.Name} : {p.Format!.Name} {{ in {CountOf(p)} out {CountOf(p)} }}"
             : $"{(p.IsIn ? "in" : "out")} {p.Name}{(counts.TryGetValue(p, out var count) ? $"[{count}]" : p.Channels > 1 ? $"[{p.Channels}]" : "")} : {p.Format!.Name}").ToList();
         var (ins, outs) = (known.Where(p => p.IsIn || p.IsPort).Select(p => p.Name).ToList(), known.Where(p => p.IsOut || p.IsPort).Select(p => p.Name).ToList());
-        // What goes on between a card and the rest is its host's business.
+        // Routes between a card and the rest are declared by its host.
         if (forSlot is null && ins.Count > 0 && outs.Count > 0 && known.Count > 1) lines.Add($"route {string.Join(", ", ins)} -> {string.Join(", ", outs)} free");
         if (known.Exists(p => p.Format!.IsDigital)) lines.Add($"clock main {{ from {string.Join(", ", known.Where(p => p.Format!.IsDigital && (p.IsIn || p.IsPort)).Select(p => p.Name).Prepend(forSlot is null ? "internal" : "internal, host"))} }}");
         var given = arguments.Length == 0 ? "" : $"({string.Join(", ", arguments.Select((_, i) => counts.Values.FirstOrDefault(c => c == NameOf(i, known)) ?? $"count_{i + 1}"))})";
@@ -180,7 +180,7 @@ internal sealed class GearSkeleton
         string CountOf(Part port) => counts.TryGetValue(port, out var its) ? its : $"{port.Channels}";
     }
 
-    /// <summary>Which sockets have as many channels as the units say: the first count goes to the first socket that may have one, and so on.</summary>
+    /// <summary>Assigns the counts given by units to sockets: the first count to the first socket that may have one, and so on.</summary>
     private Dictionary<Part, string> Counts(List<Part> known)
     {
         var counts = new Dictionary<Part, string>();
@@ -190,7 +190,9 @@ internal sealed class GearSkeleton
         return counts;
     }
 
-    /// <summary>Gear says what comes and goes on plain sockets; of a card, whose one port may be all it has, the port too.</summary>
+    /// <summary>
+    /// Whether a socket may have a parameter as its count. In gear these are usually plain sockets; a card may consist of just a port.
+    /// </summary>
     private bool MayHaveCount(Part part) => forSlot is not null || !part.IsPort;
 
     private string NameOf(int number, List<Part> known)
@@ -199,7 +201,7 @@ internal sealed class GearSkeleton
         return number < plain.Count && !known.Exists(p => p.Name == $"{plain[number].Name}_count") ? $"{plain[number].Name}_count" : $"count_{number + 1}";
     }
 
-    /// <summary>A socket as the plan uses it.</summary>
+    /// <summary>A socket inferred from the plan.</summary>
     private sealed class Part(string name)
     {
         public string Name { get; } = name;
@@ -212,7 +214,7 @@ internal sealed class GearSkeleton
 
         public bool IsOut { get; set; }
 
-        /// <summary>Whether it goes both ways, as a member of a network does.</summary>
+        /// <summary>Whether it is bidirectional, as a network port is.</summary>
         public bool IsPort => Format is { Joins: Joining.Switched } || (IsIn && IsOut);
     }
 }

@@ -4,10 +4,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>How feeds, bundles and mixes are made of each other: who names whom.</summary>
+/// <summary>Which feeds and bundles are made from which others.</summary>
 public static class Hierarchy
 {
-    /// <summary>The feeds and bundles that a feed or bundle names, each with the places where it does, from the file's start.</summary>
+    /// <summary>The feeds and bundles that a feed or bundle names, each with the spans where it does, from the start of the file.</summary>
     public static IEnumerable<(Symbol Named, List<TextSpan> Places)> NamedBy(PlanQueries queries, Symbol symbol)
     {
         var (tree, _, _) = queries.DeclarationsOf(new SymbolSubject([symbol]))[0];
@@ -22,7 +22,7 @@ public static class Hierarchy
         return found.Select(f => (f.Key, f.Value));
     }
 
-    /// <summary>The feeds and bundles that name a feed or bundle, each with the places where it does, from its file's start.</summary>
+    /// <summary>The feeds and bundles that name a feed or bundle, each with the spans where it does, from the start of its file.</summary>
     public static IEnumerable<(Symbol By, List<TextSpan> Places)> Naming(PlanQueries queries, Symbol symbol)
     {
         var found = new Dictionary<Symbol, List<TextSpan>>();

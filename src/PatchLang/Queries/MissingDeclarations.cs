@@ -6,14 +6,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>A file that could be taken in.</summary>
-/// <param name="Written">Its path, as a <c>use</c> would write it.</param>
+/// <summary>A file that the plan could use.</summary>
+/// <param name="Written">Its path as a <c>use</c> statement would write it.</param>
 /// <param name="Tree">Its statements.</param>
 public readonly record struct UsableFile(string Written, SyntaxTree Tree);
 
 /// <summary>
-/// Writes the declaration of what a plan names and nobody declares: a <c>use</c> where some file has it, else a unit, feed, act or
-/// loom, gear, a card, a socket of the plan's own gear, or a card for an empty slot. What it can't know it takes from what stands beside it.
+/// Adds the missing declaration of an unknown name: a <c>use</c> of a file that declares it; otherwise a unit, feed, act, loom, gear or
+/// card, a socket of the plan's own gear, or a card for an empty slot. Details are inferred from the surroundings.
 /// </summary>
 internal sealed class MissingDeclarations
 {
@@ -24,7 +24,7 @@ internal sealed class MissingDeclarations
     private readonly PlanFile file;
     private readonly Scope scope;
     private readonly Finding finding;
-    private readonly TextSpan span; // one of those at which it is missing
+    private readonly TextSpan span; // the span of one use of the name
     private readonly IEnumerable<UsableFile> others;
     private readonly string name;
 
@@ -36,7 +36,7 @@ internal sealed class MissingDeclarations
         name = tree.Source.Slice(span).ToString();
     }
 
-    /// <summary>What would mend each unknown name in a part of a file.</summary>
+    /// <summary>The rewrites that declare each unknown name in a part of a file.</summary>
     public static IEnumerable<Rewrite> In(PlanQueries queries, IEnumerable<Finding> findings, SyntaxTree tree, TextSpan within, IEnumerable<UsableFile> others)
     {
         foreach (var found in findings)
@@ -56,7 +56,7 @@ internal sealed class MissingDeclarations
         return path < 0 || path + 1 >= chain.Count ? [] : ForPath(chain, path);
     }
 
-    /// <summary>The pieces that a stretch of a statement lies in, from the whole inwards.</summary>
+    /// <summary>The nodes that contain a span of a statement, from the outermost inwards.</summary>
     private static List<SyntaxNode> ChainTo(SyntaxNode root, TextSpan span)
     {
         var chain = new List<SyntaxNode> { root };
@@ -99,7 +99,7 @@ internal sealed class MissingDeclarations
 
     private Rewrite Declare(NodeKind kind, string statement, string title) => new(title, RewriteSort.Addition, TidyChange.Of(tree, StatementPlace.Of(tree, kind, statement)), finding);
 
-    /// <summary>A <c>use</c> for each file that declares such a thing by this name.</summary>
+    /// <summary>A <c>use</c> of each file that declares something of these kinds by this name.</summary>
     private IEnumerable<Rewrite> Uses(params NodeKind[] kinds)
     {
         foreach (var other in others.Concat(ShippedLibrary.Paths.Select(p => new UsableFile(p, ShippedLibrary.Find(p)!))))
@@ -120,7 +120,7 @@ internal sealed class MissingDeclarations
         return reading.Root.Child(NodeKind.Name) is { IsName: true } its ? its.Name() : null;
     }
 
-    /// <summary>A unit of gear that has all that is named of it, as others of this rig are made.</summary>
+    /// <summary>A unit with gear that has everything named of it, modelled on other units of the plan.</summary>
     private IEnumerable<Rewrite> NewUnit()
     {
         var parts = new HashSet<string>(StringComparer.Ordinal);
@@ -144,7 +144,7 @@ internal sealed class MissingDeclarations
         }
     }
 
-    /// <summary>A feed from the first free channel of the socket that most others start at.</summary>
+    /// <summary>A feed from the first free channel of the socket at which most others start.</summary>
     private IEnumerable<Rewrite> NewFeed()
     {
         var starts = new Dictionary<(Device Device, Socket Socket, Side Side), int>();
@@ -179,7 +179,7 @@ internal sealed class MissingDeclarations
         return number == steps.Count - 1 && NewSocket(device, steps[number], chain, at) is { } rewrite ? [rewrite] : [];
     }
 
-    /// <summary>Each card that fits an empty slot and has the socket that is named of it.</summary>
+    /// <summary>Each card that fits an empty slot and has the named socket.</summary>
     private IEnumerable<Rewrite> Cards(UnitSymbol unit, Slot slot, SyntaxNode part)
     {
         var home = queries.Plan.Files.Trees[queries.Plan.Files.IndexOf(unit.File)];
@@ -195,7 +195,7 @@ internal sealed class MissingDeclarations
         }
     }
 
-    /// <summary>The change that sets something in a unit's braces, which it may not have yet.</summary>
+    /// <summary>The change that adds a setting to a unit, which may not have braces yet.</summary>
     private static TextChange Setting(SyntaxTree home, UnitSymbol unit, string text)
     {
         var start = home.StartOf(home.IndexOf(unit.Statement));
@@ -208,7 +208,10 @@ internal sealed class MissingDeclarations
             : new TextChange(new TextSpan(start + PlanQueries.SpanOf(unit.Statement).End, 0), $" {{ {text} }}");
     }
 
-    /// <summary>A socket that the plan's own gear lacks: of the format that its others have, in or out as the signal goes.</summary>
+    /// <summary>
+    /// A socket missing from the plan's own gear, with the format of its other
+    /// sockets, as an input or output depending on the signal's direction.
+    /// </summary>
     private Rewrite? NewSocket(Device device, SyntaxNode step, List<SyntaxNode> chain, int at)
     {
         var gear = device.Model.Gear;
@@ -220,7 +223,7 @@ internal sealed class MissingDeclarations
         var word = side == Side.In ? "in" : "out";
         var written = $"{name}{(count > 1 ? $"[{count}]" : "")}";
         using var reading = gear.Statement.Read();
-        // Behind the last of its lines that declares a place.
+        // Insert it after the last line that declares a socket.
         var last = default(SyntaxNode);
         foreach (var setting in reading.Root.Child(NodeKind.GearBody).ChildrenOf(NodeKind.GearSetting))
             if (setting.FirstChild.Kind is NodeKind.Socket or NodeKind.Port or NodeKind.Strip or NodeKind.Bus) last = setting;
@@ -229,7 +232,7 @@ internal sealed class MissingDeclarations
         return new Rewrite($"give {gear.Name} {(side == Side.In ? "an in" : "an out")}, {written}", RewriteSort.Addition, TidyChange.Of(home, new TextChange(new TextSpan(behind, 0), $"\n  {word} {written} : {format}\n")), finding);
     }
 
-    /// <summary>The side of a socket that a signal passes where a path names it; null where that does not show.</summary>
+    /// <summary>The side of a socket that a signal passes where a path names it; null if that can't be determined.</summary>
     private static Side? SideOf(List<SyntaxNode> chain, int at)
     {
         var statement = chain[0];
@@ -240,7 +243,7 @@ internal sealed class MissingDeclarations
         return here < 0 ? null : GearSkeleton.SideAt(way, here);
     }
 
-    /// <summary>Every path of the plan that begins with a name: the names of its steps, and the index of the first.</summary>
+    /// <summary>All paths in the plan that begin with a name: the names of their steps, and the index of the first.</summary>
     private IEnumerable<(List<string> Steps, IndexExpression? Index)> PathsFrom(string first)
     {
         var found = new List<(List<string>, IndexExpression?)>();
@@ -271,7 +274,7 @@ internal sealed class MissingDeclarations
         }
     }
 
-    /// <summary>The highest way that cables take of a multicore by this name.</summary>
+    /// <summary>The highest way that cables use of a loom by this name.</summary>
     private int HighestWay()
     {
         var highest = 0;

@@ -7,7 +7,9 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Finds everything that a statement names, whole or broken. Says nothing of what can't be resolved: that is for the findings.</summary>
+/// <summary>
+/// Finds everything that a statement names, even if it has syntax errors. Names that can't be resolved are skipped; findings report them.
+/// </summary>
 internal sealed class OccurrenceReader
 {
     private readonly Plan plan;
@@ -15,11 +17,11 @@ internal sealed class OccurrenceReader
     private readonly Scope scope;
     private readonly List<Occurrence> found = [];
 
-    // Of the statement at hand.
+    // State for the current statement.
     private Statement statement = null!;
     private GearSymbol? gear;
 
-    /// <summary>One who reads the statements of a file, one behind the other.</summary>
+    /// <summary>Creates a reader for the statements of a file.</summary>
     public OccurrenceReader(Plan plan, PlanFile file)
     {
         this.plan = plan;
@@ -27,14 +29,14 @@ internal sealed class OccurrenceReader
         scope = plan.Foundation.HomeOf(file);
     }
 
-    /// <summary>What a statement names, in order; spans count from its start.</summary>
+    /// <summary>The occurrences in a statement, in order; spans count from its start.</summary>
     public static List<Occurrence> Of(Plan plan, PlanFile file, Statement statement)
     {
         using var reading = statement.Read();
         return new OccurrenceReader(plan, file).Read(reading);
     }
 
-    /// <summary>The same, of a statement that is being read. It stands in the list until the next one is read.</summary>
+    /// <summary>The same, for a statement that is already open for reading. The list is valid until the next call.</summary>
     public List<Occurrence> Read(StatementReading reading)
     {
         found.Clear();
@@ -146,7 +148,7 @@ internal sealed class OccurrenceReader
         }
     }
 
-    /// <summary>A name, perhaps behind the prefix of a used file.</summary>
+    /// <summary>A name with an optional prefix of a used file.</summary>
     private void AddReferenceIn(SyntaxNode reference, Func<Scope, NameSpace> space)
     {
         var at = scope;
@@ -172,7 +174,7 @@ internal sealed class OccurrenceReader
     private static Occurrence OccurrenceOf(Named named, TextSpan span, bool isDeclaration) =>
         named.IsSingle ? new Occurrence(span, named.First, isDeclaration) : new Occurrence(span, new SymbolSubject([.. named.All]), isDeclaration);
 
-    /// <summary>The name that a statement gives to something.</summary>
+    /// <summary>The name that a statement declares.</summary>
     private void Declare(SyntaxNode name)
     {
         if (!name.IsName) return;
@@ -209,7 +211,7 @@ internal sealed class OccurrenceReader
         if (named.First is UnitSymbol unit && DeviceOf(unit, path.Steps[lead.Step].Index) is { } device) AddParts(path, lead.Step + 1, device);
     }
 
-    /// <summary>A path up to the first step without a name: what a reader of broken text can go by.</summary>
+    /// <summary>A path up to the first step without a name, which is as far as broken text can be resolved.</summary>
     private PathExpression? PartsOf(SyntaxNode node)
     {
         if (statement.Shape.Errors.IsEmpty) return node.AsPath(scope);
@@ -230,7 +232,7 @@ internal sealed class OccurrenceReader
         return devices[Math.Clamp(element, 0, devices.Length - 1)];
     }
 
-    /// <summary>Slots, and at last a socket or a clock.</summary>
+    /// <summary>The slots of a path and its final socket or clock.</summary>
     private void AddParts(PathExpression path, int first, Device start)
     {
         var device = start;
@@ -248,7 +250,7 @@ internal sealed class OccurrenceReader
     private static ImmutableArray<(int First, int Count)> ChannelsOf(IndexExpression? index) =>
         index is null ? default : [.. index.Items.Where(i => !i.IsName && i.From >= 1 && i.To >= i.From).Select(i => (i.From - 1, i.To - i.From + 1))];
 
-    // Asked at every path of a file.
+    // Called for every path in a file, so it does not build any table.
     private static bool HasPart(GearSymbol gear, string name)
     {
         foreach (var socket in gear.Body.Sockets)
@@ -260,7 +262,7 @@ internal sealed class OccurrenceReader
         return false;
     }
 
-    /// <summary>A clock, and what it takes its time from: that is named from inside the clock's equipment.</summary>
+    /// <summary>A clock and its source; the source is resolved inside the clock's device.</summary>
     private void ReadFollow(SyntaxNode root)
     {
         var isClock = true;

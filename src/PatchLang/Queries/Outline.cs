@@ -5,19 +5,19 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>A thing that a file declares, and what it holds; spans count from the file's start.</summary>
-/// <param name="Name">Its name; for a statement that names nothing, its text in short.</param>
-/// <param name="Sort">The word that opens it.</param>
-/// <param name="Detail">Its label or what it is, if written.</param>
-/// <param name="Span">All of it.</param>
-/// <param name="NameSpan">The name alone.</param>
-/// <param name="Children">What gear holds.</param>
+/// <summary>A declaration in a file, with its contents; spans count from the start of the file.</summary>
+/// <param name="Name">Its name; for a statement that declares no name, its text in short.</param>
+/// <param name="Sort">Its opening word.</param>
+/// <param name="Detail">Its label or title, if written.</param>
+/// <param name="Span">The whole declaration.</param>
+/// <param name="NameSpan">Just the name.</param>
+/// <param name="Children">For gear, the parts it declares.</param>
 public sealed record OutlineEntry(string Name, string Sort, string? Detail, TextSpan Span, TextSpan NameSpan, ImmutableArray<OutlineEntry> Children);
 
-/// <summary>What a file declares, from its text alone: broken statements that have a name are in it.</summary>
+/// <summary>The declarations of a file, from its text alone, including broken ones that have a name.</summary>
 public static class Outline
 {
-    /// <summary>The entries of a file, in order, each made when it is asked for: a large file has many.</summary>
+    /// <summary>The entries of a file, in order. They are created lazily, since a large file has many.</summary>
     public static IEnumerable<OutlineEntry> Of(SyntaxTree tree)
     {
         for (var i = 0; i < tree.Count; i++)

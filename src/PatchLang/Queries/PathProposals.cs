@@ -6,12 +6,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>What a path may go on with: points that a signal can come to next, parts of equipment, channels that are free.</summary>
-/// <param name="queries">What is asked of the plan.</param>
-/// <param name="file">The file that the path stands in.</param>
-/// <param name="scope">What that file sees.</param>
-/// <param name="statement">The statement as far as it is written, with a token behind it that fits nowhere.</param>
-/// <param name="found">Takes the proposals.</param>
+/// <summary>Completions within a path: points that a signal can go to next, parts of equipment, free channels.</summary>
+/// <param name="queries">The plan.</param>
+/// <param name="file">The file that contains the path.</param>
+/// <param name="scope">The scope of that file.</param>
+/// <param name="statement">The statement up to the cursor, followed by a token that fits nowhere.</param>
+/// <param name="found">Receives the proposals.</param>
 internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope scope, Statement statement, ProposalList found)
 {
     private const int MostChannels = 8;
@@ -19,14 +19,14 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
     private readonly Plan plan = queries.Plan;
     private readonly int end = statement.Shape.Tokens.Length - 1;
 
-    /// <summary>Points that can lawfully come next: over the inner routes, the network and the cables of the last point written.</summary>
+    /// <summary>Adds the points that can validly come next: through routes, the network or the cables of the last point written.</summary>
     public void AddNextPoints()
     {
         using var reading = statement.Read();
-        // The last token is the arrow: the path ends ahead of it.
+        // The last token is the arrow: the path ends before it.
         if (end < 2 || LastDevice(reading, end - 2) is not var (device, name) || device.Model.SocketOf(name) is not { } socket) return;
         var channel = ChannelBefore(reading, end - 2);
-        // Out of a point that a signal came to from elsewhere it goes on inside; out of one that it came to from inside, over a link.
+        // A signal that arrived over a link continues inside; one that came through a route leaves over a link.
         var isOrigin = !HasArrowBefore(reading, end - 2);
         var cameFromInside = !isOrigin && CameFromInside(reading, end - 1, device);
         if (!cameFromInside && (socket.IsInner || socket.Has(Side.In)))
@@ -41,7 +41,7 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
             if (cable.From.Device == device && cable.From.Socket == socket) AddPoint(cable.To.Device, cable.To.Socket, Side.In, "by cable", null);
     }
 
-    /// <summary>The one channel that the path ending with a token picks, from 0; null where it picks none or several.</summary>
+    /// <summary>The single channel, from 0, that is indexed by the path ending at a token; null if there is none or several.</summary>
     private static int? ChannelBefore(StatementReading reading, int last) =>
         last >= 2 && reading.KindOf(last) == TokenKind.CloseBracket && reading.KindOf(last - 1) == TokenKind.Number && reading.KindOf(last - 2) == TokenKind.OpenBracket
             ? reading.WholeNumber(last - 1) - 1
@@ -62,11 +62,11 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
             foreach (var each in device.Model.Sockets.Where(s => s != from && (s.IsInner || s.Has(Side.Out)))) AddPoint(device, each, each.IsInner ? Side.Inner : Side.Out, "inside", channel);
     }
 
-    /// <param name="device">Where.</param>
+    /// <param name="device">The device.</param>
     /// <param name="socket">The socket.</param>
-    /// <param name="side">The side that the signal comes to.</param>
-    /// <param name="how">How it gets there.</param>
-    /// <param name="only">The one channel that it can be, where the way fixes that.</param>
+    /// <param name="side">The side at which the signal arrives.</param>
+    /// <param name="how">How it gets there, in words.</param>
+    /// <param name="only">The only possible channel, if the route is fixed.</param>
     private void AddPoint(Device device, Socket socket, Side side, string how, int? only)
     {
         var free = FreeChannels.Of(queries, device, socket, side);
@@ -82,7 +82,7 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
         found.Add(isWhole ? $"{device.Name}.{socket.Name}" : $"{device.Name}.{socket.Name}[{channel + 1}]", ProposalSort.Point, free.Count > 0 ? $"{how}; free: {Description.Ranges(free)}" : how, 0);
     }
 
-    /// <summary>The parts of a device, as far as the statement can name them.</summary>
+    /// <summary>Adds the parts of a device that can be named in this kind of statement.</summary>
     public void AddParts(Device device)
     {
         var isClock = statement.Shape.Kind is NodeKind.Timekeeper or NodeKind.Follow;
@@ -110,7 +110,7 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
         return string.Join("; ", sides);
     }
 
-    /// <summary>Channels that are free at the socket whose index is being written, or the elements of a feed or unit.</summary>
+    /// <summary>Adds the free channels of the socket whose index is being written, or the elements of a feed or unit.</summary>
     public void AddChannels()
     {
         using var reading = statement.Read();
@@ -143,15 +143,15 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
     private static int WidthOfFeed(StatementReading reading) =>
         reading.Root.Kind == NodeKind.Feed && reading.Root.Child(NodeKind.Index).AsIndex() is { } index ? Indexes.Declare(index).Count : 1;
 
-    /// <summary>Whether the point ahead of this path lies in the same equipment, so that the signal goes out here.</summary>
+    /// <summary>Whether the point before this path is in the same device, so that the signal goes out here.</summary>
     private bool CameFromInside(StatementReading reading, int open, Device device)
     {
         var names = NamesBefore(reading, open - 1, out var first);
-        // The path ends ahead of the token that is given: an opening bracket, or an arrow.
+        // The path ends before the given token, which is an opening bracket or an arrow.
         return names.Count > 0 && first >= 2 && reading.KindOf(first - 1) == TokenKind.Arrow && LastDevice(reading, first - 2) is var (before, _) && before.Outermost == device.Outermost;
     }
 
-    /// <summary>The names of the path that ends with a token, indexes left out, and the token it begins with.</summary>
+    /// <summary>The names, without indexes, of the path that ends at a token, and its first token.</summary>
     public static List<(string Name, int Token)> NamesBefore(StatementReading reading, int last, out int first)
     {
         var names = new List<(string, int)>();
@@ -172,17 +172,17 @@ internal sealed class PathProposals(PlanQueries queries, PlanFile file, Scope sc
         return names;
     }
 
-    /// <summary>The device whose part the path that ends with a token names, and the part's name.</summary>
+    /// <summary>The device and the name of its part for the path that ends at a token.</summary>
     public (Device Device, string Part)? LastDevice(StatementReading reading, int last)
     {
         var names = NamesBefore(reading, last, out _);
         return names.Count < 2 ? null : DeviceOf(names.GetRange(0, names.Count - 1)) is { } device ? (device, names[^1].Name) : null;
     }
 
-    /// <summary>The device that the path ending with a token names.</summary>
+    /// <summary>The device named by the path that ends at a token.</summary>
     public Device? DeviceBehind(StatementReading reading, int last) => DeviceOf(NamesBefore(reading, last, out _));
 
-    /// <summary>The device that some names lead to: prefixes, a unit, then slots.</summary>
+    /// <summary>The device that a sequence of names leads to: prefixes, a unit, then slots.</summary>
     public Device? DeviceOf(List<(string Name, int Token)> names)
     {
         var at = scope;

@@ -8,7 +8,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>What editors ask of a plan. Safe for several threads at once.</summary>
+/// <summary>Answers the questions of editors about a plan. Thread-safe.</summary>
 public sealed class PlanQueries
 {
     private readonly Plan plan;
@@ -17,12 +17,14 @@ public sealed class PlanQueries
 
     internal PlanQueries(Plan plan) => this.plan = plan;
 
-    /// <summary>The nodes that some act keeps free.</summary>
+    /// <summary>The nodes that are reserved in some act.</summary>
     internal HashSet<int> Reserved => LazyInitializer.EnsureInitialized(ref reserved, () => [.. ReserveCheck.Reservations(plan, new DraftBag()).SelectMany(r => r.Nodes)]);
 
     internal Plan Plan => plan;
 
-    /// <summary>What became of the feed, bundle or insert that a statement writes. A statement's own note of it may be of a later text.</summary>
+    /// <summary>
+    /// The binding of the feed, bundle or insert in a statement. (The statement's own cache may already belong to a later version of the plan.)
+    /// </summary>
     internal FeedBinding? BindingOf(Statement statement) => LazyInitializer.EnsureInitialized(ref bindings, () =>
     {
         var all = new Dictionary<Statement, FeedBinding>(plan.Signals.Bindings.Length, ReferenceEqualityComparer.Instance);
@@ -31,21 +33,21 @@ public sealed class PlanQueries
         return all;
     }).GetValueOrDefault(statement);
 
-    /// <summary>Everything that a file names, in order; spans count from the file's start.</summary>
+    /// <summary>All occurrences in a file, in order; spans count from the start of the file.</summary>
     public IEnumerable<Occurrence> In(SyntaxTree tree)
     {
         for (var i = 0; i < tree.Count; i++)
             foreach (var occurrence in In(tree, i)) yield return occurrence;
     }
 
-    /// <summary>Everything that one statement of a file names, in order; spans count from the file's start.</summary>
+    /// <summary>The occurrences in one statement of a file, in order; spans count from the start of the file.</summary>
     public IEnumerable<Occurrence> In(SyntaxTree tree, int index)
     {
         var start = tree.StartOf(index);
         foreach (var occurrence in OccurrenceReader.Of(plan, FileOf(tree), tree[index])) yield return occurrence with { Span = occurrence.Span.Moved(start) };
     }
 
-    /// <summary>What is named at a position, or right before it.</summary>
+    /// <summary>The occurrence at a position, or ending there.</summary>
     public Occurrence? At(SyntaxTree tree, int offset)
     {
         var index = tree.IndexAt(offset);
@@ -60,15 +62,15 @@ public sealed class PlanQueries
     }
 
     /// <summary>
-    /// Stands for what the plan's names mean. While it is the same object, a statement that did not change names the same things as before:
-    /// who keeps what was made of statements can go by that, without keeping the plan.
+    /// A token for the meaning of the plan's names. As long as it is the same object, an unchanged statement names the same things as before,
+    /// so results derived from statements can be cached under it without keeping the whole plan in memory.
     /// </summary>
     public object MeaningOfNames => plan.Signals.MeaningOfNames;
 
-    /// <summary>What may be written at a position, half-typed statements included.</summary>
+    /// <summary>What can be written at a position, also within half-typed statements.</summary>
     public Proposals ProposalsAt(SyntaxTree tree, int offset) => ProposalFinder.At(this, tree, offset);
 
-    /// <summary>Every place in the plan where a subject is named, file by file; a place's remark is "declared here" where it is declared.</summary>
+    /// <summary>All places in the plan where a subject is named, file by file. The place of a declaration has the remark "declared here".</summary>
     public ImmutableArray<Place> PlacesOf(Subject subject)
     {
         var places = ImmutableArray.CreateBuilder<Place>();
@@ -84,7 +86,7 @@ public sealed class PlanQueries
         return places.DrainToImmutable();
     }
 
-    /// <summary>Where a subject is declared: the name, and with it all of the statement or line that says what it is.</summary>
+    /// <summary>Where a subject is declared: the span of its name, and that of the whole declaring statement or line.</summary>
     public ImmutableArray<(SyntaxTree Tree, TextSpan Name, TextSpan Whole)> DeclarationsOf(Subject subject)
     {
         switch (subject)
@@ -104,7 +106,7 @@ public sealed class PlanQueries
         }
     }
 
-    /// <summary>What a subject is made of: a unit's gear, the format of a network or socket; empty where that is not known.</summary>
+    /// <summary>The declaration of what a subject is an instance of: a unit's gear, the format of a network or socket; empty if unknown.</summary>
     public ImmutableArray<(SyntaxTree Tree, TextSpan Name, TextSpan Whole)> TypesOf(Occurrence occurrence)
     {
         Symbol? type = occurrence.Subject switch
@@ -119,14 +121,14 @@ public sealed class PlanQueries
         return type is null ? [] : [DeclarationOf(type.Statement, type.NameSpan, type.File)];
     }
 
-    /// <summary>What documents a subject: the <c>///</c> lines before it.</summary>
+    /// <summary>The documentation of a symbol: the <c>///</c> lines before it.</summary>
     public string DocumentationOf(Symbol symbol)
     {
         var tree = plan.Files.Trees[plan.Files.IndexOf(symbol.File)];
         return tree.IndexOf(symbol.Statement) is >= 0 and var index ? tree.DocumentationOf(index) : "";
     }
 
-    /// <summary>Why a subject can't be given a name; null if it can.</summary>
+    /// <summary>Why a subject can't be renamed to a name; null if it can.</summary>
     /// <param name="subject">The subject.</param>
     /// <param name="name">The new name; null to ask whether it can be renamed at all.</param>
     public string? RefusalToRename(Subject subject, string? name)
@@ -145,7 +147,7 @@ public sealed class PlanQueries
         return null;
     }
 
-    /// <summary>What one of the plan's own names stands for: the first declaration of that name that any file sees, or null.</summary>
+    /// <summary>What a name already stands for where a symbol is declared; null if it is free.</summary>
     private Symbol? Taken(Symbol symbol, string name)
     {
         var scope = plan.Foundation.HomeOf(symbol.File);
@@ -156,7 +158,7 @@ public sealed class PlanQueries
 
     private void AddPlaces(Subject subject, SyntaxTree tree, ImmutableArray<Place>.Builder places)
     {
-        // A name's text is looked for first, since most statements do not have it; letters outside of ASCII may be written in several ways.
+        // Search the text for the name first, since most statements do not contain it. Non-ASCII names may be written in different normal forms.
         var text = subject is FileSubject or SlotKindSubject || !System.Text.Ascii.IsValid(subject.Name) ? null : subject.Name;
         for (var i = 0; i < tree.Count; i++)
         {
@@ -175,7 +177,7 @@ public sealed class PlanQueries
         return (tree, its, isLine ? tree.Source.LineSpan(tree.Source.PositionOf(its.Start).Line) : SpanOf(statement).Moved(start));
     }
 
-    /// <summary>What the statement at a place declares; null if nothing.</summary>
+    /// <summary>The symbol that the statement at a place declares; null if none.</summary>
     public Symbol? DeclaredAt(Place place)
     {
         foreach (var tree in plan.Files.Trees)
@@ -191,7 +193,7 @@ public sealed class PlanQueries
         return null;
     }
 
-    /// <summary>How many feeds go through a unit.</summary>
+    /// <summary>The number of feeds that pass through a unit.</summary>
     public int FeedsThrough(UnitSymbol unit)
     {
         var feeds = new HashSet<Symbol>();
@@ -207,14 +209,14 @@ public sealed class PlanQueries
         return feeds.Count;
     }
 
-    /// <summary>A statement without the white space and remarks behind it.</summary>
+    /// <summary>The span of a statement without trailing white space and comments.</summary>
     public static TextSpan SpanOf(Statement statement)
     {
         using var reading = statement.Read();
         return TextSpan.FromTo(0, reading.SpanOf(reading.TokenCount).Start);
     }
 
-    /// <summary>The edits of a fix, tidy where the text was.</summary>
+    /// <summary>The edits of a fix, formatted where the surrounding text was tidy.</summary>
     public ImmutableArray<TextEdit> EditsOf(Fix fix) =>
     [
         .. fix.Edits.GroupBy(e => e.Source).SelectMany(file => plan.Files.Trees.FirstOrDefault(t => t.Source == file.Key) is { } tree
@@ -222,7 +224,7 @@ public sealed class PlanQueries
             : [.. file]),
     ];
 
-    /// <summary>What a file calls a unit: its name, perhaps behind a prefix; null where it has no name for it.</summary>
+    /// <summary>The name of a unit in a file, with a prefix if needed; null if the file can't name it.</summary>
     internal string? NameIn(PlanFile file, UnitSymbol unit)
     {
         var scope = plan.Foundation.HomeOf(file);

@@ -2,7 +2,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>What sort of thing is proposed.</summary>
+/// <summary>The sorts of proposals.</summary>
 #pragma warning disable CS1591 // the names say it
 public enum ProposalSort
 {
@@ -25,23 +25,23 @@ public enum ProposalSort
 }
 #pragma warning restore CS1591
 
-/// <summary>Something that may be written at a place.</summary>
-/// <param name="Text">What is written.</param>
-/// <param name="Sort">What it is.</param>
-/// <param name="Detail">A few words beside it; null if there are none.</param>
-/// <param name="Rank">The lower the likelier.</param>
+/// <summary>Something that could be written at a place.</summary>
+/// <param name="Text">The text to write.</param>
+/// <param name="Sort">The sort of proposal.</param>
+/// <param name="Detail">A few words shown beside it; null if there are none.</param>
+/// <param name="Rank">Lower ranks are more likely.</param>
 public sealed record Proposal(string Text, ProposalSort Sort, string? Detail, int Rank)
 {
-    /// <summary>What it stands for, if it names something: its description is worked out when asked for.</summary>
+    /// <summary>What it names, if anything: its description can be requested separately.</summary>
     public Subject? Subject { get; init; }
 }
 
-/// <summary>What may be written at a place, and what of the text it would replace.</summary>
-/// <param name="Replaced">The word at the place, from the file's start.</param>
-/// <param name="Items">The proposals, the likeliest first.</param>
-/// <param name="IsStatementStart">Whether a new statement may open there.</param>
+/// <summary>What could be written at a place, and the text it would replace.</summary>
+/// <param name="Replaced">The span of the word at the place, from the start of the file.</param>
+/// <param name="Items">The proposals, the most likely first.</param>
+/// <param name="IsStatementStart">Whether a new statement can start there.</param>
 public sealed record Proposals(TextSpan Replaced, IReadOnlyList<Proposal> Items, bool IsStatementStart)
 {
-    /// <summary>Whether there are more, which other letters would bring up.</summary>
+    /// <summary>Whether the list was cut off, so that it has to be requested again when more letters are typed.</summary>
     public bool IsCut { get; init; }
 }

@@ -8,8 +8,8 @@ using PatchLang.Text;
 namespace PatchLang.Queries;
 
 /// <summary>
-/// Finds what may be written at a place. The statement is read up to there, with something behind it that fits nowhere: what the
-/// grammar then asked for is what could stand there, and the pieces it was reading say what the names would mean.
+/// Finds completions. The statement is parsed up to the cursor, followed by a token that fits nowhere: what the
+/// parser expected there can be written, and the nodes it was parsing tell what names would mean.
 /// </summary>
 internal sealed class ProposalFinder
 {
@@ -51,7 +51,7 @@ internal sealed class ProposalFinder
 
     private static bool IsNameCharacter(char c) => c == '_' || char.IsLetterOrDigit(c);
 
-    /// <summary>Inside of quotes nothing is proposed, but for the files behind <c>use</c>.</summary>
+    /// <summary>Inside quotes nothing is proposed, except files after <c>use</c>.</summary>
     private Proposals? InQuotes(SyntaxTree tree, int offset)
     {
         var index = tree.IndexAt(Math.Max(0, offset - 1));
@@ -80,12 +80,12 @@ internal sealed class ProposalFinder
         for (var i = 0; i + 1 < before.Length; i++)
             if (before[i] == '"') quotes++;
             else if (before[i] == '/' && before[i + 1] == '/' && quotes % 2 == 0) return true;
-        // A remark of several lines ends in the statement that it began in, or ahead of all.
+        // A block comment ends in the statement that it began in, or in the header.
         var start = tree.IndexAt(offset) is >= 0 and var index ? tree.StartOf(index) : 0;
         return source.Content.AsSpan(start, offset - start) is var ahead && ahead.LastIndexOf("/*") is >= 0 and var open && ahead[open..].IndexOf("*/") < 0;
     }
 
-    /// <summary>Reads the statement up to the word, and proposes what may follow. True if a statement may open there.</summary>
+    /// <summary>Parses the statement up to the word, and adds what may follow. True if a statement can start there.</summary>
     private bool Read(SyntaxTree tree, int wordStart)
     {
         var content = tree.Source.Content;
@@ -105,7 +105,7 @@ internal sealed class ProposalFinder
             if (each.Token == end) error = each;
         if (error is not { } at)
         {
-            // Nothing can be read of it at all, or an earlier mistake is in the way: names are the best guess.
+            // The statement is not recognisable, or has an earlier error: names are the best guess.
             if (isFirstOnLine) return AddOpeners();
             if (!AddMembers()) AddPoints(withFeeds: true);
             return false;
@@ -132,7 +132,7 @@ internal sealed class ProposalFinder
             if (Spelling.Of(kind) is { Length: > 1 } word && (kind == TokenKind.Arrow || (char.IsLetter(word[0]) && !kind.IsOpener() && IsWordHere(kind, hasName)))) proposals.Add(word, ProposalSort.Word, null, kind == TokenKind.Arrow ? 1 : 2);
     }
 
-    /// <summary>Whether a word is meant as a word: where a name may stand every word may be one.</summary>
+    /// <summary>Whether a keyword is meant as a keyword here: where names are allowed, every contextual keyword could also be a name.</summary>
     private bool IsWordHere(TokenKind kind, bool hasName) =>
         !hasName || kind.IsReserved() || error is not { } at || at.Rule switch
         {
@@ -185,7 +185,7 @@ internal sealed class ProposalFinder
                 case NodeKind.Time: AddWords("embedded", "shared", "none"); return;
                 case NodeKind.Value: AddValues(); return;
                 case NodeKind.Settings: AddSettings(); return;
-                case NodeKind.Item or NodeKind.Index: return; // the channels and elements come by the number
+                case NodeKind.Item or NodeKind.Index: return; // channels and elements are added where a number is expected
                 case NodeKind.Route or NodeKind.Limit or NodeKind.Delay or NodeKind.Place or NodeKind.Places: AddOwnParts(); return;
                 case NodeKind.Sources: AddWords("internal", "host"); AddOwnParts(); return;
                 case NodeKind.Follow when before == TokenKind.From || HasToken(TokenKind.From): AddClockSources(); return;
@@ -212,12 +212,12 @@ internal sealed class ProposalFinder
     {
         if (withFeeds)
         {
-            // A feed that is being written is not proposed to itself.
+            // The feed being written is not proposed for itself.
             var own = OwnName();
             foreach (var binding in plan.Signals.Bindings)
             {
                 if (proposals.IsFull(1)) break;
-                // Most names are never wanted as strings.
+                // Compare before allocating: most names are never needed as strings.
                 if (binding.Symbol is { } symbol && proposals.MayTake(symbol.NameText) && IsSeen(symbol) && symbol.Name != own && proposals.IsTaken(symbol.Name, 1))
                     proposals.Take(symbol, ProposalSort.Feed, (symbol as FeedSymbol)?.Labels.FirstOrDefault() ?? symbol.Sort, 1);
             }
@@ -228,7 +228,7 @@ internal sealed class ProposalFinder
 
     private bool IsSeen(Symbol symbol) => scope.Files.Contains(symbol.File);
 
-    /// <summary>The name that the statement gives to something; null if it gives none.</summary>
+    /// <summary>The name that the statement declares; null if none.</summary>
     private string? OwnName()
     {
         using var reading = statement.Read();
@@ -342,7 +342,7 @@ internal sealed class ProposalFinder
     {
         using var reading = statement.Read();
         if (reading.Root.Child(NodeKind.Name) is not { IsName: true } name) return;
-        // The gear as it stands in the plan may be the one before this line was begun: what this text declares counts too.
+        // The plan may still hold the gear as it was before this line: include what the text declares.
         foreach (var counted in Descendants(reading.Root, NodeKind.Counted))
             if (counted.Child(NodeKind.Name) is { IsName: true } part) proposals.Add(part.Name(), ProposalSort.Part, null, 1);
         foreach (var slot in Descendants(reading.Root, NodeKind.Slot))
@@ -369,7 +369,7 @@ internal sealed class ProposalFinder
             foreach (var source in clock.From) proposals.Add(ClockBinder.Words(source), ProposalSort.Value, clock.Name, 1);
     }
 
-    /// <summary>What stands behind a dot: the parts of a unit, a slot or a clock, or what a prefix leads to.</summary>
+    /// <summary>After a dot: the parts of a unit, slot or clock, or the contents of a prefix.</summary>
     private bool AddMembers()
     {
         if (Before() != TokenKind.Dot) return false;

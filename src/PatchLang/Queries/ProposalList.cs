@@ -3,13 +3,13 @@ using PatchLang.Declarations;
 namespace PatchLang.Queries;
 
 /// <summary>
-/// Gathers what may be written and keeps the likeliest. From where there are very many, only what has the letters typed so far is
-/// kept: so in a large plan nothing is made of the thousands that nobody would see.
+/// Collects proposals and keeps the most likely. Once there are very many, only those that match the letters typed so far are
+/// kept, so that a large plan does not create thousands of proposals that nobody would see.
 /// </summary>
-/// <param name="typed">The letters of the word that were typed so far.</param>
+/// <param name="typed">The letters of the word typed so far.</param>
 internal sealed class ProposalList(string typed)
 {
-    /// <summary>More than anyone reads; an editor asks again as letters are typed.</summary>
+    /// <summary>More than anyone reads; the editor asks again as letters are typed.</summary>
     private const int Most = 200;
 
     private const int LastRank = 4;
@@ -19,26 +19,26 @@ internal sealed class ProposalList(string typed)
     private readonly HashSet<string> texts = new(StringComparer.Ordinal);
     private readonly int[] countOfRank = new int[LastRank + 1];
 
-    /// <summary>Whether there are more, which other letters would bring up.</summary>
+    /// <summary>Whether proposals were left out, which more letters would bring up.</summary>
     public bool IsCut { get; private set; }
 
-    /// <summary>The likeliest, in the order of their ranks.</summary>
+    /// <summary>The most likely proposals, by rank.</summary>
     public Proposal[] Likeliest => [.. items.OrderBy(i => i.Rank).Take(Most)];
 
-    /// <summary>Proposes a text, unless it is there already.</summary>
+    /// <summary>Adds a text, unless it is already there.</summary>
     public void Add(string text, ProposalSort sort, string? detail, int rank, Subject? subject = null)
     {
         if (IsTaken(text, rank)) items.Add(new Proposal(text, sort, detail, rank) { Subject = subject });
     }
 
-    /// <summary>Proposes a symbol whose name <see cref="IsTaken"/>.</summary>
+    /// <summary>Adds a symbol for whose name <see cref="IsTaken"/> returned true.</summary>
     public void Take(Symbol symbol, ProposalSort sort, string? detail, int rank) =>
         items.Add(new Proposal(symbol.Name, sort, detail, rank) { Subject = new SymbolSubject([symbol]) });
 
-    /// <summary>Whether a name may become a proposal: of most that may not, nobody needs a string.</summary>
+    /// <summary>Whether a name could become a proposal. Lets the caller skip most names without allocating a string.</summary>
     public bool MayTake(ReadOnlySpan<char> name) => !IsCut || HasLetters(name);
 
-    /// <summary>Whether a text becomes a proposal, now that it is offered. Asked ahead of working out what stands beside it.</summary>
+    /// <summary>Whether a text becomes a proposal, and registers it if so. Called before the rest of the proposal is computed.</summary>
     public bool IsTaken(string text, int rank)
     {
         if (IsCut && (IsFull(rank) || !HasLetters(text))) return false;
@@ -55,7 +55,7 @@ internal sealed class ProposalList(string typed)
         return true;
     }
 
-    /// <summary>Whether nothing of a rank can come to be among the likeliest any more.</summary>
+    /// <summary>Whether nothing of a rank can be among the most likely any more.</summary>
     public bool IsFull(int rank)
     {
         if (!IsCut) return false;
@@ -64,7 +64,7 @@ internal sealed class ProposalList(string typed)
         return count >= Most;
     }
 
-    /// <summary>Whether a text has the letters typed so far, in order.</summary>
+    /// <summary>Whether a text contains the letters typed so far, in order.</summary>
     private bool HasLetters(ReadOnlySpan<char> text)
     {
         var at = 0;

@@ -5,13 +5,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Writes a range number by number, and numbers in a row as a range.</summary>
+/// <summary>Expands ranges into single numbers, and folds consecutive numbers into ranges.</summary>
 internal static class RangeRewrites
 {
-    /// <summary>More numbers than this are nothing that anyone wants to read.</summary>
+    /// <summary>A longer list of numbers would not be readable.</summary>
     private const int MostSpelled = 64;
 
-    /// <summary>The rewrites of the index at the cursor, or of each index in a selection.</summary>
+    /// <summary>The rewrites for the index at the cursor, or for each index in a selection.</summary>
     public static IEnumerable<Rewrite> In(SyntaxTree tree, TextSpan within)
     {
         var (spelled, folded) = (new List<TextChange>(), new List<TextChange>());
@@ -28,7 +28,7 @@ internal static class RangeRewrites
             foreach (var child in node.Children)
             {
                 if (!child.HasText || !Meets(child.Span.Moved(start), within)) continue;
-                // What a range declares are numbers, what a list declares are names: there the two are not the same.
+                // In a declaration, a range declares numbers but a list declares names: there the two differ.
                 var isDeclaring = node.Kind is NodeKind.Unit or NodeKind.Feed or NodeKind.Fold;
                 if (child.Kind != NodeKind.Index) Visit(child, start);
                 else if (!isDeclaring && ItemsOf(child) is { } items)
@@ -50,10 +50,10 @@ internal static class RangeRewrites
         if (text is not null) changes.Add(new TextChange(node.Span.Moved(start), text));
     }
 
-    /// <summary>The entries of an index; null of one that a count of gear bounds, or that makes no sense.</summary>
+    /// <summary>The entries of an index; null if a parameter of gear bounds one, or one makes no sense.</summary>
     private static List<ItemExpression>? ItemsOf(SyntaxNode node)
     {
-        if (!node.Reading.Statement.Shape.Errors.IsEmpty || node.Text.Contains('/')) return null; // a remark inside would be lost
+        if (!node.Reading.Statement.Shape.Errors.IsEmpty || node.Text.Contains('/')) return null; // a comment inside would be lost
         foreach (var item in node.ChildrenOf(NodeKind.Item))
             if (item.Has(TokenKind.Dots) && item.Child(NodeKind.Name).HasText) return null;
         return node.AsIndex() is { } index && index.Items.All(i => i.IsName || (i.From >= 1 && i.To >= i.From)) ? [.. index.Items] : null;

@@ -7,27 +7,27 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Finds the feed or bundle that someone means; several symbols where it is declared anew for other acts.</summary>
+/// <summary>Finds the feed or bundle that a user refers to; several symbols if it is declared separately for different acts.</summary>
 public static class SignalFinder
 {
-    /// <summary>The one that is named at a position, else the one whose statement stands there; none where there is neither.</summary>
+    /// <summary>The signal named at a position, else the one declared by the statement there; empty if there is neither.</summary>
     public static ImmutableArray<Symbol> At(PlanQueries queries, SyntaxTree tree, int offset)
     {
         if (queries.At(tree, offset)?.Subject is SymbolSubject { Symbols: [FeedSymbol or BundleSymbol, ..] named }) return named;
         return StatementAt(tree, offset) is { } statement && queries.DeclaredAt(new Place(tree.Source, statement)) is (FeedSymbol or BundleSymbol) and var declared ? [declared] : [];
     }
 
-    /// <summary>The one of a name, as feeds are listed by: the first of it in the order of the plan.</summary>
+    /// <summary>The signal with a name; if several files have one, the first in the order of the plan.</summary>
     public static ImmutableArray<Symbol> Named(PlanQueries queries, string name)
     {
         var signals = queries.Plan.Signals.Bindings;
         return signals.FirstOrDefault(b => b.Symbol!.Name == name)?.Symbol is { } first ? [.. signals.Where(b => b.Symbol!.Name == name && b.Symbol.File == first.File).Select(b => b.Symbol!)] : [];
     }
 
-    /// <summary>Where its own sound is in the signal graph.</summary>
+    /// <summary>The nodes of its own sound in the signal graph.</summary>
     public static PointQuery PointsOf(PlanQueries queries, ImmutableArray<Symbol> symbols) => PointQuery.Of(queries.Plan, symbols);
 
-    /// <summary>The statement that a position is in, up to the end of its last line; null between statements.</summary>
+    /// <summary>The span of the statement at a position, which may also be on the rest of its last line; null between statements.</summary>
     public static TextSpan? StatementAt(SyntaxTree tree, int offset)
     {
         if (tree.IndexAt(offset) is not (>= 0 and var index)) return null;

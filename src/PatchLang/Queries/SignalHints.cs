@@ -6,14 +6,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Something that the compiler knows of a feed or an insert and the plan does not write.</summary>
-/// <param name="Offset">Where to show it, from the file's start.</param>
+/// <summary>Something about a feed or an insert that the compiler inferred and the plan does not write, for an inlay hint.</summary>
+/// <param name="Offset">Where to show it, from the start of the file.</param>
 /// <param name="Text">What to show.</param>
-/// <param name="Remark">Why.</param>
-/// <param name="IsBefore">Whether it belongs to what follows it.</param>
+/// <param name="Remark">An explanation.</param>
+/// <param name="IsBefore">Whether it belongs to the text after it.</param>
 public readonly record struct SignalHint(int Offset, string Text, string Remark, bool IsBefore);
 
-/// <summary>Hops that were filled in, channels that a bare port stands for, and when sound arrives.</summary>
+/// <summary>Hints for filled-in hops, for the channels that a plain socket stands for, and for when sound arrives.</summary>
 public static class SignalHints
 {
     /// <summary>The hints in a part of a file, in order.</summary>
@@ -51,7 +51,7 @@ public static class SignalHints
     private static void AddArrival(PlanQueries queries, int start, FeedSymbol feed, FeedVariant variant, List<SignalHint> hints)
     {
         if (variant.Ends is not [{ IsUnknown: false } end, ..]) return;
-        // Where acts differ, the longest; where it is not known in one of them, nothing.
+        // If acts differ, show the longest delay; if it is unknown in one of them, show nothing.
         var (latest, isKnown) = (0.0, true);
         foreach (var view in queries.Plan.Facts.Views)
         {
@@ -64,7 +64,7 @@ public static class SignalHints
         hints.Add(new SignalHint(start + feed.Hops[^1].Span.End, $"{Quantity.Number(latest * 1000)} ms", $"sound is at {queries.Plan.Rig.PointOf(end.Node)} so long after it left its source, at the latest", false));
     }
 
-    /// <summary>What a plan would write for a row of points; null where they are not on one socket.</summary>
+    /// <summary>A row of points as a plan writes it; null if they are not on one socket.</summary>
     private static string? PointsOf(GraphPoint[] points)
     {
         if (points.Length == 0 || points[0].IsUnknown) return null;

@@ -5,14 +5,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>What goes into the bracket that is being filled in.</summary>
-/// <param name="Label">The whole, as it may be written.</param>
-/// <param name="Parameters">Its pieces: each stands in the label.</param>
-/// <param name="Active">The piece being written.</param>
-/// <param name="Remark">What to know about it; null if nothing.</param>
+/// <summary>What belongs into the brackets that are being filled in.</summary>
+/// <param name="Label">The complete form.</param>
+/// <param name="Parameters">Its parameters, each a substring of the label.</param>
+/// <param name="Active">The index of the parameter being written.</param>
+/// <param name="Remark">An explanation; null if there is none.</param>
 public sealed record Signature(string Label, ImmutableArray<string> Parameters, int Active, string? Remark)
 {
-    /// <summary>The innermost bracket at a position, if it is one that is known here.</summary>
+    /// <summary>The signature for the innermost brackets at a position; null if there are none, or of no known kind.</summary>
     public static Signature? At(PlanQueries queries, SyntaxTree tree, int offset)
     {
         var index = tree.IndexAt(Math.Max(0, offset - 1));

@@ -3,20 +3,20 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Where in a file a new statement goes: behind the last of its kind, or behind the kinds that people write ahead of it.</summary>
+/// <summary>Where to insert a new statement in a file: after the last of its kind, or after the kinds that usually precede it.</summary>
 internal static class StatementPlace
 {
-    /// <summary>The order in which a plan is read.</summary>
+    /// <summary>The usual order of statements.</summary>
     private static readonly NodeKind[] Order =
     [
         NodeKind.Rig, NodeKind.Rate, NodeKind.Use, NodeKind.Act, NodeKind.Format, NodeKind.Gear, NodeKind.Card, NodeKind.Unit, NodeKind.Network, NodeKind.Loom, NodeKind.Cable,
         NodeKind.Timekeeper, NodeKind.Follow, NodeKind.Reserve, NodeKind.Feed, NodeKind.Bundle, NodeKind.Insert, NodeKind.Expect,
     ];
 
-    /// <summary>The change that writes a statement, with blank lines where the file has them.</summary>
+    /// <summary>The change that inserts a statement, with blank lines as usual in the file.</summary>
     /// <param name="tree">The file.</param>
     /// <param name="kind">The statement's kind.</param>
-    /// <param name="text">The statement, without a line end.</param>
+    /// <param name="text">The statement, without a line break at the end.</param>
     public static TextChange Of(SyntaxTree tree, NodeKind kind, string text)
     {
         for (var place = Array.IndexOf(Order, kind); place >= 0; place--)
@@ -24,7 +24,7 @@ internal static class StatementPlace
             var last = LastOf(tree, Order[place]);
             if (last < 0) continue;
             var at = EndOfLine(tree, last);
-            // Statements of several lines stand apart, and so do kinds.
+            // Blank lines separate multi-line statements, and statements of different kinds.
             var isNeighbour = Order[place] == kind && kind is not (NodeKind.Gear or NodeKind.Card or NodeKind.Format or NodeKind.Network);
             return new TextChange(new TextSpan(at, 0), (isNeighbour ? "\n" : "\n\n") + text + (last + 1 < tree.Count && !isNeighbour && !IsBlankBehind(tree, at) ? "\n" : ""));
         }
@@ -52,7 +52,7 @@ internal static class StatementPlace
         return line + 1 >= tree.Source.LineCount || tree.Source.Slice(tree.Source.LineSpan(line + 1)).IsWhiteSpace();
     }
 
-    /// <summary>The start of the first statement, or of the remarks that stand right above it.</summary>
+    /// <summary>The start of the first statement, or of the comments directly above it.</summary>
     private static int AheadOfRemarks(SyntaxTree tree)
     {
         var line = tree.Source.PositionOf(tree.StartOf(0)).Line;

@@ -1,9 +1,9 @@
 namespace PatchLang.Queries;
 
-/// <summary>What the words that open statements mean, in a sentence each. The language reference says it in full.</summary>
+/// <summary>A one-sentence description of each opening word, summarising the language reference.</summary>
 public static class StatementWords
 {
-    /// <summary>All of them with their meanings, in the order of the reference.</summary>
+    /// <summary>All opening words with their descriptions, in the order of the reference.</summary>
     public static IReadOnlyList<(string Word, string Meaning)> All { get; } =
     [
         ("rig", "The plan's title, once, in the root file."),
@@ -27,7 +27,7 @@ public static class StatementWords
         ("allow", "Before a statement: this finding is meant, and why."),
     ];
 
-    /// <summary>What a word means; null if it opens no statement.</summary>
+    /// <summary>The description of a word; null if it opens no statement.</summary>
     public static string? MeaningOf(string word)
     {
         foreach (var (known, meaning) in All)

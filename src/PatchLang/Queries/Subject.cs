@@ -9,7 +9,7 @@ namespace PatchLang.Queries;
 /// <param name="Name">The name.</param>
 public abstract record Subject(string Name);
 
-/// <summary>A declaration; several where the acts differ.</summary>
+/// <summary>A declared symbol; several if the declarations differ between acts.</summary>
 public sealed record SymbolSubject(ImmutableArray<Symbol> Symbols) : Subject(Symbols[0].Name)
 {
     /// <inheritdoc/>
@@ -19,44 +19,44 @@ public sealed record SymbolSubject(ImmutableArray<Symbol> Symbols) : Subject(Sym
     public override int GetHashCode() => Name.GetHashCode(StringComparison.Ordinal);
 }
 
-/// <summary>A socket, strip, bus, slot or clock of gear, or one of its counts.</summary>
+/// <summary>A socket, strip, bus, slot or clock of gear, or one of its parameters.</summary>
 public sealed record PartSubject(GearSymbol Gear, string Name, bool IsCount) : Subject(Name);
 
-/// <summary>A kind of slot: what cards say that they fit.</summary>
+/// <summary>A kind of slot, which cards declare that they fit.</summary>
 public sealed record SlotKindSubject(string Name) : Subject(Name);
 
-/// <summary>A file that is taken in.</summary>
-/// <param name="Path">As the plan sees it.</param>
+/// <summary>A used file.</summary>
+/// <param name="Path">Its path within the plan.</param>
 public sealed record FileSubject(string Path) : Subject(Path);
 
-/// <summary>A place where a subject is named.</summary>
+/// <summary>An occurrence of a name.</summary>
 public readonly record struct Occurrence
 {
-    // The subject; or the one symbol that it is, of which a subject is made when somebody asks: of most nobody does.
+    // The subject, or a single symbol, for which a subject is only created on demand.
     private readonly object named;
 
-    /// <param name="span">Where.</param>
-    /// <param name="subject">What is named.</param>
-    /// <param name="isDeclaration">Whether it is declared there.</param>
+    /// <param name="span">Its span.</param>
+    /// <param name="subject">The subject it names.</param>
+    /// <param name="isDeclaration">Whether it is the declaration.</param>
     public Occurrence(TextSpan span, Subject subject, bool isDeclaration) => (Span, named, IsDeclaration) = (span, subject, isDeclaration);
 
     internal Occurrence(TextSpan span, Symbol symbol, bool isDeclaration) => (Span, named, IsDeclaration) = (span, symbol, isDeclaration);
 
-    /// <summary>Where; from the statement's start, or from the file's, as the giver says.</summary>
+    /// <summary>Its span, counted from the start of the statement or of the file, depending on the source.</summary>
     public TextSpan Span { get; init; }
 
-    /// <summary>What is named.</summary>
+    /// <summary>The subject it names.</summary>
     public Subject Subject => named is Symbol symbol ? new SymbolSubject([symbol]) : (Subject)named;
 
-    /// <summary>The declaration that is named, of several the first; null of anything else.</summary>
+    /// <summary>The symbol it names, of several the first; null if it names something else.</summary>
     internal Symbol? Symbol => named as Symbol ?? (named as SymbolSubject)?.Symbols[0];
 
-    /// <summary>Whether it is declared there.</summary>
+    /// <summary>Whether it is the declaration.</summary>
     public bool IsDeclaration { get; }
 
-    /// <summary>The piece of equipment that a part is named of; null in gear.</summary>
+    /// <summary>The device whose part is named; null inside a declaration of gear.</summary>
     public Device? Device { get; init; }
 
-    /// <summary>The channels that are picked out of a socket, from 0; default where there is no index.</summary>
+    /// <summary>The indexed channels of a socket, from 0; default if there is no index.</summary>
     public ImmutableArray<(int First, int Count)> Channels { get; init; }
 }

@@ -7,18 +7,18 @@ using PatchLang.Text;
 namespace PatchLang.Queries;
 
 /// <summary>
-/// Makes edits of changes. Where the lines around them were tidy they are so again, columns
-/// included; where they were not, only the white space that was asked for changes.
+/// Turns changes into edits. If the lines around them were tidy, they are formatted again, columns
+/// included; if not, only the requested changes are made.
 /// </summary>
 internal static class TidyChange
 {
-    /// <summary>Columns reach no further than a blank line; in a block longer than this the rest keeps what it has.</summary>
+    /// <summary>Columns never extend past a blank line; in a block longer than this, the lines further away are not reformatted.</summary>
     private const int MostNeighbours = 200;
 
-    /// <summary>The edits that the changes come to: one for each place in the file.</summary>
+    /// <summary>The edits for some changes, combined where they are near each other.</summary>
     public static ImmutableArray<TextEdit> Of(SyntaxTree tree, params IReadOnlyList<TextChange> changes) => Made(tree, changes, keepsTidyOnes: false);
 
-    /// <summary>The same, but changes that are tidy as they are stay as they are.</summary>
+    /// <summary>The same, but changes whose result is already tidy are kept exactly as they are.</summary>
     public static ImmutableArray<TextEdit> OfFix(SyntaxTree tree, IReadOnlyList<TextChange> changes) => Made(tree, changes, keepsTidyOnes: true);
 
     private static ImmutableArray<TextEdit> Made(SyntaxTree tree, IReadOnlyList<TextChange> changes, bool keepsTidyOnes)
@@ -48,7 +48,7 @@ internal static class TidyChange
         var after = before;
         for (var i = changes.Count - 1; i >= 0; i--)
             after = string.Concat(after.AsSpan(0, changes[i].Span.Start - window.Start), changes[i].NewText, after.AsSpan(changes[i].Span.End - window.Start));
-        // What is written ahead of everything ends with the lines that part it from what follows.
+        // Text inserted before everything else keeps the line breaks that separate it from what follows.
         var tidy = Tidied(before) != before ? after : before.Length > 0 ? Tidied(after) : Tidied(after) + after[after.AsSpan().TrimEnd("\r\n").Length..];
         if (keepsTidyOnes && tidy == after) return changes.Select(c => new TextEdit(tree.Source, c.Span, c.NewText)).ToList();
         after = tidy;
@@ -58,7 +58,7 @@ internal static class TidyChange
         return [new TextEdit(tree.Source, TextSpan.FromTo(window.Start + start, window.End - same), after[start..^same])];
     }
 
-    /// <summary>The statements from one place to another and the neighbours that stand in columns with them.</summary>
+    /// <summary>The span of the statements between two positions, with the neighbours that share columns with them.</summary>
     private static TextSpan WindowOf(SyntaxTree tree, int start, int end)
     {
         var first = tree.IndexAt(start);
@@ -73,10 +73,10 @@ internal static class TidyChange
         return TextSpan.FromTo(from, Math.Max(end, Math.Min(line, next)));
     }
 
-    /// <summary>Whether a blank line stands somewhere before a statement, behind the one ahead of it.</summary>
+    /// <summary>Whether there is a blank line between a statement and the one before it.</summary>
     private static bool IsApart(SyntaxTree tree, int index)
     {
-        if (index == 0) return true; // ahead of the first there is none
+        if (index == 0) return true; // there is none before the first
         var start = PlanQueries.SpanOf(tree[index - 1]).Moved(tree.StartOf(index - 1)).End;
         var between = tree.Source.Slice(TextSpan.FromTo(start, tree.StartOf(index)));
         var breaks = 0;

@@ -7,19 +7,19 @@ namespace PatchLang.Queries;
 /// <summary>A file that a <c>use</c> statement names.</summary>
 /// <param name="Path">The path from the root plan's folder, or below <c>library/</c>; null if it leads out of both.</param>
 /// <param name="Written">The path as written.</param>
-/// <param name="Span">Where the path stands in the file, its quotes left out.</param>
+/// <param name="Span">The span of the path in the file, without its quotes.</param>
 public readonly record struct UsedFile(string? Path, string Written, TextSpan Span)
 {
     /// <summary>Whether it belongs to the library that ships with the compiler.</summary>
     public bool IsLibrary => Path?.StartsWith("library/", StringComparison.Ordinal) == true;
 }
 
-/// <summary>Which files a file uses, from its text alone.</summary>
+/// <summary>The files that a file uses, from its text alone.</summary>
 public static class UsedFiles
 {
     /// <summary>The files that a file's <c>use</c> statements name, in order.</summary>
     /// <param name="tree">The file.</param>
-    /// <param name="path">Its path as the plan sees it.</param>
+    /// <param name="path">Its path within the plan.</param>
     public static IReadOnlyList<UsedFile> Of(SyntaxTree tree, string path)
     {
         var used = new List<UsedFile>();

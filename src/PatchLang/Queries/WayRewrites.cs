@@ -6,10 +6,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Queries;
 
-/// <summary>Writes what the compiler filled in: hops that can go one way alone, and the channels that a bare socket stands for.</summary>
+/// <summary>Writes out what the compiler filled in: hops with only one possibility, and the channels that a plain socket stands for.</summary>
 internal static class WayRewrites
 {
-    /// <summary>The rewrites of the feeds and inserts in a part of a file.</summary>
+    /// <summary>The rewrites for the feeds and inserts in a part of a file.</summary>
     public static IEnumerable<Rewrite> In(PlanQueries queries, SyntaxTree tree, TextSpan within)
     {
         var (hops, channels) = (new List<TextChange>(), new List<TextChange>());
@@ -35,7 +35,7 @@ internal static class WayRewrites
         foreach (var variant in way.Binding.Variants)
         {
             if (variant.IsUnknown || Read(queries, file, start, way, variant) is not var (its, picked)) return;
-            // What differs from act to act can't be written once.
+            // What differs between acts can't be written once.
             if (ways is not null && (!ways.SequenceEqual(its) || !indexes!.SequenceEqual(picked))) return;
             (ways, indexes) = (its, picked);
         }
@@ -43,7 +43,7 @@ internal static class WayRewrites
         channels.AddRange(indexes ?? []);
     }
 
-    /// <summary>What would be written for one variant; null where a plan has no words for it.</summary>
+    /// <summary>The changes for one variant; null if a plan can't express them.</summary>
     private static (List<TextChange> Hops, List<TextChange> Channels)? Read(PlanQueries queries, PlanFile file, int start, WrittenWay way, FeedVariant variant)
     {
         var (hops, channels) = (new List<TextChange>(), new List<TextChange>());
@@ -69,12 +69,12 @@ internal static class WayRewrites
 
     private static bool AreOfOneSocket(GraphPoint[] points) => Array.TrueForAll(points, p => p.Device == points[0].Device && p.Socket == points[0].Socket);
 
-    /// <summary>What a file would write for a row of points; null where it has no words for them.</summary>
+    /// <summary>A row of points as a file would write it; null if it can't.</summary>
     private static string? PathOf(PlanQueries queries, PlanFile file, GraphPoint[] points)
     {
         if (!AreOfOneSocket(points) || queries.NameIn(file, points[0].Device.Unit) is not { } unit) return null;
         var (device, socket) = (points[0].Device, points[0].Socket);
-        // A device is called by its unit; only what is ahead of that differs from file to file.
+        // A device's name begins with its unit's; only the prefix before that differs between files.
         return $"{unit}{device.Name[device.Unit.Name.Length..]}.{socket.Name}{(socket.CountOn(points[0].Side) == 1 ? "" : Index(points))}";
     }
 

@@ -5,9 +5,8 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// A statement that could not be read from its first token to its last, while what is wrong with it is found out:
-/// one mistake, one problem. What follows from a problem stays silent; a second mistake is told only where it is a line
-/// of its own inside braces.
+/// Diagnoses a statement with syntax errors, aiming at one finding per mistake: errors that follow from an earlier one are dropped.
+/// A second mistake is reported only if it is on a separate line inside braces.
 /// </summary>
 internal sealed class BrokenStatement
 {
@@ -36,16 +35,16 @@ internal sealed class BrokenStatement
 
     public bool IsLine => Statement.Kind == NodeKind.Statement;
 
-    /// <summary>The problems of a statement between its neighbours, in order.</summary>
+    /// <summary>The problems of a statement, given the statements beside it, in text order.</summary>
     public static ImmutableArray<TextProblem> ProblemsOf(Statement? previous, Statement statement, Statement? next)
     {
         var found = Find(previous, statement, next);
         return [.. found.Select(p => p with { Mends = [.. p.Mends.Select(m => m.IsSafe && !IsSafe(m) ? m with { IsSafe = false } : m)] })];
 
-        // What is made unasked leaves the statement with less to mend, and nothing else.
+        // A fix that is applied without asking must leave the statement with fewer problems, and with no new ones.
         bool IsSafe(TextMend mend)
         {
-            // Only a path's quotes reach into the next statement, which is a piece of it.
+            // The quotes of a path may end in the next statement, when a reserved word in the path cut it in two.
             if (mend.Changes[^1].Span.End > statement.Text.Length) return true;
             var mended = Mended(statement, mend.Changes.AsSpan());
             if (mended.Shape.IsRead || mended.Shape.Tokens.IsEmpty) return true;
@@ -70,7 +69,7 @@ internal sealed class BrokenStatement
         return new Statement(text.AsMemory(), tokens.Count < Statement.MostTokens ? Repairs.Parse(tokens.Kinds) : Shape.TooLong);
     }
 
-    /// <summary>Tells a problem at a token.</summary>
+    /// <summary>Reports a problem at a token.</summary>
     public void Add(int token, TextProblem problem)
     {
         told.Add(token);
@@ -79,16 +78,16 @@ internal sealed class BrokenStatement
 
     public void Add(int token, FindingMessage message) => Add(token, new TextProblem(message, Reading.SpanOf(token)));
 
-    /// <summary>The kind of a token; <see cref="TokenKind.None"/> before the first and past the last.</summary>
+    /// <summary>The kind of a token; <see cref="TokenKind.None"/> if the index is out of range.</summary>
     public TokenKind KindOf(int token) => token < 0 ? TokenKind.None : Reading.KindOf(token);
 
     /// <summary>The text of a token.</summary>
     public string TextOf(int token) => Reading.TextOf(token).ToString();
 
-    /// <summary>A token as a sentence quotes it.</summary>
+    /// <summary>A token's text as quoted in a message.</summary>
     public string Quoted(int token) => Quoted(Reading.TextOf(token));
 
-    /// <summary>A piece of text as a sentence quotes it.</summary>
+    /// <summary>A piece of text as quoted in a message: its first line, at most 40 characters.</summary>
     public static string Quoted(ReadOnlySpan<char> text)
     {
         const int most = 40;
@@ -97,7 +96,7 @@ internal sealed class BrokenStatement
         return line.Length < text.Length ? $"`{line}…`" : $"`{line}`";
     }
 
-    /// <summary>Whether nothing stands between a token and the one before it.</summary>
+    /// <summary>Whether a token follows the one before it without a gap.</summary>
     public bool IsGlued(int token) =>
         token > 0 && token < TokenCount && Reading.SpanOf(token - 1).End == Reading.SpanOf(token).Start;
 
@@ -113,7 +112,7 @@ internal sealed class BrokenStatement
         return Math.Max(token, 0);
     }
 
-    /// <summary>Whether the statement can be read with these changes made.</summary>
+    /// <summary>Whether the statement parses without errors after these changes.</summary>
     public bool IsReadWith(params ReadOnlySpan<TextChange> changes) => Mended(Statement, changes).Shape.IsRead;
 
     private void Tell()
@@ -153,17 +152,17 @@ internal sealed class BrokenStatement
 
     private bool IsMistakeOfItsOwn(ShapeError error)
     {
-        // An open comment hides what was to stand there.
+        // What is missing here may well be inside the open comment.
         if (KindOf(error.Token) == TokenKind.OpenBlock || (error.Token == TokenCount && KindOf(TokenCount - 1) == TokenKind.OpenBlock)) return false;
         if (told.Count == 0) return true;
-        // What a program wrote is mended in the program: the first mistake tells enough.
+        // A statement this long was written by a program and is fixed there: its first mistake is enough.
         if (TokenCount > Repairs.MostTokens) return false;
         var last = told.Max();
         var line = LineOf(error);
         return line > last && LineStartOf(line) > last;
     }
 
-    /// <summary>The first token of the line inside braces that an error belongs to; −1 if it belongs to none.</summary>
+    /// <summary>The first token of the line inside braces that an error belongs to; −1 if there is no such line.</summary>
     private int LineOf(ShapeError error)
     {
         if (error.Rule == NodeKind.Plan) return -1;

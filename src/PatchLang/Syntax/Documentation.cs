@@ -1,9 +1,11 @@
 namespace PatchLang.Syntax;
 
-/// <summary>The <c>///</c> lines before a statement. They lie in the text of the statement before it, or in the header.</summary>
+/// <summary>Reads the <c>///</c> lines before a statement. They are part of the preceding statement's text, or of the file's header.</summary>
 internal static class Documentation
 {
-    /// <summary>The lines directly before a statement, marks and one space behind them taken off. An <c>allow</c> may stand between.</summary>
+    /// <summary>
+    /// The <c>///</c> lines directly before a statement, without the slashes and one space after them. An <c>allow</c> may come between.
+    /// </summary>
     public static string Before(SyntaxTree tree, int index)
     {
         var documentation = Read(GapBefore(tree, index), isFileStart: index == 0);
@@ -13,7 +15,7 @@ internal static class Documentation
     private static ReadOnlySpan<char> GapBefore(SyntaxTree tree, int index)
     {
         if (index == 0) return tree.Source.Slice(tree.Header).TrimStart('\uFEFF');
-        if (tree[index - 1].Shape == Shape.TooLong) return default; // nobody knows where its last token ends
+        if (tree[index - 1].Shape == Shape.TooLong) return default; // it was not scanned to its end, so the gap can't be located
         using var previous = tree[index - 1].Read();
         var end = previous.SpanOf(previous.TokenCount).Start;
         return tree[index - 1].Text.Span[end..];
@@ -22,7 +24,7 @@ internal static class Documentation
     private static string Read(ReadOnlySpan<char> gap, bool isFileStart)
     {
         var lines = new List<string>();
-        // What begins on the last line of the statement before is a remark on that one.
+        // A comment that begins on the previous statement's last line belongs to that statement.
         var isLineEmpty = isFileStart;
         for (var at = 0; at < gap.Length;)
         {
@@ -52,7 +54,7 @@ internal static class Documentation
             }
             at += length;
         }
-        // Nothing but blanks stands before the statement on its own line.
+        // Nothing but white space may come before the statement on its own line.
         return isLineEmpty ? string.Join('\n', lines) : "";
     }
 

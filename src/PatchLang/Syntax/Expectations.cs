@@ -2,14 +2,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>A number with a unit that a place asks for.</summary>
-/// <param name="Name">What it is, as a sentence says it: "a rate".</param>
+/// <summary>A quantity that the grammar expects somewhere.</summary>
+/// <param name="Name">What a message calls it: "a rate".</param>
 /// <param name="Measure">What it measures.</param>
-/// <param name="Unit">The unit that it is most often given in.</param>
-/// <param name="Example">How one is written.</param>
+/// <param name="Unit">The unit it is most often written in.</param>
+/// <param name="Example">An example of how to write it.</param>
 internal sealed record WantedQuantity(string Name, Measure Measure, string Unit, string Example);
 
-/// <summary>Says in the plan's terms what could stand where a statement can't be read on.</summary>
+/// <summary>Describes in the plan's terms what the grammar expected at a syntax error.</summary>
 internal static class Expectations
 {
     private const int MostNamed = 3;
@@ -21,17 +21,17 @@ internal static class Expectations
     private static readonly WantedQuantity Gain = new("a gain", Measure.Gain, "dB", "-6 dB");
     private static readonly WantedQuantity Headroom = new("headroom", Measure.Gain, "dB", "6 dB");
 
-    /// <summary>What it is that can't be read on: "a feed", "`route`", "a sum".</summary>
+    /// <summary>What was being parsed at the error: "a feed", "`route`", "a sum".</summary>
     public static string SubjectOf(Shape shape, ShapeError error)
     {
         if (error.Rule == NodeKind.Plan) return StatementName(shape.Kind);
-        // A piece of which nothing is there yet is what is missing, not what goes on.
+        // A piece without any token yet is what is missing, not what was being parsed.
         for (var node = error.Node; node > 0; node = shape.ParentOf(node))
             if (shape.Nodes[node].FirstToken < error.Token && PieceName(shape, node) is { } name) return name;
         return StatementName(shape.Kind);
     }
 
-    /// <summary>What could stand there, the likeliest first, in a few phrases.</summary>
+    /// <summary>What could stand at the error, the likeliest first, in at most a few phrases.</summary>
     public static List<string> Of(Shape shape, ShapeError error)
     {
         var phrases = new List<string>();
@@ -65,15 +65,15 @@ internal static class Expectations
 
         if (phrases.Count == 0 && expected.Contains(TokenKind.OpenBracket)) phrases.Add("names in brackets such as `[L, R]`");
 
-        // What may also be left out is not what is missing.
+        // At the end of the statement optional pieces are not what is missing.
         if (error.Token >= shape.Tokens.Length && phrases.Count > 1 && (expected.Contains(TokenKind.Colon) || NeedsBraces(error.Rule))) phrases.RemoveRange(1, phrases.Count - 1);
-        // That the statement may end here is worth saying before the rarer ways to go on.
+        // That the statement may end here is more useful than the rarer ways to continue it.
         if (expected.Contains(TokenKind.None)) phrases.Insert(Math.Min(phrases.Count, MostNamed - 1), "the next statement");
         if (phrases.Count > MostNamed) phrases.RemoveRange(MostNamed, phrases.Count - MostNamed);
         return phrases;
     }
 
-    /// <summary>The quantity that is asked for there; null where none is.</summary>
+    /// <summary>The quantity expected at the error; null if none is.</summary>
     public static WantedQuantity? QuantityAt(Shape shape, ShapeError error)
     {
         var isQuantity = false;
@@ -95,7 +95,7 @@ internal static class Expectations
         return null;
     }
 
-    /// <summary>What a statement is called in a sentence.</summary>
+    /// <summary>What messages call a statement of a kind.</summary>
     public static string StatementName(NodeKind kind) => kind switch
     {
         NodeKind.Rig => "`rig`",
@@ -181,13 +181,13 @@ internal static class Expectations
         {
             NodeKind.Capacity or NodeKind.ExpectSpare or NodeKind.Arguments => "a number of channels",
             NodeKind.Loom => "a number of ways",
-            NodeKind.Item or NodeKind.Count or NodeKind.Value => null, // said with the name
+            NodeKind.Item or NodeKind.Count or NodeKind.Value => null, // named together with the name that may stand there
             NodeKind.Quantity or NodeKind.Cable or NodeKind.Member or NodeKind.Sum => null, // rarely what was meant
             _ => "a number",
         };
     }
 
-    /// <summary>The line or statement that a piece belongs to.</summary>
+    /// <summary>The line inside braces, or else the statement, that contains an error.</summary>
     private static NodeKind InnermostLine(Shape shape, ShapeError error)
     {
         if (error.Rule == NodeKind.Plan) return shape.Kind;

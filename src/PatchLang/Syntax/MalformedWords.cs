@@ -5,10 +5,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Numbers and names that begin as one and do not go on as one: <c>.5</c>, <c>2nd</c>, <c>1e3</c>, <c>48,5</c>, <c>up-stage</c>.</summary>
+/// <summary>
+/// Tokens that start like a number or a name but do not continue like one: <c>.5</c>, <c>2nd</c>, <c>1e3</c>, <c>48,5</c>, <c>up-stage</c>.
+/// </summary>
 internal static class MalformedWords
 {
-    /// <summary>Tells of an error that comes from such a word; false if it does not.</summary>
+    /// <summary>Reports an error that such a word caused; false if none did.</summary>
     public static bool Tell(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
@@ -79,7 +81,7 @@ internal static class MalformedWords
         }
     }
 
-    /// <summary>Names with a digit in front or with a sign inside: a run of words and signs without a gap.</summary>
+    /// <summary>Names with a leading digit or with a sign inside: a run of words and signs without gaps.</summary>
     private static bool TellName(BrokenStatement broken, int number, int at)
     {
         var error = broken.Shape.Errors[number];
@@ -100,11 +102,11 @@ internal static class MalformedWords
             hasSign |= IsInnerSign(broken.KindOf(token));
             hasName |= broken.KindOf(token).CanBeName();
         }
-        // Between numbers a dash is a range; a number with a unit and more is no name.
+        // A dash between numbers is a range, and a number followed by a unit is not a malformed name.
         if (!hasName || (startsWithDigit && !hasSign && (at != first || !error.Expected.Contains(TokenKind.Name)))) return false;
 
         var word = broken.Reading.TextOf(broken.Reading.SpanOf(first, end)).ToString();
-        // Formats have their standard's number in their names, and no sign before it.
+        // Format names join their standard and its number without a dash.
         var isFormat = broken.KindOf(first - 1) == TokenKind.Colon && broken.Statement.Kind is NodeKind.Network or NodeKind.Gear or NodeKind.Card;
         var name = isFormat && end - first == 3 && broken.KindOf(first + 2) == TokenKind.Number ? word.Replace("-", "", StringComparison.Ordinal) : NameOf(word);
         if (broken.Statement.Kind == NodeKind.Feed && error.Rule is NodeKind.Settings or NodeKind.Setting && word is "48V" or "48v")
@@ -122,7 +124,7 @@ internal static class MalformedWords
 
     private static bool IsInnerSign(TokenKind kind) => kind is TokenKind.Minus or TokenKind.Plus;
 
-    /// <summary>A name with every sign of a word replaced by <c>_</c>.</summary>
+    /// <summary>A word with each sign replaced by <c>_</c>, so that it is a valid name.</summary>
     private static string NameOf(string word)
     {
         var name = new StringBuilder(word.Length + 1);

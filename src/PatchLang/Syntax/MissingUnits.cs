@@ -4,10 +4,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Numbers whose unit is not there or is not one, and unit symbols where a setting's name should stand.</summary>
+/// <summary>Numbers whose unit is missing or unknown, and unit symbols where a setting's name belongs.</summary>
 internal static class MissingUnits
 {
-    /// <summary>Tells of an error that is about a unit; false if it is not.</summary>
+    /// <summary>Reports an error about a unit; false if it is about something else.</summary>
     public static bool Tell(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
@@ -30,7 +30,7 @@ internal static class MissingUnits
         var written = broken.Reading.TextOf(span).ToString();
         var symbols = Quantity.SymbolsOf(wanted.Measure);
 
-        // A unit is there, and is not one.
+        // There is a word in the unit's place, but it is not a unit.
         var isOnLine = end < broken.TokenCount && !broken.IsFirstOnLine(end);
         if (isOnLine && broken.KindOf(end) == TokenKind.Name && (broken.IsGlued(end) || NearestUnit(broken.TextOf(end), symbols) is not null))
         {
@@ -72,7 +72,7 @@ internal static class MissingUnits
         _ => null,
     };
 
-    // 48 is 48 kHz, and 48000 is 48000 Hz: nothing runs at the other.
+    // 48 means 48 kHz, and 48000 means 48000 Hz: no device runs at the other reading.
     private static string LikelyUnit(BrokenStatement broken, int token, WantedQuantity wanted) => wanted.Measure switch
     {
         Measure.Frequency when ValueOf(broken, token) >= 1000 => "Hz",

@@ -1,6 +1,6 @@
 namespace PatchLang.Syntax;
 
-/// <summary>What a node of the syntax tree is: a parser rule of <c>grammar/PatchParser.g4</c>, in the grammar's order. A test holds the two equal.</summary>
+/// <summary>The kinds of syntax nodes: the parser rules of <c>grammar/PatchParser.g4</c>, in the grammar's order, as a test ensures.</summary>
 #pragma warning disable CS1591 // the grammar and its reference say what each rule means
 public enum NodeKind : byte
 {

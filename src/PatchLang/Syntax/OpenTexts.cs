@@ -3,10 +3,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Texts in quotes and comments that nothing closes.</summary>
+/// <summary>Unterminated strings and comments.</summary>
 internal static class OpenTexts
 {
-    /// <summary>Tells of a comment that nothing closes. It reaches up to the next statement, so it is the last thing in its own.</summary>
+    /// <summary>Reports an unterminated comment. It extends to the next statement, so it is always the last token of its own.</summary>
     public static void TellComment(BrokenStatement broken)
     {
         var last = broken.TokenCount - 1;
@@ -21,7 +21,7 @@ internal static class OpenTexts
         });
     }
 
-    /// <summary>Tells of each text in quotes that is open at its line's end.</summary>
+    /// <summary>Reports each string that is still open at the end of its line.</summary>
     public static void TellTexts(BrokenStatement broken)
     {
         for (var token = 0; token < broken.TokenCount; token++)
@@ -54,7 +54,7 @@ internal static class OpenTexts
         });
     }
 
-    /// <summary>The word before which a text may have been meant to open that has its second mark alone; null if there is none.</summary>
+    /// <summary>If only the closing quote was written: the word that the opening quote probably belongs before; null if there is none.</summary>
     private static int? WayToOpen(BrokenStatement broken, int token)
     {
         for (var first = token - 1; first > 0 && broken.KindOf(first).CanBeName() && !broken.IsFirstOnLine(first); first--)
@@ -62,14 +62,17 @@ internal static class OpenTexts
         return null;
     }
 
-    /// <summary>Where the text may have been meant to end: at its line's end first, then where something begins that looks like the rest of the statement.</summary>
+    /// <summary>
+    /// Where the string may have been meant to end: at the end of its line first,
+    /// then wherever something starts that looks like the rest of the statement.
+    /// </summary>
     private static List<TextChange> WaysToClose(int start, ReadOnlySpan<char> text)
     {
         var ways = new List<TextChange>();
-        // A backslash at the end would make the mark a part of the text.
+        // A quote after a backslash would be escaped and not close the string.
         var end = text.Length;
         while (end > 1 && text[end - 1] == '\\') end--;
-        // Its second mark may be there, as a word processor writes it.
+        // The closing quote may be there in its typographic form, as word processors insert it.
         if (text.LastIndexOfAny('\u201C', '\u201D', '\u201F') is var curly and > 0) ways.Add(new TextChange(new TextSpan(start + curly, 1), "\""));
         ways.Add(new TextChange(new TextSpan(start + end, text.Length - end), "\""));
         for (var i = 1; i < text.Length; i++)

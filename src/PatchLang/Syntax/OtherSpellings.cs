@@ -5,24 +5,24 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// What has one spelling here and another elsewhere: arrows, brackets, rows, the words of a tap, `sum` spelt nearly right. Each is tried
-/// on the text, and told only if the statement can be read with it.
+/// Notations from elsewhere, or near misses: other arrows, brackets and ranges, a desk's words for a tap, a misspelt `sum`. Each
+/// replacement is tried on the text, and reported only if the statement then parses without errors.
 /// </summary>
 internal static class OtherSpellings
 {
     private const int LongestArrow = 3;
 
-    /// <summary>Tells of an error that comes from such a spelling; false if it does not.</summary>
+    /// <summary>Reports an error that such a notation caused; false if none did.</summary>
     public static bool Tell(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
         if (error.Token >= broken.TokenCount || broken.TokenCount > Repairs.MostTokens) return false;
-        // Behind something on its line two dashes may be an arrow.
+        // At the start of a line two dashes are most likely a comment; later on a line they may also be an arrow.
         return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellDotNumber(broken, error) || TellFunction(broken, error) || TellBrackets(broken, error)
             || TellDot(broken, error) || TellDashes(broken, error.Token);
     }
 
-    /// <summary>A remark behind two dashes; false if it is none.</summary>
+    /// <summary>Reports a comment that starts with two dashes; false if it is not one.</summary>
     public static bool TellDashes(BrokenStatement broken, int first)
     {
         if (!IsDashes(first)) return false;
@@ -37,7 +37,9 @@ internal static class OtherSpellings
             broken.KindOf(token) == TokenKind.Minus && broken.KindOf(token + 1) == TokenKind.Minus && broken.IsGlued(token + 1) && !broken.IsGlued(token);
     }
 
-    /// <summary>An arrow of other signs, or `to`; who writes one so writes all of the statement so.</summary>
+    /// <summary>
+    /// An arrow of other characters, or `to`. All that are spelt the same way are replaced, since people write it the same throughout.
+    /// </summary>
     private static bool TellArrows(BrokenStatement broken, ShapeError error)
     {
         if (!error.Expected.Contains(TokenKind.Arrow)) return false;
@@ -54,7 +56,7 @@ internal static class OtherSpellings
                 token += count - 1;
             }
             if (!broken.IsReadWith([.. changes])) continue;
-            // One that points back may mean that the two change places.
+            // `<-` points backwards, so its ends may have to be swapped, and `to` may be a name: neither is replaced without asking.
             var isSafe = broken.KindOf(error.Token) is not (TokenKind.Less or TokenKind.To);
             broken.Add(error.Token, new TextProblem(UnexpectedText.MessageOf(broken, error), broken.Reading.SpanOf(error.Token))
             {
@@ -74,7 +76,7 @@ internal static class OtherSpellings
         return true;
     }
 
-    /// <summary>A row with three dots.</summary>
+    /// <summary>A range with three dots.</summary>
     private static bool TellDots(BrokenStatement broken, ShapeError error)
     {
         if (broken.KindOf(error.Token) != TokenKind.Dot || broken.KindOf(error.Token - 1) != TokenKind.Dots || !broken.IsGlued(error.Token)) return false;
@@ -107,7 +109,7 @@ internal static class OtherSpellings
         string NumbersOf(int token) => broken.Reading.TextOf(broken.Reading.SpanOf(token + 1, EndOf(token))).ToString();
     }
 
-    /// <summary>Parentheses around a channel, or brackets around counts.</summary>
+    /// <summary>Parentheses around a channel number, or brackets around a channel count.</summary>
     private static bool TellBrackets(BrokenStatement broken, ShapeError error)
     {
         var opener = broken.KindOf(error.Token);
@@ -126,7 +128,7 @@ internal static class OtherSpellings
             changes.Add(new TextChange(broken.Reading.SpanOf(end), close));
             token = end;
         }
-        // What stands in the others may be right as it is.
+        // The other brackets of this kind may be right as they are: try the first pair alone.
         if (!broken.IsReadWith([.. changes])) changes.RemoveRange(2, changes.Count - 2);
         if (!broken.IsReadWith([.. changes])) return false;
         var written = broken.Reading.TextOf(first).ToString();
@@ -135,7 +137,7 @@ internal static class OtherSpellings
         return true;
     }
 
-    /// <summary>`sum` or `either` spelt nearly right, ahead of its parenthesis.</summary>
+    /// <summary>`sum` or `either`, misspelt before its parenthesis.</summary>
     private static bool TellFunction(BrokenStatement broken, ShapeError error)
     {
         if (broken.KindOf(error.Token) != TokenKind.OpenParen || broken.KindOf(error.Token - 1) != TokenKind.Name
@@ -143,7 +145,7 @@ internal static class OtherSpellings
         return TellWritten(broken, error, broken.Reading.SpanOf(error.Token - 1), meant, isSafe: true);
     }
 
-    /// <summary>A tap as desks call it: `post`, `pre fader`.</summary>
+    /// <summary>A tap in a desk's own words: `post`, `pre fader`.</summary>
     public static bool TellTap(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
@@ -155,11 +157,11 @@ internal static class OtherSpellings
         if (broken.KindOf(end) == TokenKind.Minus) end++;
         if (end < broken.TokenCount && broken.TextOf(end).ToLowerInvariant() is "fader" or "fade") end++;
         else end = error.Token + 1;
-        // A feed may be called so, and its comma be missing.
+        // It may also be a feed of that name, with a comma missing before it: not safe to apply without asking.
         return TellWritten(broken, error, broken.Reading.SpanOf(error.Token, end), meant, isSafe: false);
     }
 
-    /// <summary>A blank in the place of a dot: a feed's way goes through sockets, and those have a dot in their paths.</summary>
+    /// <summary>A space instead of a dot in a socket's path. A feed runs between sockets, and a socket's path always has a dot.</summary>
     private static bool TellDot(BrokenStatement broken, ShapeError error)
     {
         var at = error.Token;

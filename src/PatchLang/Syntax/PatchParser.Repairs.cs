@@ -4,12 +4,12 @@ using DFA = Antlr4.Runtime.Dfa.DFA;
 namespace PatchLang.Syntax.Generated;
 
 /// <summary>
-/// The part of the generated parser that only broken text needs. The grammar is LL(1), so what is right is read without
-/// asking the grammar's network anything, and to set that up takes longer than to read most plans.
+/// The part of the generated parser that only broken text needs. The grammar is LL(1), so correct statements are parsed without
+/// ANTLR's transition network (ATN), and setting that up takes longer than parsing most plans.
 /// </summary>
 internal partial class PatchParser
 {
-    /// <summary>Makes the parser able to say what it expected, and to go on behind a mistake.</summary>
+    /// <summary>Enables the parser to report what it expected, and to recover after an error.</summary>
     public void AllowRepairs() =>
         Interpreter ??= new ParserATNSimulator(this, Network.States, Network.Decisions, sharedContextCache);
 

@@ -2,16 +2,16 @@ using System.Collections.Immutable;
 
 namespace PatchLang.Syntax;
 
-/// <summary>What a repair does.</summary>
+/// <summary>The kinds of repair.</summary>
 internal enum RepairKind
 {
-    /// <summary>Puts one word or sign in.</summary>
+    /// <summary>Inserts one word or sign.</summary>
     Insert,
 
-    /// <summary>Puts one sign in the place of another, or of several that were written for it.</summary>
+    /// <summary>Replaces one or more signs by the one that was meant.</summary>
     Replace,
 
-    /// <summary>Takes a sign out.</summary>
+    /// <summary>Deletes a sign.</summary>
     Delete,
 
     /// <summary>Puts braces around settings.</summary>
@@ -20,28 +20,28 @@ internal enum RepairKind
     /// <summary>Puts words in quotes.</summary>
     Quote,
 
-    /// <summary>Closes at the end what is still open.</summary>
+    /// <summary>Closes, at the end, all brackets that are still open.</summary>
     Close,
 }
 
-/// <summary>A change that lets a shape be read on where it could not: <paramref name="Count"/> tokens from <paramref name="Token"/> on are concerned.</summary>
-/// <param name="Kind">What it does.</param>
-/// <param name="Token">Where.</param>
-/// <param name="Count">How many tokens it takes out or puts in braces.</param>
-/// <param name="Added">What it puts in.</param>
-/// <param name="IsWhole">Whether nothing else is wrong with the statement.</param>
+/// <summary>A change of <paramref name="Count"/> tokens from <paramref name="Token"/> on, after which a shape can be parsed past an error.</summary>
+/// <param name="Kind">The kind of repair.</param>
+/// <param name="Token">The index of the first token concerned.</param>
+/// <param name="Count">The number of tokens it deletes, replaces or wraps.</param>
+/// <param name="Added">The kind of token it inserts.</param>
+/// <param name="IsWhole">Whether the statement has no other errors once this is repaired.</param>
 internal readonly record struct Repair(RepairKind Kind, int Token, int Count, TokenKind Added, bool IsWhole);
 
 /// <summary>
-/// Finds repairs by trying them: each candidate is made and the changed sequence of kinds is parsed. No text is
-/// asked for, so what is found holds for every statement of the shape, and is kept with it.
+/// Finds repairs by trial: each candidate is applied to the sequence of token kinds, and the result is parsed. The text is never
+/// looked at, so the repairs hold for every statement of the shape and are cached with it.
 /// </summary>
 internal sealed class Repairs
 {
-    // Beyond this a statement is a list that a program wrote, and trying costs more than it tells.
+    // A longer statement is a list that a program generated; trying repairs on it costs more than it is worth.
     public const int MostTokens = 2_000;
 
-    // Statements with the same mistake ask for the same candidates. Most of these are no statements, so they have a cache of their own.
+    // Statements with the same mistake try the same candidates. Most candidates are not valid statements, so they have a cache of their own.
     private static readonly ShapeCache Tried = new(4 << 20);
 
     private readonly Shape shape;
@@ -58,7 +58,7 @@ internal sealed class Repairs
         changed = [.. shape.Tokens];
     }
 
-    /// <summary>The repairs of one of a shape's errors: insertions first, then the others.</summary>
+    /// <summary>The repairs for one of a shape's errors: insertions first, then the others.</summary>
     public static ImmutableArray<Repair> Of(Shape shape, int number)
     {
         if (shape.Tokens.Length > MostTokens) return [];
@@ -68,10 +68,10 @@ internal sealed class Repairs
         return repairs.found.DrainToImmutable();
     }
 
-    /// <summary>The parse of a sequence of kinds that no text need have.</summary>
+    /// <summary>Parses a sequence of kinds that need not occur in any text.</summary>
     public static Shape Parse(ReadOnlySpan<TokenKind> kinds) => Tried.ShapeOf(kinds);
 
-    /// <summary>Whether one of a shape's errors, and no other, goes when a token's kind is another.</summary>
+    /// <summary>Whether changing the kind of one token removes one of a shape's errors and adds no new one.</summary>
     public static bool Mends(Shape shape, int number, int token, TokenKind kind)
     {
         if (shape.Tokens.Length > MostTokens) return false;
@@ -80,7 +80,7 @@ internal sealed class Repairs
         return repairs.IsBetter(0, out _);
     }
 
-    /// <summary>Whether one of a shape's errors, and no other, goes when something is put in before a token.</summary>
+    /// <summary>Whether inserting a token removes one of a shape's errors and adds no new one.</summary>
     public static bool MendsBefore(Shape shape, int number, int token, TokenKind kind)
     {
         if (shape.Tokens.Length > MostTokens) return false;
@@ -89,7 +89,7 @@ internal sealed class Repairs
         return repairs.IsBetter(1, out _);
     }
 
-    /// <summary>The brackets that are still open before a token, the outermost first.</summary>
+    /// <summary>The indices of the brackets still open before a token, the outermost first.</summary>
     public static List<int> OpenBefore(ReadOnlySpan<TokenKind> kinds, int token)
     {
         var open = new List<int>();
@@ -116,12 +116,12 @@ internal sealed class Repairs
     {
         var at = error.Token;
         var here = shape.Tokens[at];
-        // Sides are folded inside a sum alone; elsewhere `to` is no name that something is missing before.
+        // `to[…]` folds sides, and only inside a sum; elsewhere it is not a name that something is missing before.
         var isFold = here == TokenKind.To && at + 1 < shape.Tokens.Length && shape.Tokens[at + 1] == TokenKind.OpenBracket;
         if (isFold) return;
         foreach (var kind in error.Expected)
             if (CanBeMissing(kind) && !(here.IsCloser() && Spelling.CloserOf(kind) != TokenKind.None)) TryInsert(at, kind);
-        // What follows the last thing of a list without a comma may have been taken for a setting of its own.
+        // An item that follows a list without a comma may have been parsed as a setting of its own.
         if (at > 1 && shape.Tokens[at - 1] == TokenKind.Name && error.Expected.Contains(TokenKind.CloseBrace)) TryInsert(at - 1, TokenKind.Comma);
 
         if (error.Expected.Contains(TokenKind.Arrow))
@@ -181,13 +181,13 @@ internal sealed class Repairs
 
     private void Keep(RepairKind kind, int token, int count, TokenKind added, int growth)
     {
-        // Taking something out is a guess that only a statement with nothing else wrong can bear out.
+        // Deleting something is a guess, acceptable only if nothing else is wrong with the statement.
         if (IsBetter(growth, out var isWhole) && (isWhole || kind != RepairKind.Delete)) found.Add(new Repair(kind, token, count, added, isWhole));
         changed.Clear();
         changed.AddRange(shape.Tokens);
     }
 
-    // The errors before this one stay, this one goes, and no new one comes up in its place.
+    // The earlier errors stay, this one goes, and no new one takes its place.
     private bool IsBetter(int growth, out bool isWhole)
     {
         var errors = Parse(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(changed)).Errors;
@@ -198,11 +198,11 @@ internal sealed class Repairs
         return errors.Length <= number || errors[number].Token - growth > error.Token + 1;
     }
 
-    // A dot is never forgotten between two names: they would be two names.
+    // A missing dot between two names is never suggested: they are more likely two separate names.
     private bool CanBeMissing(TokenKind kind) => kind switch
     {
         TokenKind.Dot or TokenKind.Plus or TokenKind.Minus or TokenKind.OpenBracket => false,
-        // Which way a limit is meant goes without saying; that it is one does not.
+        // The direction of a limit can be inferred (at most for latency, at least for headroom), so only that comparison is suggested.
         TokenKind.Less or TokenKind.Greater => false,
         TokenKind.LessEqual => error.Rule == NodeKind.ExpectLatency,
         TokenKind.GreaterEqual => error.Rule != NodeKind.ExpectLatency,
@@ -216,7 +216,7 @@ internal sealed class Repairs
     private static bool CanBeArrow(TokenKind kind) =>
         kind is TokenKind.Minus or TokenKind.Equal or TokenKind.Greater or TokenKind.GreaterEqual or TokenKind.Arrow;
 
-    // Signs that are written for one another: dividers, and brackets of the same hand.
+    // Signs that are commonly mistaken for one another: separators, and brackets on the same side.
     private static bool CanStandFor(TokenKind written, TokenKind meant) => meant switch
     {
         TokenKind.CloseBrace or TokenKind.CloseBracket or TokenKind.CloseParen => written.IsCloser(),

@@ -4,18 +4,18 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// Reserved words that were meant as names. One that opens statements has cut its statement in two, so the two
-/// halves are looked at together: the first ends where a name is wanted, and the second makes no sense.
+/// Reserved words used as names. An opening word used as a name cuts its statement in two, so both halves are looked at together:
+/// the first ends where a name is expected, and the second makes no sense by itself.
 /// </summary>
 internal static class ReservedNames
 {
-    /// <summary>Whether a statement is the rest of the one before it, and its opening word was meant as a name there.</summary>
+    /// <summary>Whether a statement is really the rest of the previous one, its opening word being meant as a name.</summary>
     public static bool IsContinuation(Statement? previous, Statement statement)
     {
         if (previous is null || !statement.Shape.Tokens.AsSpan().StartsWithOpener()) return false;
         var wantsName = WantsNameAtEnd(previous.Shape);
         if (!wantsName && !IsInUnquoted(previous)) return false;
-        // A title or a path behind a statement that wants a name, on its line: nobody writes two statements like that.
+        // A `rig` or `use` on the same line as a statement that lacks a name: nobody puts two statements on a line like that.
         var isNonsense = statement.Shape.Errors is [{ Token: <= 2 }, ..] || statement.Shape.Kind is NodeKind.Rig or NodeKind.Use;
         if (!isNonsense) return false;
         using var reading = previous.Read();
@@ -26,18 +26,18 @@ internal static class ReservedNames
         return isInBraces ? ClosesMoreThanItOpens(statement.Shape) : statement.Shape.Errors[0].Token == 1 && GoesOnWithName(statement.Shape);
     }
 
-    /// <summary>Whether a statement is a piece of a path or a title that lacks its quotes, and is told with the rest of it.</summary>
+    /// <summary>Whether the previous statement is a path or title without quotes, which is reported together with this piece of it.</summary>
     public static bool IsInUnquoted(Statement? previous) =>
         previous is { Kind: NodeKind.Use or NodeKind.Rig, Shape.Errors: [{ Token: 1, Expected: [TokenKind.String] }, ..] };
 
-    /// <summary>Tells that the word which opens the statement was meant as a name.</summary>
+    /// <summary>Reports that the opening word of the statement was meant as a name.</summary>
     public static void TellOpener(BrokenStatement broken) => TellWord(broken, 0);
 
-    /// <summary>Tells of an error that comes from a reserved word; false if it does not.</summary>
+    /// <summary>Reports an error that a reserved word caused; false if none did.</summary>
     public static bool Tell(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
-        // The next statement tells it.
+        // It is reported with the next statement.
         if (error.Token == broken.TokenCount && broken.Next is { } next && IsContinuation(broken.Statement, next)) return true;
         var kind = broken.KindOf(error.Token);
         if (!kind.IsReserved() || !error.Expected.Contains(TokenKind.Name)) return false;
@@ -57,7 +57,7 @@ internal static class ReservedNames
         var isRateOfUnit = token == 0 && broken is { Previous.Kind: NodeKind.Unit, Statement.Kind: NodeKind.Rate } && broken.KindOf(1) == TokenKind.Equal;
         broken.Add(token, new TextProblem(isRateOfUnit ? TextFindings.RateAsSetting : TextFindings.Reserved(word, broken.KindOf(token).IsOpener()), span)
         {
-            // Other places may have to follow, so this is never done unasked.
+            // Other uses of the name may need the same change, so this is never safe to apply without asking.
             Mends = isRateOfUnit ? [] : [new TextMend($"call it `x_{word}`", false, span, "x_" + word)],
         });
     }
@@ -82,7 +82,7 @@ internal static class ReservedNames
         return false;
     }
 
-    // What can stand behind a name and never behind an opening word, whatever was forgotten there.
+    // Tokens that can follow a name but never an opening word, whatever else is missing.
     private static bool GoesOnWithName(Shape shape) =>
         shape.Tokens is [_, TokenKind.Comma or TokenKind.Dot or TokenKind.Arrow or TokenKind.OpenBracket or TokenKind.CloseParen, ..];
 }

@@ -6,14 +6,14 @@ using System.Runtime.Intrinsics;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// Finds the tokens of a text, as <c>grammar/PatchLexer.g4</c> defines them. Looks at nothing behind the position
+/// The lexer: finds the tokens of a text as <c>grammar/PatchLexer.g4</c> defines them. It never looks at text before the position
 /// it starts from, so a statement's text gives the same tokens alone as in its file.
 /// </summary>
 internal static class Scanner
 {
     private const int NowhereKnown = int.MaxValue;
 
-    /// <summary>By their codes, the characters of ASCII that a name goes on with: 1 for those, 0 for the others.</summary>
+    /// <summary>Which ASCII characters a name can continue with, indexed by code: 1 if it can, 0 if not.</summary>
     private static ReadOnlySpan<byte> NameLetters =>
     [
         0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0,
@@ -24,7 +24,7 @@ internal static class Scanner
 
     private static readonly SearchValues<char> StringEnds = SearchValues.Create("\"\\\r\n");
 
-    /// <summary>Reads the token at or behind <paramref name="at"/> and leaves <paramref name="at"/> behind it.</summary>
+    /// <summary>Scans the next token at or after <paramref name="at"/>, and moves <paramref name="at"/> to its end.</summary>
     /// <returns>False at the end of the text.</returns>
     public static bool Next(ReadOnlySpan<char> text, ref int at, out TokenKind kind, out int start)
     {
@@ -33,8 +33,8 @@ internal static class Scanner
     }
 
     /// <summary>
-    /// Reads a token of a text that is read whole: <paramref name="noCommentEndFrom"/> is a position from which on the text is
-    /// known to hold no <c>*/</c>, so that it is searched for once and not once for every open comment.
+    /// Scans the next token when a whole text is scanned. From <paramref name="noCommentEndFrom"/> on, the text is known to hold no
+    /// <c>*/</c>: without it each unterminated comment would search the rest of the text again.
     /// </summary>
     public static bool Next(ReadOnlySpan<char> text, ref int at, out TokenKind kind, out int start, ref int noCommentEndFrom)
     {
@@ -122,8 +122,8 @@ internal static class Scanner
     }
 
     /// <summary>
-    /// Goes to the next token of a text that was scanned before: of which kind it is is known, so that only where it stands is
-    /// looked for. Gives the same as <see cref="Next(ReadOnlySpan{char}, ref int, out TokenKind, out int)"/>, in half the time.
+    /// Finds the next token when its kind is known from an earlier scan, so that only its position is needed. Gives the same result as
+    /// <see cref="Next(ReadOnlySpan{char}, ref int, out TokenKind, out int)"/>, in half the time.
     /// </summary>
     public static void Find(ReadOnlySpan<char> text, TokenKind known, ref int at, out int start)
     {
@@ -144,7 +144,7 @@ internal static class Scanner
         };
     }
 
-    // White space and comments that are closed.
+    // White space and terminated comments.
     private static int EndOfGap(ReadOnlySpan<char> text, int at)
     {
         while ((uint)at < (uint)text.Length)
@@ -165,7 +165,7 @@ internal static class Scanner
         return at;
     }
 
-    // A name that begins outside of ASCII, or a character that has no meaning here.
+    // A name that begins outside ASCII, or a character that no token can contain.
     private static (TokenKind Kind, int Length) Rare(ReadOnlySpan<char> text)
     {
         if (!NameCharacters.CanStart(NameCharacters.At(text, 0, out var length))) return (TokenKind.Stray, length);
@@ -178,14 +178,14 @@ internal static class Scanner
 
     private static int EndOfWord(ReadOnlySpan<char> text, int at)
     {
-        // Names are most of a plan: eight letters at once, as long as there are so many.
+        // Names are most of a plan: test eight characters at once while that many are left.
         while (at + Vector128<ushort>.Count <= text.Length)
         {
             var letters = Vector128.Create(MemoryMarshal.Cast<char, ushort>(text.Slice(at, Vector128<ushort>.Count)));
             var goOn = Vector128.LessThanOrEqual((letters | Vector128.Create((ushort)0x20)) - Vector128.Create((ushort)'a'), Vector128.Create((ushort)('z' - 'a')))
                 | Vector128.LessThanOrEqual(letters - Vector128.Create((ushort)'0'), Vector128.Create((ushort)9))
                 | Vector128.Equals(letters, Vector128.Create((ushort)'_'));
-            var others = ~goOn.AsByte().ExtractMostSignificantBits() & 0xFFFF; // two bits for each letter
+            var others = ~goOn.AsByte().ExtractMostSignificantBits() & 0xFFFF; // two bits per character
             at += BitOperations.TrailingZeroCount(others | 0x10000) / 2;
             if (others != 0) return text[at] >= 128 ? NameCharacters.EndOfName(text, at) : at;
         }
@@ -244,7 +244,7 @@ internal static class Scanner
         return -1;
     }
 
-    /// <summary>The next reserved word that is first on its line; else the end.</summary>
+    /// <summary>Where an unterminated comment ends: at the next opening word that is first on its line, or at the end of the text.</summary>
     private static int EndOfOpenComment(ReadOnlySpan<char> text, int at)
     {
         while (true)

@@ -3,11 +3,11 @@ using System.Runtime.InteropServices;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// The shapes that were ever seen: statements whose tokens are of the same kinds share one. Safe for threads.
+/// Interns shapes: statements with the same sequence of token kinds share one. Thread-safe.
 /// </summary>
 /// <remarks>
-/// Shapes are held fast until they come to a number of bytes, and only weakly from then on, so that
-/// those that no tree uses any more can go. What does not fit even so is parsed each time it is met.
+/// Shapes are held strongly up to a number of bytes, and weakly beyond it, so that those that no tree uses any more can be
+/// collected. A shape that does not fit even then is parsed each time it is met.
 /// </remarks>
 internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
 {
@@ -24,13 +24,13 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
     private long bytes;
     private int collectionsAtSweep = -1;
 
-    /// <summary>The cache that all trees share.</summary>
+    /// <summary>The cache shared by all trees.</summary>
     public static ShapeCache Shared { get; } = new();
 
-    /// <summary>How many shapes the generated parser has read.</summary>
+    /// <summary>How many times the generated parser has run.</summary>
     public int ParserRuns { get; private set; }
 
-    /// <summary>About how much memory the shapes take.</summary>
+    /// <summary>Estimated size of the cached shapes, in bytes.</summary>
     public long Bytes => bytes;
 
     /// <summary>The shape of a statement.</summary>
@@ -76,7 +76,7 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
     private bool HasRoomFor(Shape shape)
     {
         if (bytes + Entry.BytesOf(shape) <= capacity) return true;
-        // Nothing can have gone since the last sweep unless the garbage was collected in between.
+        // Weakly held shapes can only have gone since the last sweep if there was a garbage collection in between.
         var collections = GC.CollectionCount(0);
         if (collections == collectionsAtSweep) return false;
         collectionsAtSweep = collections;
@@ -123,7 +123,7 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
             }
     }
 
-    // The platform's hash of texts has a secret of its own in each process, so no plan can be written to collide.
+    // .NET's string hash is seeded randomly in each process, so nobody can write a plan whose shapes all collide.
     private static int HashOf(ReadOnlySpan<TokenKind> kinds)
     {
         var letters = MemoryMarshal.AsBytes(kinds);
@@ -159,7 +159,7 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
             return MemoryMarshal.AsBytes(present.Tokens.AsSpan()).SequenceEqual(MemoryMarshal.AsBytes(kinds)) ? present : null;
         }
 
-        /// <summary>Holds the shape weakly from now on. False if it is gone already.</summary>
+        /// <summary>Holds the shape weakly from now on. False if it has already been collected.</summary>
         public bool Loosen()
         {
             if (held is null) return loose!.TryGetTarget(out _);

@@ -5,12 +5,12 @@ using Antlr4.Runtime.Misc;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// What happens where the tokens do not fit the grammar. The repairs are ANTLR's own: a token is taken out or
-/// thought in, or tokens are skipped up to one that fits. Says nothing; keeps the places.
+/// Error recovery for the generated parser. The repairs are ANTLR's own: it deletes or conjures up a single token, or skips tokens
+/// up to one that fits. Errors are recorded, not printed.
 /// </summary>
 /// <remarks>
-/// Most statements are right, so a first run is strict: it asks the grammar nothing and gives up at the first
-/// mistake, with <see cref="ShapeIsBroken"/>. Only broken statements are then read with repairs.
+/// Most statements are correct, so the first run is strict: it does no lookahead in the grammar's network and gives up at the first
+/// error, with <see cref="ShapeIsBroken"/>. Only broken statements are then parsed again with recovery.
 /// </remarks>
 internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
 {
@@ -19,12 +19,12 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
 
     public bool IsStrict { get; set; }
 
-    /// <summary>Tells which node is being read.</summary>
+    /// <summary>Gives the index of the node that is being parsed.</summary>
     public Func<int> OpenNode { get; set; } = () => 0;
 
     public ImmutableArray<ShapeError> TakeErrors() => errors.DrainToImmutable();
 
-    /// <summary>A token was taken: what was asked for in its place no longer matters.</summary>
+    /// <summary>Called when a token is consumed: what was expected in its place no longer matters.</summary>
     public void TokenTaken(Parser parser)
     {
         statesSinceToken.Clear();
@@ -33,7 +33,10 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
         errors[^1] = last with { TokenCount = last.TokenCount + 1 };
     }
 
-    /// <summary>The parser asks for a token at its present state; if it does not fit, this is part of what could have stood there.</summary>
+    /// <summary>
+    /// Called when the parser tests the next token in its present state. If the
+    /// token does not fit, this state's tokens belong to what was expected.
+    /// </summary>
     public void Asked(Parser parser) => statesSinceToken.Add(parser.State);
 
     public override void Reset(Parser recognizer)
@@ -69,7 +72,10 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
         Report(recognizer);
     }
 
-    /// <summary>Whether a token is missing here. As ANTLR's own, which looks through all rules around: that is asked only where what stands inside of this one does not tell.</summary>
+    /// <summary>
+    /// Whether a token is missing here. Same result as ANTLR's own test, whose costly search through all enclosing rules runs only if this rule
+    /// alone does not decide it.
+    /// </summary>
     protected override bool SingleTokenInsertion(Parser recognizer)
     {
         var next = recognizer.Atn.states[recognizer.State].Transition(0).target;
@@ -100,7 +106,7 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
     private void Report(Parser parser)
     {
         BeginErrorCondition(parser);
-        var expected = UInt128.Zero; // a bit for each kind
+        var expected = UInt128.Zero; // one bit per token kind
         foreach (var state in statesSinceToken) Add(parser.Atn.NextTokens(parser.Atn.states[state]));
         Add(parser.GetExpectedTokens());
         errors.Add(new ShapeError(parser.InputStream.Index, 0, (NodeKind)parser.Context.RuleIndex, OpenNode(), KindsIn(expected)));
@@ -122,7 +128,7 @@ internal sealed class ShapeErrorStrategy : DefaultErrorStrategy
     }
 }
 
-/// <summary>Ends a strict run. There is only one: nobody asks where it came from.</summary>
+/// <summary>Aborts a strict run. A single instance serves all, since nobody looks at its stack trace.</summary>
 internal sealed class ShapeIsBroken : Exception
 {
     public static readonly ShapeIsBroken Instance = new();

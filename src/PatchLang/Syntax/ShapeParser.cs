@@ -5,24 +5,25 @@ using PatchLang.Syntax.Generated;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Turns a statement's sequence of token kinds into its shape, with the generated parser. Not for two threads at once.</summary>
+/// <summary>Parses a statement's sequence of token kinds into its shape, with the generated parser. Not thread-safe.</summary>
 internal sealed class ShapeParser
 {
     private readonly ShapeTokens tokens = new();
     private readonly ShapeErrorStrategy strategy = new();
     private ShapeBuilder? builder;
 
-    // What can't be read comes in rows, and to give up costs as much as to repair: behind one of them no more strict runs, until one is right.
+    // Broken statements tend to come in runs, and aborting a strict run costs as
+    // much as recovery: after one, skip the strict run until a statement is correct.
     private bool wasBroken;
 
-    /// <summary>Reads a statement of at most <see cref="Statement.MostTokens"/> tokens.</summary>
+    /// <summary>Parses a statement of at most <see cref="Statement.MostTokens"/> tokens.</summary>
     public Shape Parse(ReadOnlySpan<TokenKind> kinds)
     {
         var sequence = ImmutableArray.Create(kinds);
         if (kinds.IsEmpty || !kinds[0].IsOpener())
             return new Shape(sequence, [new ShapeNode(NodeKind.Statement, 0, kinds.Length, 1)], []);
 
-        // Made here and not with this object: what the generated parser sets up once costs more than most plans.
+        // Created on first use: the generated parser's one-time setup costs more than parsing most plans.
         if (builder is null)
         {
             builder = new ShapeBuilder(tokens) { ErrorHandler = strategy, BuildParseTree = false };
@@ -60,16 +61,16 @@ internal sealed class ShapeParser
         builder.plan();
     }
 
-    /// <summary>The generated parser, noting where its rules begin and end instead of building its own tree.</summary>
+    /// <summary>The generated parser, recording where its rules begin and end instead of building ANTLR's tree.</summary>
     private sealed class ShapeBuilder(ShapeTokens tokens) : PatchParser(tokens, TextWriter.Null, TextWriter.Null)
     {
         private readonly List<ShapeNode> nodes = [];
         private readonly Stack<int> open = [];
 
-        /// <summary>The node that is being read; 0, the statement, if none is.</summary>
+        /// <summary>The index of the innermost open node; 0, the statement, if none is open.</summary>
         public int OpenNode => open.TryPeek(out var node) ? node : 0;
 
-        /// <summary>The nodes of the statement, which holds all tokens, those skipped behind it too.</summary>
+        /// <summary>The nodes of the statement. The root covers all tokens, including those skipped at the end.</summary>
         public ImmutableArray<ShapeNode> TakeNodes(int tokenCount)
         {
             nodes[0] = nodes[0] with { FirstToken = 0, EndToken = tokenCount };
@@ -79,7 +80,7 @@ internal sealed class ShapeParser
         public override void Reset()
         {
             base.Reset();
-            // The constructor of the base class calls this too.
+            // The base class's constructor calls this before the fields are set.
             nodes?.Clear();
             open?.Clear();
         }

@@ -3,8 +3,8 @@ using Antlr4.Runtime;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// A sequence of token kinds as the generated parser wants to see it. Tokens carry their kind and nothing else, so
-/// there is one object for each kind; the position is the stream's.
+/// Presents a sequence of token kinds to the generated parser. Tokens carry only their kind, so there is one object per kind;
+/// the stream keeps the position.
 /// </summary>
 internal sealed class ShapeTokens : ITokenStream
 {
@@ -14,7 +14,7 @@ internal sealed class ShapeTokens : ITokenStream
     private readonly TokenKind[] kinds = new TokenKind[Statement.MostTokens];
     private int count;
 
-    /// <summary>The token that the parser stands at; the count of tokens at the end.</summary>
+    /// <summary>The index of the current token; the number of tokens at the end.</summary>
     public int Index { get; private set; }
 
     public int Size => count;
@@ -25,7 +25,7 @@ internal sealed class ShapeTokens : ITokenStream
 
     public ReadOnlySpan<TokenKind> Kinds => kinds.AsSpan(0, count);
 
-    /// <summary>Takes in the kinds of the next statement.</summary>
+    /// <summary>Loads the kinds of the next statement.</summary>
     public void Load(ReadOnlySpan<TokenKind> next)
     {
         next.CopyTo(kinds);

@@ -2,19 +2,19 @@ using PatchLang.Syntax.Generated;
 
 namespace PatchLang.Syntax;
 
-/// <summary>How the words and signs of the language are written.</summary>
+/// <summary>The text of the language's words and signs.</summary>
 internal static class Spelling
 {
     private static readonly string?[] Known = new string?[byte.MaxValue + 1];
 
-    /// <summary>The text of a word or sign that has only one; empty for names, numbers and the like.</summary>
+    /// <summary>The text of a token kind that has only one spelling; empty for names, numbers and strings.</summary>
     public static string Of(TokenKind kind) =>
         kind == TokenKind.None ? "" : Known[(int)kind] ??= PatchParser.DefaultVocabulary.GetLiteralName((int)kind)?.Trim('\'') ?? "";
 
-    /// <summary>The same, as a sentence quotes it.</summary>
+    /// <summary>The same, quoted as in messages.</summary>
     public static string Quoted(TokenKind kind) => $"`{Of(kind)}`";
 
-    /// <summary>The bracket that closes another.</summary>
+    /// <summary>The closing bracket for an opening one; <see cref="TokenKind.None"/> for anything else.</summary>
     public static TokenKind CloserOf(TokenKind opener) => opener switch
     {
         TokenKind.OpenBracket => TokenKind.CloseBracket,
@@ -25,6 +25,6 @@ internal static class Spelling
 
     public static bool IsCloser(this TokenKind kind) => kind is TokenKind.CloseBracket or TokenKind.CloseBrace or TokenKind.CloseParen;
 
-    /// <summary>Whether it is a sign: neither a word nor a name, a number or a text.</summary>
+    /// <summary>Whether it is punctuation or an operator: not a word, a number or a string.</summary>
     public static bool IsSign(this TokenKind kind) => kind is >= TokenKind.Arrow and <= TokenKind.Minus;
 }

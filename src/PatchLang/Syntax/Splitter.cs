@@ -3,9 +3,9 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// Splits a text into statements with one scan. A reserved word starts a statement wherever it stands outside of
-/// quotes and comments. A name starts one that can't be read, where it is first on its line, outside of brackets,
-/// behind something that no name can follow: its opening word is misspelt, and its neighbours must not suffer.
+/// Splits a text into statements in one scan. An opening word starts a statement wherever it stands outside strings and comments.
+/// A name also starts one (which is then an error) if it is first on its line, outside brackets and after something that no name can
+/// follow: probably a misspelt opening word, which must not spoil the statement before it.
 /// </summary>
 internal ref struct Splitter
 {
@@ -20,7 +20,7 @@ internal ref struct Splitter
     private int noCommentEndFrom = int.MaxValue;
     private int count;
 
-    /// <summary>Begins at the start of a statement, or of the text.</summary>
+    /// <summary>Starts at the beginning of a statement, or of the text.</summary>
     public Splitter(ReadOnlySpan<char> text, int start)
     {
         this.text = text;
@@ -35,13 +35,15 @@ internal ref struct Splitter
     /// <summary>Where the statement starts.</summary>
     public int Start { get; private set; }
 
-    /// <summary>The kinds of its tokens; of more than a statement may have, as many as tell that.</summary>
+    /// <summary>
+    /// The kinds of its tokens; cut off after one more than <see cref="Statement.MostTokens"/>, which is enough to see that there are too many.
+    /// </summary>
     public readonly ReadOnlySpan<TokenKind> Kinds => kinds.AsSpan(0, count);
 
-    /// <summary>Whether a comment in the statement is not closed.</summary>
+    /// <summary>Whether the statement contains an unterminated comment.</summary>
     public bool HasOpenComment { get; private set; }
 
-    /// <summary>Goes to the next statement.</summary>
+    /// <summary>Moves to the next statement; false at the end of the text.</summary>
     public bool MoveNext()
     {
         if (openerKind == TokenKind.None) return false;
@@ -81,12 +83,12 @@ internal ref struct Splitter
         _ => 0,
     };
 
-    // No valid text has a name behind these, outside of brackets.
+    // Outside brackets no valid text has a name after these.
     private static bool EndsSomething(TokenKind kind) => kind
         is TokenKind.Number or TokenKind.String or TokenKind.OpenString or TokenKind.Ratio
         or TokenKind.CloseBracket or TokenKind.CloseBrace or TokenKind.CloseParen;
 
-    // A word behind these is a name, whatever it means elsewhere.
+    // After these a word is a name, even if it is a keyword elsewhere.
     private static bool WantsName(TokenKind kind) =>
         kind is TokenKind.Dot or TokenKind.Colon or TokenKind.Comma or TokenKind.Arrow || kind.IsOpener();
 }

@@ -4,14 +4,14 @@ namespace PatchLang.Syntax;
 
 /// <summary>
 /// One statement: its text, from its opening word up to the next statement's, and the shape of its tokens.
-/// Keeps no token: <see cref="Read"/> scans the text again when positions are wanted.
+/// Tokens are not kept: <see cref="Read"/> scans the text again when positions are needed.
 /// </summary>
 public sealed class Statement
 {
-    // The shape; of a few statements what is known besides, which is then apart, since a plan has a great many of the others.
+    // The shape, or for a few statements an object that holds it with more. One field, because a plan has very many statements.
     private object form;
 
-    /// <summary>The most tokens that a statement is read with; a longer one is one finding, whatever is in it.</summary>
+    /// <summary>The most tokens that a statement may have; a longer one is not parsed, and gives a single finding.</summary>
     public const int MostTokens = 16_000;
 
     internal Statement(ReadOnlyMemory<char> text, Shape shape)
@@ -20,7 +20,7 @@ public sealed class Statement
         form = shape;
     }
 
-    /// <summary>A statement of a file that is known to be right: it is parsed when someone looks into it, which for most of the library is never.</summary>
+    /// <summary>A statement known to be correct. It is parsed only when someone reads it, which for most of the library is never.</summary>
     internal Statement(ReadOnlyMemory<char> text, NodeKind kind, ShapeCache shapes)
     {
         Text = text;
@@ -30,16 +30,18 @@ public sealed class Statement
     /// <summary>The statement's text, trailing white space and comments included.</summary>
     public ReadOnlyMemory<char> Text { get; }
 
-    /// <summary>The parse of its token kinds.</summary>
+    /// <summary>The parse of its token kinds, which statements of the same form share.</summary>
     public Shape Shape => form as Shape ?? ShapeOf(form);
 
-    /// <summary>What sort of statement it is.</summary>
+    /// <summary>The kind of statement.</summary>
     public NodeKind Kind => form is Shape shape ? shape.Kind : form is Unread unread ? unread.Kind : Shape.Kind;
 
-    /// <summary>What later stages worked out of the statement and keep with it, so that a statement that did not change need not be read again.</summary>
+    /// <summary>
+    /// A slot in which later stages cache what they derived from the statement, so that an unchanged statement is not analysed again.
+    /// </summary>
     internal object? Memo { get; set; }
 
-    /// <summary>What could not be read in it, given the statements that stand beside it. Kept until one of those is another.</summary>
+    /// <summary>Its syntax problems, given the statements beside it. Cached until one of those changes.</summary>
     internal ImmutableArray<TextProblem> ProblemsBetween(Statement? previous, Statement? next)
     {
         if (form is Troubled known && ReferenceEquals(known.Previous, previous) && ReferenceEquals(known.Next, next)) return known.Problems;
@@ -48,7 +50,7 @@ public sealed class Statement
         return problems;
     }
 
-    /// <summary>Opens the statement for reading. The result is borrowed: dispose it when done.</summary>
+    /// <summary>Opens the statement for reading. The result is rented from a pool: dispose it when done.</summary>
     public StatementReading Read() => StatementReading.Open(this, Shape);
 
     /// <summary>The same, of what it is plainly meant to be, where it can't be read.</summary>
@@ -67,9 +69,9 @@ public sealed class Statement
         return shape;
     }
 
-    /// <summary>A statement that nobody looked into yet.</summary>
+    /// <summary>A statement that has not been parsed yet.</summary>
     private sealed record Unread(NodeKind Kind, ShapeCache Shapes);
 
-    /// <summary>A statement that stands beside others in a way that may be wrong, and what is wrong with it.</summary>
+    /// <summary>The shape and problems of a statement, and the neighbours for which the problems were determined.</summary>
     private sealed record Troubled(Shape Shape, Statement? Previous, Statement? Next, ImmutableArray<TextProblem> Problems);
 }

@@ -4,15 +4,15 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// The statements of a text from one place on. A large text is two runs, split at once and joined: where a statement
-/// starts does not hang on what stands before it, so from a place where both runs start one, they go on alike.
+/// The statements of a text from one position on. A large text is split by two runs in parallel, which are then joined: where a
+/// statement starts does not depend on what comes before it, so from any position where both runs start one, they agree.
 /// </summary>
 internal sealed class StatementRun
 {
-    // So long is a line of a usual plan; a run counts as one feed for each.
+    // Length of a typical line, in characters: estimates how much work a text is.
     private const int UsualLine = 80;
 
-    // From so many statements on it is told from them how many are to come.
+    // After this many statements the total can be estimated from their average length.
     private const int Enough = 256;
 
     private readonly SourceText source;
@@ -39,10 +39,10 @@ internal sealed class StatementRun
     /// <summary>The statements.</summary>
     public Statement[] Statements => [.. CollectionsMarshal.AsSpan(statements), .. rest is null ? [] : CollectionsMarshal.AsSpan(rest.statements)[restFrom..]];
 
-    /// <summary>Where each starts.</summary>
+    /// <summary>Where each statement starts.</summary>
     public int[] Starts => [.. CollectionsMarshal.AsSpan(starts), .. rest is null ? [] : CollectionsMarshal.AsSpan(rest.starts)[restFrom..]];
 
-    /// <summary>Whether a comment may be open in one of them.</summary>
+    /// <summary>Whether one of them contains an unterminated comment.</summary>
     public bool HasOpenComment { get; private set; }
 
     /// <summary>All statements of a text.</summary>
@@ -66,20 +66,22 @@ internal sealed class StatementRun
         return head;
     }
 
-    /// <summary>The next place at the beginning of a line that looks like the start of a statement; the text's end if there is none. In a comment it is none.</summary>
+    /// <summary>
+    /// The next line start that looks like the start of a statement, or the end of the text. It may be wrong: the line may be inside a comment.
+    /// </summary>
     private static int StartBehind(string content, int at)
     {
         var noCommentEndFrom = int.MaxValue;
         while (content.IndexOf('\n', at) is >= 0 and var line)
         {
-            // Goes on behind the token: lines of remarks ahead of it were looked through, and are not once more for each of them.
+            // Continue after the scanned token, so that comment lines before it are not scanned again for each of them.
             at = line + 1;
             if (Scanner.Next(content, ref at, out var kind, out var start, ref noCommentEndFrom) && kind.IsOpener()) return start;
         }
         return content.Length;
     }
 
-    /// <summary>Splits on, up to the first statement that starts at a place or behind it.</summary>
+    /// <summary>Splits up to the first statement that starts at or after a position.</summary>
     private void GoOnTo(int end)
     {
         var content = source.Content;
@@ -90,13 +92,15 @@ internal sealed class StatementRun
             if (statements.Count == statements.Capacity) MakeRoom(splitter.Start);
             starts.Add(splitter.Start);
             var text = content.AsMemory(splitter.Start, splitter.NextStart - splitter.Start);
-            // The library is held right by tests, and a plan uses little of it.
+            // Tests keep the library free of errors, and a plan uses little of it: its statements are parsed on demand.
             statements.Add(source.IsLibrary && KindOfGear(splitter.Kinds[0]) is { } kind ? new Statement(text, kind, shapes) : new Statement(text, ShapeOf(splitter.Kinds)));
         }
         next = splitter.NextStart;
     }
 
-    /// <summary>Makes room for as many statements as there will be if the text goes on as it was up to a place: lists that double are mostly too long, and copied over and over.</summary>
+    /// <summary>
+    /// Grows the lists to the size extrapolated from the statements so far: doubling would mostly overshoot, and copy again and again.
+    /// </summary>
     private void MakeRoom(int at)
     {
         var expected = statements.Count * (double)(last - first) / Math.Max(1, at - first);
@@ -105,11 +109,11 @@ internal sealed class StatementRun
         starts.Capacity = room;
     }
 
-    /// <summary>The shape of a statement: often its neighbour's, which need not be looked for.</summary>
+    /// <summary>The shape of a statement. Often it is the previous one's, which saves the lookup.</summary>
     private Shape ShapeOf(ReadOnlySpan<TokenKind> kinds) =>
         lastShape is { } same && !same.Tokens.IsEmpty && kinds.SequenceEqual(same.Tokens.AsSpan()) ? same : lastShape = shapes.ShapeOf(kinds);
 
-    /// <summary>Goes on with another run's statements, from the first place where both start one.</summary>
+    /// <summary>Appends another run's statements, from the first position where both start one.</summary>
     private void Join(StatementRun other)
     {
         int from;

@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Characters that no word, number or sign is made of, and what to type in their place. The same one several times in a statement is one problem.</summary>
+/// <summary>Characters that are not part of any token, and what to type instead. Repeats of one in a statement are one problem.</summary>
 internal static class StrayCharacters
 {
     private const string Quotes = "\u201C\u201D\u201E\u201F\u2018\u2019\u201A\u201B\u00AB\u00BB\u2039\u203A\uFF02'`\u00B4\u2033";
@@ -52,7 +52,7 @@ internal static class StrayCharacters
         return found;
     }
 
-    /// <summary>What a stray means there; <paramref name="token"/> goes to the last token that belongs to it.</summary>
+    /// <summary>What a stray character was meant to be; <paramref name="token"/> is moved to the last token that belongs to it.</summary>
     private static (TextSpan Span, FindingMessage Message, string? Text) Judge(BrokenStatement broken, ref int token)
     {
         var span = broken.Reading.SpanOf(token);
@@ -76,7 +76,7 @@ internal static class StrayCharacters
                 span = new TextSpan(span.Start, 2);
                 return (span, TextFindings.CommentNotOpened, InsteadOf(broken, span));
             case '#' when !IsInsideName(broken, token):
-                // What stands behind it is a remark, whatever it is.
+                // The rest of the line is the comment.
                 while (token + 1 < broken.TokenCount && !broken.IsFirstOnLine(token + 1)) token++;
                 return (span, TextFindings.StrayHash, "//");
             case '/' when broken.KindOf(token - 2) == TokenKind.Number && broken.IsGlued(token) && broken.IsGlued(token + 1):
@@ -110,7 +110,7 @@ internal static class StrayCharacters
         return (span, TextFindings.StraySemicolonInside, null);
     }
 
-    /// <summary>What keeps apart the two words that a sign stood between.</summary>
+    /// <summary>The replacement for a sign that is not needed: a space if it separated two words, else nothing.</summary>
     private static string InsteadOf(BrokenStatement broken, TextSpan span)
     {
         var text = broken.Statement.Text.Span;
@@ -119,11 +119,11 @@ internal static class StrayCharacters
         return isApart ? "" : " ";
     }
 
-    /// <summary>Whether the line that a token stands on goes on with the next statement.</summary>
+    /// <summary>Whether the next statement begins on the same line as a token.</summary>
     private static bool RunsIntoNext(BrokenStatement broken, int token) =>
         broken.Next is not null && !broken.Statement.Text.Span[broken.Reading.SpanOf(token).End..].ContainsAny('\r', '\n');
 
-    /// <summary>A data rate in units of another spelling: <c>Gb/s</c>.</summary>
+    /// <summary>A data rate with its unit spelt differently: <c>Gb/s</c>.</summary>
     private static (TextSpan Span, FindingMessage Message, string? Text) DataRate(BrokenStatement broken, ref int token)
     {
         var span = broken.Reading.SpanOf(token - 1, token + 2);
@@ -138,7 +138,7 @@ internal static class StrayCharacters
         return (span, TextFindings.UnknownUnit(written, "a data rate", Quantity.SymbolsOf(Measure.DataRate), meant), meant);
     }
 
-    /// <summary>A dash of the typesetter's stands for an arrow, a range, a minus or the inside of a name.</summary>
+    /// <summary>A typographic dash: an arrow, a range, a minus sign, or part of a name.</summary>
     private static (TextSpan Span, FindingMessage Message, string? Text) Dash(BrokenStatement broken, ref int token, TextSpan span, string written)
     {
         if (broken.KindOf(token + 1) is TokenKind.Greater && broken.IsGlued(token + 1))
@@ -159,7 +159,7 @@ internal static class StrayCharacters
         broken.IsGlued(token) && broken.IsGlued(token + 1) && broken.KindOf(token - 1).CanBeName()
         && (broken.KindOf(token + 1).CanBeName() || broken.KindOf(token + 1) == TokenKind.Number);
 
-    /// <summary>The character as a sentence quotes it; its number, where nobody can see it.</summary>
+    /// <summary>The character as quoted in a message; its code point if it is invisible.</summary>
     private static string NameOf(ReadOnlySpan<char> text)
     {
         var isWhole = Rune.DecodeFromUtf16(text, out var rune, out _) == System.Buffers.OperationStatus.Done;

@@ -4,7 +4,7 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// A piece of a statement: a node of its shape, seen over its tokens. The default value stands for a piece
+/// A piece of a statement: a node of its shape together with the tokens under it. The default value stands for a piece
 /// that is not there: <see cref="Exists"/> is false, it has no children and its text is empty.
 /// </summary>
 public readonly struct SyntaxNode
@@ -18,55 +18,58 @@ public readonly struct SyntaxNode
         this.index = index;
     }
 
-    /// <summary>Its place among the nodes of its shape.</summary>
+    /// <summary>Its index among the nodes of its shape.</summary>
     internal int Index => index;
 
     /// <summary>Whether the piece is there at all.</summary>
     public bool Exists => reading is not null;
 
-    /// <summary>Whether the piece is there with at least one token.</summary>
+    /// <summary>Whether the piece is there and has at least one token.</summary>
     public bool HasText => reading is not null && reading.Nodes[index] is var entry && entry.FirstToken < entry.EndToken;
 
-    /// <summary>Whether it begins with a word that can be a name: what recovery from broken text puts in a name's place may be any token.</summary>
+    /// <summary>Whether it begins with a token that can be a name. After error recovery any token may stand in a name's place.</summary>
     internal bool IsName => HasText && Reading.KindOf(FirstToken) is (TokenKind.Name or TokenKind.Symbol or TokenKind.Code or (>= TokenKind.After and <= TokenKind.Ways));
 
     /// <summary>What the piece is.</summary>
     public NodeKind Kind => Entry.Kind;
 
-    /// <summary>Its first token.</summary>
+    /// <summary>The index of its first token.</summary>
     public int FirstToken => Entry.FirstToken;
 
-    /// <summary>The token behind its last.</summary>
+    /// <summary>The index after its last token.</summary>
     public int EndToken => Entry.EndToken;
 
-    /// <summary>Where it stands, from the statement's start.</summary>
+    /// <summary>Its span, counted from the start of the statement.</summary>
     public TextSpan Span => reading is null ? default : reading.SpanOf(FirstToken, EndToken);
 
-    /// <summary>Its text, comments inside included.</summary>
+    /// <summary>Its text, including comments inside it.</summary>
     public ReadOnlySpan<char> Text => reading is null ? default : reading.TextOf(Span);
 
     /// <summary>The reading it belongs to.</summary>
     public StatementReading Reading => reading ?? throw new InvalidOperationException("The piece is not there.");
 
-    /// <summary>What a later stage keeps with the piece, for all statements of the same shape. It is the same whoever works it out first.</summary>
+    /// <summary>
+    /// A slot in which a later stage caches a result that holds for every statement
+    /// of the shape. Threads may race to fill it, since all would store the same.
+    /// </summary>
     internal ref object? Memo => ref Reading.Shape.Memos[index];
 
     private ref readonly ShapeNode Entry => ref Reading.Nodes[index];
 
-    /// <summary>The pieces right below it, in order.</summary>
+    /// <summary>Its direct children, in order.</summary>
     public ChildList Children => new(this, null);
 
-    /// <summary>The pieces of one kind right below it, in order.</summary>
+    /// <summary>Its direct children of one kind, in order.</summary>
     public ChildList ChildrenOf(NodeKind kind) => new(this, kind);
 
-    /// <summary>The first piece of a kind right below it; the default value if there is none.</summary>
+    /// <summary>Its first direct child of a kind; the default value if there is none.</summary>
     public SyntaxNode Child(NodeKind kind)
     {
         foreach (var child in ChildrenOf(kind)) return child;
         return default;
     }
 
-    /// <summary>The first piece right below it; the default value if there is none.</summary>
+    /// <summary>Its first direct child; the default value if there is none.</summary>
     public SyntaxNode FirstChild
     {
         get
@@ -76,7 +79,7 @@ public readonly struct SyntaxNode
         }
     }
 
-    /// <summary>The first of its own tokens (those in no child) of a kind, or −1.</summary>
+    /// <summary>The index of the first token of a kind among those that are in none of its children; −1 if there is none.</summary>
     public int TokenOf(TokenKind kind)
     {
         if (reading is null) return -1;
@@ -92,16 +95,16 @@ public readonly struct SyntaxNode
         return -1;
     }
 
-    /// <summary>Whether one of its own tokens is of a kind.</summary>
+    /// <summary>Whether it has such a token of a kind.</summary>
     public bool Has(TokenKind kind) => TokenOf(kind) >= 0;
 
-    /// <summary>The pieces right below a node; an enumerator without allocation.</summary>
+    /// <summary>The direct children of a node, enumerated without allocation.</summary>
     public readonly struct ChildList(SyntaxNode parent, NodeKind? kind)
     {
-        /// <summary>Starts at the first.</summary>
+        /// <summary>Enumerates the children.</summary>
         public ChildEnumerator GetEnumerator() => new(parent, kind);
 
-        /// <summary>How many there are.</summary>
+        /// <summary>The number of children.</summary>
         public int Count
         {
             get
@@ -113,7 +116,7 @@ public readonly struct SyntaxNode
         }
     }
 
-    /// <summary>Walks the pieces right below a node.</summary>
+    /// <summary>Enumerates the direct children of a node.</summary>
     public struct ChildEnumerator
     {
         private readonly StatementReading? reading;
@@ -124,24 +127,24 @@ public readonly struct SyntaxNode
         private int current;
         private int next;
 
-        // In line, since every piece of every statement is come by here.
+        // Inlined, since every piece of every statement passes through here.
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
         internal ChildEnumerator(SyntaxNode parent, NodeKind? kind)
         {
             isOfOneKind = kind is not null;
             this.kind = kind.GetValueOrDefault();
             reading = parent.reading;
-            nodes = null!; // not looked at, since nothing is before the end
+            nodes = null!; // never read: `end` is 0
             if (reading is null) return;
             nodes = reading.Nodes;
             end = nodes[parent.index].SubtreeEnd;
             next = parent.index + 1;
         }
 
-        /// <summary>The piece it stands at.</summary>
+        /// <summary>The current child.</summary>
         public readonly SyntaxNode Current => new(reading!, current);
 
-        /// <summary>Goes to the next.</summary>
+        /// <summary>Moves to the next child; false after the last.</summary>
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public bool MoveNext()
         {

@@ -5,8 +5,8 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// The statements of one file. Lossless: <see cref="Header"/> and the statements' texts, one behind the other,
-/// are the file. Immutable: <see cref="With(TextChange)"/> gives the next tree, which shares every statement that did not change.
+/// The statements of one file. Lossless: <see cref="Header"/> and the statements' texts, concatenated, are the file.
+/// Immutable: <see cref="With(TextChange)"/> gives the next tree, which shares every unchanged statement.
 /// </summary>
 public sealed class SyntaxTree
 {
@@ -30,22 +30,22 @@ public sealed class SyntaxTree
     /// <summary>The file.</summary>
     public SourceText Source { get; }
 
-    /// <summary>What stands before the first statement: white space and comments.</summary>
+    /// <summary>The white space and comments before the first statement.</summary>
     public TextSpan Header => TextSpan.FromTo(0, Count > 0 ? starts[0] : Source.Length);
 
     /// <summary>The number of statements.</summary>
     public int Count => starts.Length;
 
-    /// <summary>A statement, by its place in the file.</summary>
+    /// <summary>A statement, by its index in the file.</summary>
     public Statement this[int index] => statements[index];
 
-    /// <summary>The place of a statement in the file; −1 if it is none of its statements.</summary>
+    /// <summary>The index of a statement in the file; −1 if it does not belong to the file.</summary>
     public int IndexOf(Statement statement) => statements.AsSpan().IndexOf(statement);
 
     /// <summary>Where a statement starts in the file.</summary>
     public int StartOf(int index) => starts[index];
 
-    /// <summary>The statement at or before a position; −1 in the header.</summary>
+    /// <summary>The index of the last statement that starts at or before a position; −1 in the header.</summary>
     public int IndexAt(int offset)
     {
         var index = Array.BinarySearch(starts, offset);
@@ -55,7 +55,7 @@ public sealed class SyntaxTree
     /// <summary>The documentation written before a statement: its <c>///</c> lines without the marks; empty if none.</summary>
     public string DocumentationOf(int index) => Documentation.Before(this, index);
 
-    /// <summary>What the parser could not read, in the plan's terms.</summary>
+    /// <summary>The syntax errors, as findings.</summary>
     public ImmutableArray<Finding> Findings
     {
         get
@@ -65,7 +65,7 @@ public sealed class SyntaxTree
         }
     }
 
-    /// <summary>Reads a file.</summary>
+    /// <summary>Parses a file.</summary>
     public static SyntaxTree Parse(SourceText source) => Parse(source, ShapeCache.Shared);
 
     internal static SyntaxTree Parse(SourceText source, ShapeCache shapes)
@@ -74,10 +74,14 @@ public sealed class SyntaxTree
         return new SyntaxTree(source, shapes, all.Starts, all.Statements, all.HasOpenComment);
     }
 
-    /// <summary>The tree of the changed text. Only statements whose text changed are scanned again, and shapes already known are not parsed again.</summary>
+    /// <summary>
+    /// The tree of the text after a change. Only statements near the change are scanned again, and only shapes not seen before are parsed.
+    /// </summary>
     public SyntaxTree With(TextChange change) => With(Source.With(change), change.Span, change.NewText.Length);
 
-    /// <summary>The tree of another text of the same file: like <see cref="With(TextChange)"/>, where only the result of a change is known.</summary>
+    /// <summary>
+    /// The tree of a new text of the same file: like <see cref="With(TextChange)"/>, for callers that know only the result of a change.
+    /// </summary>
     public SyntaxTree With(SourceText source)
     {
         var before = Source.Content.AsSpan();
@@ -85,15 +89,15 @@ public sealed class SyntaxTree
         var start = before.CommonPrefixLength(after);
         var shorter = Math.Min(before.Length, after.Length);
         var same = 0;
-        // From the end block by block, then letter by letter in the block that differs.
+        // Compare from the end by blocks, then character by character inside the block that differs.
         while (same + Block <= shorter - start && before[^(same + Block)..^same].SequenceEqual(after[^(same + Block)..^same])) same += Block;
         while (same < shorter - start && before[^(same + 1)] == after[^(same + 1)]) same++;
         return With(source, TextSpan.FromTo(start, before.Length - same), after.Length - same - start);
     }
 
     /// <param name="source">The new text.</param>
-    /// <param name="replaced">What of the old text is gone.</param>
-    /// <param name="newLength">The length of what stands in its place.</param>
+    /// <param name="replaced">The span of the old text that was replaced.</param>
+    /// <param name="newLength">The length of its replacement.</param>
     private SyntaxTree With(SourceText source, TextSpan replaced, int newLength)
     {
         var content = source.Content;
@@ -104,13 +108,13 @@ public sealed class SyntaxTree
         var foundAt = new List<int>();
         var isOpen = false;
         int tail;
-        // From a place behind the change where a statement started and starts again, all is as it was.
+        // Once a statement after the change starts where one started before, the rest is unchanged.
         while (!IsUnchangedFrom(splitter.NextStart, out tail) && splitter.MoveNext())
         {
             isOpen |= splitter.HasOpenComment;
             foundAt.Add(splitter.Start);
             var text = content.AsSpan(splitter.Start, splitter.NextStart - splitter.Start);
-            // A copy of its own: the statement outlives this text of the file, and must not hold all of it.
+            // Copy the text: the statement outlives this version of the file and must not keep all of it in memory.
             found.Add(Known(splitter.Start, text) ?? new Statement(text.ToString().AsMemory(), shapes.ShapeOf(splitter.Kinds)));
         }
         return Join(source, first, foundAt, found, tail, delta, isOpen);
@@ -129,11 +133,13 @@ public sealed class SyntaxTree
         }
     }
 
-    /// <summary>The first statement that a change at a position can concern: the one before it, since a change at its end can join the two.</summary>
+    /// <summary>
+    /// The first statement that a change at a position can affect: the one before it too, since a change at its end can join the two.
+    /// </summary>
     private int FirstToSplit(int position)
     {
         var first = Math.Max(0, IndexAt(position) - 1);
-        // A comment mark anywhere behind an open comment can close it.
+        // A `*/` inserted anywhere after an unterminated comment can close it.
         for (var i = 0; hasOpenComment && i < first; i++)
             if (statements[i].Shape.MayHaveOpenComment) return i;
         return first;

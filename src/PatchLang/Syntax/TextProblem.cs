@@ -5,38 +5,38 @@ using PatchLang.Text;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// A finding of text before its statement's place in the file is known: positions count from the statement's start,
-/// so it is kept with the statement while the text around changes.
+/// A syntax finding with positions that count from the start of its statement, so that it can be cached with the statement while
+/// the text around it changes.
 /// </summary>
 internal sealed record TextProblem(FindingMessage Message, TextSpan Span)
 {
-    /// <summary>Another place of the statement that it concerns, and what a reader should see there.</summary>
+    /// <summary>Another place in the statement that the problem concerns, and what to say there.</summary>
     public (TextSpan Span, string Remark)? Related { get; init; }
 
-    /// <summary>Mends, the likeliest first.</summary>
+    /// <summary>Fixes, the likeliest first.</summary>
     public ImmutableArray<TextMend> Mends { get; init; } = [];
 
-    /// <summary>Whether nothing tells what the line was to be: several such lines in a row are one finding.</summary>
+    /// <summary>Whether nothing indicates what the line was meant to be; a run of such lines becomes one finding.</summary>
     public bool IsLooseLine { get; init; }
 
-    /// <summary>What a line that opens no statement was to be, or to be a piece of; <see cref="NodeKind.Statement"/> where nobody knows.</summary>
+    /// <summary>The statement that a line without an opening word was meant as, or as part of; <see cref="NodeKind.Statement"/> if unknown.</summary>
     public NodeKind Meant { get; init; } = NodeKind.Statement;
 
-    /// <summary>Whether it belongs into the braces of a statement that is not there: what stands below it may well do, too.</summary>
+    /// <summary>Whether the line belongs inside the braces of a statement whose start is missing; the lines below may belong there too.</summary>
     public bool IsOfBraces { get; init; }
 
     /// <summary>Whether it is a path without its quotes.</summary>
     public bool IsUnquotedPath { get; init; }
 
-    /// <summary>Whether it goes on with the statement before it.</summary>
+    /// <summary>Whether the line continues the statement before it.</summary>
     public bool GoesOn { get; init; }
 
-    /// <summary>Whether it is a remark behind other marks than ours, which reaches to the end of its line.</summary>
+    /// <summary>Whether it is a comment to the end of the line that starts with another language's mark.</summary>
     public bool IsRemark => !Mends.IsEmpty && (Message.Text.StartsWith(TextFindings.StrayHash.Text, StringComparison.Ordinal) || Message == TextFindings.StrayDashes);
 
-    /// <summary>The finding in a file.</summary>
+    /// <summary>The finding, placed in a file.</summary>
     /// <param name="source">The file.</param>
-    /// <param name="start">Where the statement starts in it.</param>
+    /// <param name="start">Where the statement starts in the file.</param>
     public Finding In(SourceText source, int start) => new(Message.Kind, Message.Text, new Place(source, Span.Moved(start)))
     {
         Related = Related is { } related ? [new Place(source, related.Span.Moved(start), related.Remark)] : [],
@@ -44,7 +44,7 @@ internal sealed record TextProblem(FindingMessage Message, TextSpan Span)
     };
 }
 
-/// <summary>A mend before its statement's place is known.</summary>
+/// <summary>A fix with positions that count from the start of its statement.</summary>
 internal sealed record TextMend(string Title, bool IsSafe, ImmutableArray<TextChange> Changes)
 {
     public TextMend(string title, bool isSafe, TextSpan span, string newText) : this(title, isSafe, [new TextChange(span, newText)])
@@ -54,7 +54,7 @@ internal sealed record TextMend(string Title, bool IsSafe, ImmutableArray<TextCh
     public Fix In(SourceText source, int start) =>
         new(Title, IsSafe, [.. Changes.Select(c => new TextEdit(source, c.Span.Moved(start), c.NewText))]);
 
-    /// <summary>The text with changes made that stand in its order.</summary>
+    /// <summary>Applies changes, which must be in text order, to a text.</summary>
     public static string Apply(ReadOnlySpan<char> text, ReadOnlySpan<TextChange> changes)
     {
         var mended = new System.Text.StringBuilder(text.Length);

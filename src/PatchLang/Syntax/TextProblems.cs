@@ -3,11 +3,11 @@ using PatchLang.Findings;
 
 namespace PatchLang.Syntax;
 
-/// <summary>What could not be read in a file, in the plan's terms.</summary>
-/// <remarks>Runs on every edit. A statement that can be read costs one look at its shape; one that can't keeps what was found in it.</remarks>
+/// <summary>The syntax findings of a file.</summary>
+/// <remarks>Runs on every edit. A correct statement costs one look at its shape; the problems of a broken one are cached with it.</remarks>
 internal static class TextProblems
 {
-    /// <summary>Of so many statements that can't be read it is told what is wrong: a file of more is no plan, or has lost something that all of them want.</summary>
+    /// <summary>At most this many broken statements are diagnosed: a file with more is not a plan, or lacks one thing that breaks them all.</summary>
     public const int MostTold = 1_000;
 
     public static ImmutableArray<Finding> Of(SyntaxTree tree)
@@ -22,7 +22,7 @@ internal static class TextProblems
         {
             var statement = tree[i];
             var isRead = statement.Shape.IsRead;
-            // A title or a path that can be read may yet be a name in a statement that can't.
+            // A correct `rig` or `use` may still be a reserved word used as a name in the broken statement before it.
             if (isRead && (isPreviousRead || statement.Kind is not (NodeKind.Rig or NodeKind.Use)))
             {
                 isPreviousRead = true;
@@ -35,7 +35,7 @@ internal static class TextProblems
             findings ??= ImmutableArray.CreateBuilder<Finding>();
             looseLines ??= [];
             var problems = statement.ProblemsBetween(i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
-            // Lines of braces that lost their opening one are told by what stands above them.
+            // If the opening brace is missing, the finding about it covers the lines that belonged inside.
             if (lacksBrace && statement.Kind == NodeKind.Statement && problems is [{ IsLooseLine: true } or { IsOfBraces: true }]) continue;
             lacksBrace = problems is [{ IsOfBraces: true }] || (HasBraces(statement.Kind) && !statement.Shape.Tokens.Contains(TokenKind.OpenBrace));
             if (problems is not [{ IsLooseLine: true } line])
@@ -69,7 +69,7 @@ internal static class TextProblems
 
         static bool HasBraces(NodeKind kind) => kind is NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Network;
 
-        // Lines in a row that nobody can make out are one remark that lost its marks.
+        // A run of unrecognisable lines is most likely one comment that lost its marks.
         void EndLooseLines()
         {
             if (looseLines is not { Count: > 0 }) return;

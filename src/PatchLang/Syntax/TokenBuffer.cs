@@ -2,7 +2,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>The tokens of a text, in one buffer that is used again for the next text.</summary>
+/// <summary>The tokens of a text, in a buffer that is reused for the next text.</summary>
 internal sealed class TokenBuffer
 {
     private TokenKind[] kinds = new TokenKind[64];
@@ -30,7 +30,7 @@ internal sealed class TokenBuffer
         ends[Count++] = end;
     }
 
-    /// <summary>Takes in the tokens of a text, gaps left out; no more than a statement is read with.</summary>
+    /// <summary>Scans the tokens of a text, at most as many as a statement may have.</summary>
     public void Scan(ReadOnlySpan<char> text)
     {
         Clear();
@@ -38,7 +38,7 @@ internal sealed class TokenBuffer
             Add(kind, start, at);
     }
 
-    /// <summary>Takes in the tokens of a text whose kinds are known.</summary>
+    /// <summary>Scans the positions of a text's tokens whose kinds are known.</summary>
     public void Scan(ReadOnlySpan<char> text, ReadOnlySpan<TokenKind> known)
     {
         if (known.Length > kinds.Length) MakeRoomFor(known.Length);

@@ -1,6 +1,6 @@
 namespace PatchLang.Syntax;
 
-/// <summary>What a token is: a lexer rule of <c>grammar/PatchLexer.g4</c>, with the grammar's number. A test holds the two equal.</summary>
+/// <summary>The kinds of tokens: the lexer rules of <c>grammar/PatchLexer.g4</c>, with the grammar's numbers, as a test ensures.</summary>
 #pragma warning disable CS1591 // the grammar and its reference say what each token means
 public enum TokenKind : byte
 {

@@ -4,10 +4,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Says what stands where a statement can't be read on, and what could stand there.</summary>
+/// <summary>Reports a token that does not fit the grammar, and what was expected in its place.</summary>
 internal static class UnexpectedText
 {
-    // Settings that stand in braces behind a statement; without their braces they look like the next point of a way.
+    // Settings that belong in braces after a statement; without the braces they look like the next hop of a feed.
     private static readonly ImmutableArray<string> Settings =
         ["phantom", "private", "public", "delay", "level", "gain_by", "mic", "stand", "note", "place"];
 
@@ -62,7 +62,7 @@ internal static class UnexpectedText
         return expected is [] or ["the next statement"] ? TextFindings.AlreadyComplete(subject, found) : TextFindings.GoesOnWith(subject, expected, found);
     }
 
-    /// <summary>A word of the language that is spelt nearly right, at the error or just before it.</summary>
+    /// <summary>A misspelt keyword, at the error or just before it.</summary>
     private static bool TellMisspelt(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
@@ -73,7 +73,7 @@ internal static class UnexpectedText
             var words = error.Expected.Contains(TokenKind.Name) ? [] : error.Expected.Where(k => k.IsContextual() || k == TokenKind.During).ToImmutableArray();
             return TellMisspelt(broken, number, error.Token, words);
         }
-        // The misspelt word of a line was taken for a setting, and so was the name behind it.
+        // The misspelt keyword of a line, and the name after it, were parsed as settings: the error comes later than the word.
         for (var token = error.Token; token >= Math.Max(1, error.Token - 2); token--)
             if (TellMisspelt(broken, number, token, body.Lines)) return true;
         return false;
@@ -102,7 +102,7 @@ internal static class UnexpectedText
         while (end < broken.TokenCount && !broken.IsFirstOnLine(end) && broken.KindOf(end) is not (TokenKind.As or TokenKind.Edition or TokenKind.String or TokenKind.OpenString or TokenKind.OpenBlock)) end++;
         var span = broken.Reading.SpanOf(1, end);
         var written = broken.Reading.TextOf(span).ToString();
-        // A path's last piece may be one of our words, and stand in the next statement; so may the rest of a title.
+        // If the path or title contains an opening word, its rest is the next statement.
         if (end == broken.TokenCount && broken.Next is { } next && ReservedNames.IsContinuation(broken.Statement, next))
         {
             var rest = next.Text.Span;
@@ -137,14 +137,14 @@ internal static class UnexpectedText
         };
     }
 
-    /// <summary>A line that belongs into the braces of another statement.</summary>
+    /// <summary>A line that belongs inside the braces of another statement.</summary>
     private static bool TellLineOfBraces(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
         return error.Rule == NodeKind.Plan && error.Token < broken.TokenCount && broken.IsFirstOnLine(error.Token) && TellLineOfBracesAt(broken, error.Token);
     }
 
-    /// <summary>Tells of a line that belongs into the braces of another statement; false if it begins with no such word.</summary>
+    /// <summary>Reports a line that belongs inside the braces of another statement; false if it does not begin with such a keyword.</summary>
     public static bool TellLineOfBracesAt(BrokenStatement broken, int token)
     {
         var kind = broken.KindOf(token);
@@ -158,14 +158,14 @@ internal static class UnexpectedText
         }).ToList();
         broken.Add(token, new TextProblem(TextFindings.LineOfBraces(broken.Quoted(token), bodies), broken.Reading.SpanOf(token))
         {
-            // What stands in the braces of gear means nothing to others; what stands in those of a network does.
+            // Lines of gear describe nothing that the rest of the plan refers to; lines of a network do.
             Meant = places.Contains(NodeKind.Network) ? NodeKind.Network : NodeKind.Statement,
             IsOfBraces = true,
         });
         return true;
     }
 
-    /// <summary>A brace that was to be closed before the line on which nothing fits any more.</summary>
+    /// <summary>A brace that should have been closed before the line at which parsing failed.</summary>
     private static bool TellOpenBrace(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
@@ -203,7 +203,7 @@ internal static class UnexpectedText
 
     private static ImmutableArray<TextMend> MendsOf(BrokenStatement broken, bool isSetting, ImmutableArray<Repair> repairs)
     {
-        // A repair is what was meant where it is the only one, and leaves nothing else to mend.
+        // A repair is safe if it is the only one and leaves no other error.
         var isOnly = repairs is [{ IsWhole: true, Kind: RepairKind.Insert or RepairKind.Replace }];
         return [.. repairs.OrderBy(r => r.Kind == RepairKind.Wrap && isSetting ? 0 : 1).ThenBy(r => Rank(r)).Take(3).Select(r => MendOf(broken, r, isOnly)).OfType<TextMend>()];
     }

@@ -4,13 +4,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Syntax;
 
-/// <summary>Lines that begin with a name where a statement's opening word should stand.</summary>
+/// <summary>Lines that begin with a name where a statement's opening word is expected.</summary>
 internal static class UnreadableLines
 {
     private static readonly ImmutableArray<TokenKind> Openers =
         [.. Enumerable.Range((int)TokenKind.Rig, TokenKind.Allow - TokenKind.Rig + 1).Select(k => (TokenKind)k)];
 
-    // Statements that people write so many of that they drop the opening word.
+    // Statements so frequent that people forget their opening word.
     private static readonly ImmutableArray<TokenKind> OftenDropped =
         [TokenKind.Gear, TokenKind.Unit, TokenKind.Network, TokenKind.Loom, TokenKind.Cable, TokenKind.Feed, TokenKind.Bundle, TokenKind.Timekeeper, TokenKind.Follow];
 
@@ -46,7 +46,7 @@ internal static class UnreadableLines
     private static bool TellMisspelt(BrokenStatement broken)
     {
         var word = broken.TextOf(0);
-        // Several may be equally near: what stands behind tells which of them it is.
+        // Several opening words may be equally near: the tokens after it decide.
         if (Nearest.To(word, Openers.Where(Fits).Select(Spelling.Of)) is not { } opener || ParseWith(broken.Shape, Words.KindOf(opener), 1) is not { } shape) return false;
         var span = broken.Reading.SpanOf(0);
         broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(word, opener), span)
@@ -58,7 +58,7 @@ internal static class UnreadableLines
         StrayCharacters.Tell(broken);
         return true;
 
-        // In a remark any word may be near to one of ours, and then nothing fits from the start.
+        // In a comment some word may be near to an opening word by chance, but then the tokens after it do not fit.
         bool Fits(TokenKind kind) =>
             Nearest.To(word, [Spelling.Of(kind)]) is not null && ParseWith(broken.Shape, kind, 1) is { } fitting
             && (fitting.Errors is not [{ Token: <= 2 }, ..] || HasStrayBefore(broken, 3));
@@ -71,7 +71,7 @@ internal static class UnreadableLines
         return false;
     }
 
-    /// <summary>An opening word that the name behind it was written to, as in <c>feedlead : …</c>.</summary>
+    /// <summary>An opening word run together with the name after it, as in <c>feedlead : …</c>.</summary>
     private static bool TellRunOn(BrokenStatement broken)
     {
         var word = broken.TextOf(0);
@@ -92,7 +92,7 @@ internal static class UnreadableLines
         return false;
     }
 
-    /// <summary>A clock's source in the words of a sentence: <c>rack follows net</c>.</summary>
+    /// <summary>A clock source written as a sentence: <c>rack follows net</c>.</summary>
     private static bool TellFollows(BrokenStatement broken)
     {
         var verb = 1;
@@ -112,12 +112,12 @@ internal static class UnreadableLines
         return true;
     }
 
-    /// <summary>The way of a feed without its opening word and its name.</summary>
+    /// <summary>The hops of a feed without `feed` and a name.</summary>
     private static bool TellWay(BrokenStatement broken)
     {
         var tokens = broken.Shape.Tokens.AsSpan();
         if (tokens.Length > Repairs.MostTokens || !tokens.Contains(TokenKind.Arrow) || !tokens[..tokens.IndexOf(TokenKind.Arrow)].Contains(TokenKind.Dot)) return false;
-        // Behind a feed that has but its start it goes on.
+        // After a feed that has only its first point, the line continues that feed.
         if (broken.Previous is { Kind: NodeKind.Feed, Shape: { IsRead: true } above } && !above.Tokens.Contains(TokenKind.Arrow)) return false;
         if (!Repairs.Parse([TokenKind.Feed, TokenKind.Name, TokenKind.Colon, .. tokens]).IsRead) return false;
         var name = new System.Text.StringBuilder();
@@ -132,7 +132,7 @@ internal static class UnreadableLines
         return true;
     }
 
-    /// <summary>The statement above could go on with this line, if it ended in a comma or an arrow.</summary>
+    /// <summary>A continuation of the statement above, if that had ended in a comma or an arrow.</summary>
     private static bool TellGoesOn(BrokenStatement broken)
     {
         if (broken.Previous is not { Shape.IsRead: true } previous || previous.Shape.Tokens.Length + broken.TokenCount > Repairs.MostTokens) return false;
@@ -156,7 +156,7 @@ internal static class UnreadableLines
     {
         if (broken.TokenCount > Repairs.MostTokens) return false;
         var hasArrow = broken.Shape.Tokens.Contains(TokenKind.Arrow);
-        // Each of them has one of these.
+        // Each of these statements contains at least one of these signs.
         if (!hasArrow && !broken.Shape.Tokens.Contains(TokenKind.Colon) && !broken.Shape.Tokens.Contains(TokenKind.OpenBrace) && !broken.Shape.Tokens.Contains(TokenKind.From)) return false;
         var fitting = OftenDropped.Where(k => (k == TokenKind.Feed || k != TokenKind.Unit || !hasArrow) && ParseWith(broken.Shape, k, 0) is { IsRead: true }).ToList();
         if (fitting.Count is not (1 or 2)) return false;

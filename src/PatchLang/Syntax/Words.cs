@@ -1,9 +1,9 @@
 namespace PatchLang.Syntax;
 
-/// <summary>The words of the language and how they are spelt.</summary>
+/// <summary>The keywords of the language.</summary>
 internal static class Words
 {
-    /// <summary>What a run of name characters is.</summary>
+    /// <summary>The token kind of a run of name characters.</summary>
     public static TokenKind KindOf(ReadOnlySpan<char> word) => word switch
     {
         "rig" => TokenKind.Rig,
@@ -76,13 +76,13 @@ internal static class Words
         _ => TokenKind.Name,
     };
 
-    /// <summary>The words that open statements, and occur nowhere else.</summary>
+    /// <summary>Words that open a statement, and occur nowhere else.</summary>
     public static bool IsOpener(this TokenKind kind) => kind is >= TokenKind.Rig and <= TokenKind.Allow;
 
-    /// <summary>The words that no name may be, because they open something.</summary>
+    /// <summary>Reserved words, which cannot be names.</summary>
     public static bool IsReserved(this TokenKind kind) => kind is >= TokenKind.Rig and <= TokenKind.During;
 
-    /// <summary>The words that mean something in their place and are names elsewhere.</summary>
+    /// <summary>Contextual keywords: keywords in some places, names elsewhere.</summary>
     public static bool IsContextual(this TokenKind kind) => kind is >= TokenKind.After and <= TokenKind.Ways;
 
     /// <summary>Whether a name can consist of such a token.</summary>

@@ -3,10 +3,10 @@ using System.Text;
 
 namespace PatchLang.Text;
 
-/// <summary>How many columns a text takes where all columns are of one width: in a terminal, or in an editor.</summary>
+/// <summary>The width of text in columns of a monospaced terminal or editor.</summary>
 public static class DisplayWidth
 {
-    /// <summary>The columns of a text without line breaks. Marks over a letter take none, wide letters two.</summary>
+    /// <summary>The columns of a text without line breaks. Combining marks take none, wide characters two.</summary>
     public static int Of(ReadOnlySpan<char> text)
     {
         if (Ascii.IsValid(text)) return text.Length;
@@ -23,7 +23,7 @@ public static class DisplayWidth
         return IsWide(rune.Value) ? 2 : 1;
     }
 
-    /// <summary>The blocks that Unicode Standard Annex 11 counts as wide, whole; from memory.</summary>
+    /// <summary>The blocks that Unicode Standard Annex 11 counts as wide, each taken whole; from memory.</summary>
     private static bool IsWide(int value) => value
         is >= 0x1100 and <= 0x115F
         or >= 0x2E80 and <= 0xA4CF

@@ -4,33 +4,36 @@ using System.Numerics;
 namespace PatchLang.Text;
 
 /// <summary>
-/// Names that others may have been meant to be, kept in such a way that very many can be looked for among very many: by their length, each
-/// with the letters in it, so that most are passed over without a look at their text. Immutable.
+/// An index of names for spelling suggestions, fast even if many names are looked up among many: names are sorted by length, each with
+/// a bit set of its letters, so that most are ruled out without comparing texts. Immutable.
 /// </summary>
 public sealed class KnownNames
 {
-    /// <summary>Among more names than these that could be meant by several slips nobody can say which it was.</summary>
+    /// <summary>If more names than this are within reach of several slips, no suggestion is made: it would be arbitrary.</summary>
     internal const int MostFarOff = 1_000;
 
     private readonly ImmutableArray<Group> groups;
 
-    /// <summary>Keeps names.</summary>
+    /// <summary>Indexes names.</summary>
     public KnownNames(IEnumerable<string> names) : this([new Group(names)])
     {
     }
 
     private KnownNames(ImmutableArray<Group> groups) => this.groups = groups;
 
-    /// <summary>These and others.</summary>
+    /// <summary>The union of two indexes.</summary>
     public KnownNames And(KnownNames others) => new(groups.AddRange(others.groups));
 
-    /// <summary>The name that differs least from a written one, as <see cref="Nearest.To(ReadOnlySpan{char}, IEnumerable{string})"/> finds it; none where it could be any of very many.</summary>
-    /// <param name="name">What is written.</param>
-    /// <param name="fits">Which names may be meant; all where it is not given.</param>
+    /// <summary>
+    /// The name nearest to a written one, as <see cref="Nearest.To(ReadOnlySpan{char}, IEnumerable{string})"/> finds it; null if there is none,
+    /// or if there are too many candidates.
+    /// </summary>
+    /// <param name="name">The name as written.</param>
+    /// <param name="fits">Which names are acceptable; all if not given.</param>
     public string? NearestTo(ReadOnlySpan<char> name, Func<string, bool>? fits = null)
     {
         if (name.Length > Nearest.LongestName) return null;
-        // One slip is by far the likeliest, and the least to look for.
+        // A single slip is by far the likeliest, and the cheapest to search for.
         return Search(name, 1, fits) ?? (Likely(name, int.MaxValue) > MostFarOff ? null : Search(name, int.MaxValue, fits));
     }
 
@@ -45,7 +48,7 @@ public sealed class KnownNames
         return search.Best;
     }
 
-    /// <summary>How many could be meant by their length and letters.</summary>
+    /// <summary>The number of names that length and letters do not rule out.</summary>
     private int Likely(ReadOnlySpan<char> name, int most)
     {
         var count = 0;
@@ -57,7 +60,7 @@ public sealed class KnownNames
         return count;
     }
 
-    // One slip brings one letter in or takes one out, or both. Large and small are one, since a name in other case is one slip off.
+    // One slip adds a letter, removes one, or both, so it changes at most two bits. Case is ignored, since a difference in case is at most one slip.
     private static ulong LettersOf(ReadOnlySpan<char> name)
     {
         var found = 0ul;
@@ -66,10 +69,10 @@ public sealed class KnownNames
         return found;
     }
 
-    /// <summary>Names that are kept together.</summary>
+    /// <summary>Names that were indexed together.</summary>
     private sealed class Group
     {
-        // Where those of a length begin.
+        // The index of the first name of each length.
         private readonly int[] starts = new int[Nearest.LongestKnown + 2];
 
         public Group(IEnumerable<string> names)
@@ -81,13 +84,13 @@ public sealed class KnownNames
             for (var i = 1; i < starts.Length; i++) starts[i] += starts[i - 1];
         }
 
-        /// <summary>By their length.</summary>
+        /// <summary>Sorted by length.</summary>
         public string[] Names { get; }
 
-        /// <summary>The letters of each.</summary>
+        /// <summary>The letters of each, as a bit set.</summary>
         public ulong[] Letters { get; }
 
-        /// <summary>Where names of each length stand that a written one could be, and by how many slips it may differ from those.</summary>
+        /// <summary>The ranges of names, one per length, that a written name could be, each with the most slips allowed.</summary>
         public IEnumerable<(int First, int End, int Bound)> Lengths(int length, int most)
         {
             for (var its = 0; its <= Nearest.LongestKnown; its++)

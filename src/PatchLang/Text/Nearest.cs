@@ -5,10 +5,12 @@ public static class Nearest
 {
     internal const int LongestName = 100; // nobody misspells a longer one by accident; bounds the work and the stack
 
-    /// <summary>No longer name is near to one that is looked for.</summary>
+    /// <summary>The length beyond which a candidate can't be near to any name that is looked up.</summary>
     internal const int LongestKnown = LongestName * 3 / 2;
 
-    /// <summary>The candidate that differs least, if it differs by no more than a third of its letters (at least one); else null.</summary>
+    /// <summary>
+    /// The candidate with the fewest edits, if these are no more than a third of the longer name's length (at least one); else null.
+    /// </summary>
     public static string? To(ReadOnlySpan<char> name, IEnumerable<string> candidates)
     {
         if (name.Length > LongestName) return null;
@@ -17,10 +19,10 @@ public static class Nearest
         return search.Best;
     }
 
-    /// <summary>By how many slips at most names of two lengths are near to each other.</summary>
+    /// <summary>The most edits by which names of two lengths count as near to each other.</summary>
     internal static int MostSlips(int length, int other) => Math.Max(1, Math.Max(length, other) / 3);
 
-    /// <summary>The search for one name among candidates that come one by one.</summary>
+    /// <summary>A search for one name among candidates given one by one.</summary>
     internal ref struct Search(ReadOnlySpan<char> name, int most, Func<string, bool>? fits = null)
     {
         private readonly ReadOnlySpan<char> name = name;
@@ -30,7 +32,7 @@ public static class Nearest
 
         public void Try(string candidate)
         {
-            // What is further off than the best so far is of no interest either.
+            // Candidates further away than the best so far need no exact distance.
             var bound = Math.Min(least, MostSlips(name.Length, candidate.Length));
             if (Math.Abs(candidate.Length - name.Length) > bound) return;
             var distance = Distance(name, candidate, bound);
@@ -42,12 +44,15 @@ public static class Nearest
         }
     }
 
-    /// <summary>Whether two names have the same digits: names are told apart by those, so one with others is never what was certainly meant.</summary>
+    /// <summary>
+    /// Whether two names have the same digits. Digits tell names apart (<c>tom1</c>,
+    /// <c>tom2</c>), so a name with others is never certainly the one meant.
+    /// </summary>
     public static bool HasSameDigits(string name, string other) => name.Where(char.IsDigit).SequenceEqual(other.Where(char.IsDigit));
 
     /// <summary>
-    /// Of two equally near, whether the first is it: letters that changed places are likelier than another letter. Else the first in
-    /// the alphabet is, since the answer must not hang on the order of statements.
+    /// Breaks a tie: a name with the same letters (two of them swapped) is likelier than one with another letter. Otherwise the
+    /// alphabet decides, since the answer must not depend on the order of statements.
     /// </summary>
     private static bool IsLikelier(ReadOnlySpan<char> name, string one, string other)
     {
@@ -59,13 +64,13 @@ public static class Nearest
         name.Length == other.Length && name.ToArray().Order().SequenceEqual(other.Order());
 
     /// <summary>
-    /// Insertions, deletions, replacements and swaps of neighbours that lead from one to the other, if they are no more than
-    /// <paramref name="most"/>; else any larger number. Letter case counts half as much as a letter would, rounded up.
+    /// The edit distance (insertions, deletions, substitutions and swaps of neighbours; optimal string alignment) if it is at most
+    /// <paramref name="most"/>; else any larger number. Names that differ only in letter case have distance 1.
     /// </summary>
     private static int Distance(ReadOnlySpan<char> from, ReadOnlySpan<char> to, int most)
     {
         if (from.Length == to.Length && from.Equals(to, StringComparison.OrdinalIgnoreCase)) return from.SequenceEqual(to) ? 0 : 1;
-        // In a plan names are many, and begin and end alike.
+        // Names in a plan often share a prefix and a suffix.
         var same = from.CommonPrefixLength(to);
         from = from[same..];
         to = to[same..];
@@ -74,7 +79,7 @@ public static class Nearest
         from = from[..^tail];
         to = to[..^tail];
         if (from.IsEmpty || to.IsEmpty) return from.Length + to.Length;
-        // With one change left it is one letter for another, or two that changed places.
+        // Within one edit it can only be one substitution or one swap.
         if (most == 1)
             return from.Length == 1 && to.Length == 1 ? 1
                 : from.Length == 2 && to.Length == 2 && from[0] == to[1] && from[1] == to[0] ? 1 : 2;
@@ -84,7 +89,7 @@ public static class Nearest
         for (var j = 0; j <= to.Length; j++) last[j] = j;
         for (var i = 1; i <= from.Length; i++)
         {
-            // Beyond this band each is further off; what of it a row doesn't fill in must not look nearer.
+            // Cells outside this band exceed the limit; those of a row that are not computed must not look nearer.
             var (first, end) = (Math.Max(1, i - most), Math.Min(to.Length, i + most));
             current.Fill(most + 1);
             current[0] = i;

@@ -3,13 +3,13 @@ using System.Text;
 namespace PatchLang.Text;
 
 /// <summary>
-/// Unicode normal form C, in which names are compared: an accented letter is the same whether it was typed as one
-/// character or as a letter and its mark. The platform's own does nothing where culture data is left out, as it is here.
+/// Unicode normalization form C, in which names are compared: an accented letter is the same whether typed as one character or
+/// as a letter and a combining mark. .NET's own normalization does nothing in globalization-invariant mode, which is used here.
 /// </summary>
-/// <remarks>The tables and their version of Unicode stand in the generated file beside this one; the algorithm is that of UAX #15.</remarks>
+/// <remarks>The tables, and their version of Unicode, are in the generated file beside this one; the algorithm is that of UAX #15.</remarks>
 public static partial class NormalForm
 {
-    // Hangul syllables are made of letters by arithmetic (The Unicode Standard, section 3.12).
+    // Hangul syllables are composed by arithmetic (The Unicode Standard, section 3.12).
     private const int SyllableBase = 0xAC00;
     private const int LeadBase = 0x1100;
     private const int VowelBase = 0x1161;
@@ -19,14 +19,14 @@ public static partial class NormalForm
     private const int TailCount = 28;
     private const int SyllableCount = LeadCount * VowelCount * TailCount;
 
-    // No character below it combines with one before, or comes of others that do.
+    // No character below it combines with one before it, or is the composition of others that do.
     private const char FirstCombining = '\u0300';
 
     /// <summary>The text in normal form C. An unpaired surrogate stays as it is.</summary>
     public static string Compose(ReadOnlySpan<char> text) =>
         IsPlain(text) ? text.ToString() : ComposeAny(text);
 
-    /// <summary>Whether no character of a text can be another in normal form C, as it is of most; if not, it may still be in normal form C.</summary>
+    /// <summary>Whether a text certainly is in normal form C, as most are; if not, it may still be.</summary>
     internal static bool IsPlain(ReadOnlySpan<char> text) => text.IndexOfAnyInRange(FirstCombining, '\uFFFF') < 0;
 
     private static string ComposeAny(ReadOnlySpan<char> text)
@@ -70,12 +70,12 @@ public static partial class NormalForm
             points.Add(point);
             return;
         }
-        // Only the first part decomposes further.
+        // Only the first part of a decomposition can decompose further.
         Decompose(Parts[index * 2], points);
         if (Parts[index * 2 + 1] is var second and > 0) points.Add(second);
     }
 
-    /// <summary>Puts the marks over one letter in the order of their classes; marks of one class keep theirs.</summary>
+    /// <summary>Sorts the marks on each letter by combining class; marks of the same class keep their order.</summary>
     private static void Order(List<int> points)
     {
         for (var start = 0; start < points.Count; start++)
@@ -85,7 +85,7 @@ public static partial class NormalForm
             while (end < points.Count && ClassOf(points[end]) != 0) end++;
             if (end - start > 1)
             {
-                // Stable, and linear in the number of marks times its logarithm, however many stand in a row.
+                // Stable, and O(n log n) however many marks there are in a row.
                 var ordered = points.GetRange(start, end - start).OrderBy(ClassOf).ToList();
                 for (var i = start; i < end; i++) points[i] = ordered[i - start];
             }
@@ -102,7 +102,7 @@ public static partial class NormalForm
         {
             var point = points[i];
             var combining = ClassOf(point);
-            // A mark reaches its letter unless one of its own class, or another letter, stands between.
+            // A mark is blocked from its letter by another letter, or by a mark of the same or a higher class.
             var isBlocked = count > starter + 1 && (lastClass == 0 || lastClass >= combining);
             if (starter >= 0 && !isBlocked && CompositeOf(points[starter], point) is var composite and > 0)
             {
@@ -116,7 +116,7 @@ public static partial class NormalForm
         points.RemoveRange(count, points.Count - count);
     }
 
-    /// <summary>What two code points compose into; 0 if nothing.</summary>
+    /// <summary>The composition of two code points; 0 if they don't compose.</summary>
     private static int CompositeOf(int first, int second)
     {
         var (lead, vowel) = (first - LeadBase, second - VowelBase);

@@ -23,7 +23,7 @@ public enum Measure
     /// <summary>Level, in dBV (0 dBV = 1 V).</summary>
     LevelDbv,
 
-    /// <summary>Level below digital full scale, in dBFS.</summary>
+    /// <summary>Level relative to digital full scale, in dBFS.</summary>
     LevelDbfs,
 
     /// <summary>Voltage, in volts.</summary>
@@ -51,10 +51,10 @@ public enum Measure
     Share,
 }
 
-/// <summary>A number with what it measures, in that measure's base unit.</summary>
+/// <summary>A number and what it measures, in the base unit of that measure.</summary>
 public readonly record struct Quantity(double Value, Measure Measure)
 {
-    /// <summary>The measure a unit symbol belongs to, and its size in the base unit; <see cref="Measure.None"/> if there is no such symbol.</summary>
+    /// <summary>The measure of a unit symbol, and the factor to the base unit; <see cref="Measure.None"/> if there is no such symbol.</summary>
     public static (Measure Measure, double Factor) UnitOf(ReadOnlySpan<char> symbol) => symbol switch
     {
         "Hz" => (Measure.Frequency, 1),
@@ -85,7 +85,7 @@ public readonly record struct Quantity(double Value, Measure Measure)
         _ => (Measure.None, 1),
     };
 
-    /// <summary>The symbols that a measure may be written in, as a reader is told them.</summary>
+    /// <summary>The unit symbols of a measure, as messages list them.</summary>
     public static string SymbolsOf(Measure measure) => measure switch
     {
         Measure.Frequency => "Hz, kHz or MHz",
@@ -109,7 +109,7 @@ public readonly record struct Quantity(double Value, Measure Measure)
     public static string Frequency(double hertz) =>
         hertz >= 1e6 ? Number(hertz / 1e6) + " MHz" : hertz >= 1e3 ? Number(hertz / 1e3) + " kHz" : Number(hertz) + " Hz";
 
-    /// <summary>A time in milliseconds: <c>0.4 ms</c>; two for a range: <c>2 to 3 ms</c>.</summary>
+    /// <summary>A time in milliseconds: <c>0.4 ms</c>; a range if both ends are given: <c>2 to 3 ms</c>.</summary>
     public static string Milliseconds(double seconds, double? upTo = null) =>
         Number(seconds * 1e3) is var from && upTo is { } last && Number(last * 1e3) is var to && to != from ? $"{from} to {to} ms" : $"{from} ms";
 
@@ -119,6 +119,6 @@ public readonly record struct Quantity(double Value, Measure Measure)
     /// <summary>A data rate: <c>9.84 Mbit/s</c>, <c>1 Gbit/s</c>.</summary>
     public static string BitRate(double bits) => bits >= 1e9 ? Number(bits / 1e9) + " Gbit/s" : Number(bits / 1e6) + " Mbit/s";
 
-    /// <summary>A number without a needless fraction, with a point.</summary>
+    /// <summary>A number with at most three decimals and a decimal point, in any culture.</summary>
     public static string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 }

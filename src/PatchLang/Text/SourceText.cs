@@ -1,14 +1,14 @@
 namespace PatchLang.Text;
 
-/// <summary>The text of one file, and where its lines begin. Immutable.</summary>
+/// <summary>The text of one file, with its line starts. Immutable.</summary>
 public sealed class SourceText(string path, string content)
 {
     private int[]? lineStarts;
 
-    /// <summary>The file's path as the plan sees it: relative to the root plan's folder, with forward slashes, or below <c>library/</c>.</summary>
+    /// <summary>The file's path within the plan: relative to the root plan's folder, with forward slashes, or below <c>library/</c>.</summary>
     public string Path { get; } = path;
 
-    /// <summary>Every character of the file.</summary>
+    /// <summary>The whole text of the file.</summary>
     public string Content { get; } = content;
 
     /// <summary>The number of UTF-16 units.</summary>
@@ -31,7 +31,7 @@ public sealed class SourceText(string path, string content)
         return (line, offset - LineStarts[line]);
     }
 
-    /// <summary>The position of a zero-based line and column; both are brought into range.</summary>
+    /// <summary>The position of a zero-based line and column; both are clamped to the text.</summary>
     public int OffsetOf(int line, int column)
     {
         if (line >= LineStarts.Length) return Content.Length;
@@ -51,7 +51,7 @@ public sealed class SourceText(string path, string content)
     /// <summary>The text of a span.</summary>
     public ReadOnlySpan<char> Slice(TextSpan span) => Content.AsSpan(span.Start, span.Length);
 
-    /// <summary>The text with one change made.</summary>
+    /// <summary>The text after a change.</summary>
     public SourceText With(TextChange change)
     {
         var changed = new SourceText(Path, string.Concat(Content.AsSpan(0, change.Span.Start), change.NewText, Content.AsSpan(change.Span.End)));
@@ -59,10 +59,10 @@ public sealed class SourceText(string path, string content)
         return changed;
     }
 
-    /// <summary>Where lines begin after a change: ahead of it as before, behind it as far behind it as before.</summary>
+    /// <summary>The line starts after a change: those before it stay, those after it are shifted.</summary>
     private static int[] Moved(int[] starts, TextChange change, string content)
     {
-        // A line break that ends right at the change may become half of one, so the line behind it counts as changed.
+        // A line break that ends at the change may become half of one (CR LF), so the line start after it counts as changed.
         var head = Math.Max(1, CountBelow(starts, change.Span.Start));
         var tail = CountBelow(starts, change.Span.End + 1);
         var end = change.Span.Start + change.NewText.Length;
@@ -88,7 +88,7 @@ public sealed class SourceText(string path, string content)
         return [.. starts];
     }
 
-    /// <summary>Adds where lines begin behind one position, up to and with another.</summary>
+    /// <summary>Adds the line starts after one position, up to and including another.</summary>
     private static void AddLineStarts(List<int> starts, string text, int from, int to)
     {
         for (var i = from; i < to; i++)

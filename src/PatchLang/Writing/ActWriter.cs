@@ -2,7 +2,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Writing;
 
-/// <summary>An <c>act</c> that is being written.</summary>
+/// <summary>An <c>act</c> being written.</summary>
 public sealed class ActWriter : PlanStatement<ActWriter>
 {
     private const int LabelPart = 1;
@@ -18,21 +18,21 @@ public sealed class ActWriter : PlanStatement<ActWriter>
         Hold();
     }
 
-    /// <summary>What people call it.</summary>
+    /// <summary>Its label.</summary>
     public ActWriter Label(string label) => With(LabelPart, Spelt.Quoted(label));
 
-    /// <summary>Which act it comes behind.</summary>
+    /// <summary>The act it follows.</summary>
     public ActWriter After(PlanReference act) => With(AfterPart, $"after {act.AsName()}");
 
-    /// <summary>Sets something: <c>note</c> is all that there is.</summary>
+    /// <summary>Adds a setting; the only one of an act is <c>note</c>.</summary>
     public ActWriter Set(string setting, SettingValue value) => Having(SettingValue.Setting(setting, value));
 
-    /// <summary>A setting that stands alone.</summary>
+    /// <summary>Adds a setting without a value.</summary>
     public ActWriter Flag(string setting) => Having(SettingValue.SettingName(setting));
 
     /// <summary>A note.</summary>
     public ActWriter Note(string text) => Set("note", text);
 
-    /// <summary>The act, to be spoken of.</summary>
+    /// <summary>A reference to the act.</summary>
     public static implicit operator PlanReference(ActWriter act) => (act ?? throw new PlanWritingException("an act is missing")).name;
 }

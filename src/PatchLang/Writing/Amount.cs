@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Writing;
 
-/// <summary>A number with its unit, as it is to be written: <c>48 kHz</c>, <c>-6 dB</c>, <c>+24 dBu</c>.</summary>
+/// <summary>A number with its unit, as it will be written: <c>48 kHz</c>, <c>-6 dB</c>, <c>+24 dBu</c>.</summary>
 /// <example><c>48.kHz</c>, <c>-6.dB</c>, <c>+24.dBu</c>, <c>0.25.ms</c> (see <see cref="AmountUnits"/>); from data, <c>Amount.Parse("12 m")</c>.</example>
 public readonly record struct Amount
 {
@@ -18,7 +18,7 @@ public readonly record struct Amount
         this.hasPlus = hasPlus;
     }
 
-    /// <summary>The number, in the unit that it is written in.</summary>
+    /// <summary>The number, in the unit in which it is written.</summary>
     public decimal Number { get; }
 
     /// <summary>The unit's symbol: <c>kHz</c>.</summary>
@@ -27,8 +27,8 @@ public readonly record struct Amount
     /// <summary>What it measures.</summary>
     public Measure Measure => Quantity.UnitOf(Symbol).Measure;
 
-    /// <summary>A number with a unit.</summary>
-    /// <exception cref="PlanWritingException">There is no such unit, or no such number can be written.</exception>
+    /// <summary>Creates an amount.</summary>
+    /// <exception cref="PlanWritingException">There is no such unit, or the number can't be written.</exception>
     public static Amount Of<T>(T number, string symbol)
         where T : INumber<T>
     {
@@ -44,8 +44,8 @@ public readonly record struct Amount
         }
     }
 
-    /// <summary>A number with a unit, as it stands in a plan.</summary>
-    /// <exception cref="PlanWritingException">It is none.</exception>
+    /// <summary>Parses a number with a unit, as written in a plan.</summary>
+    /// <exception cref="PlanWritingException">The text is not a number with a unit.</exception>
     public static Amount Parse(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
@@ -60,28 +60,28 @@ public readonly record struct Amount
         return sign switch { '-' => -amount, '+' => +amount, _ => amount };
     }
 
-    /// <summary>A time, in ms.</summary>
+    /// <summary>A time as an amount in ms.</summary>
     public static implicit operator Amount(TimeSpan time) => Of((decimal)time.Ticks / TimeSpan.TicksPerMillisecond, "ms");
 
-    /// <summary>A level, in dBu or dBFS.</summary>
+    /// <summary>A level as an amount in dBu or dBFS.</summary>
     public static implicit operator Amount(Level level) =>
         level.Reference == LevelReference.FullScale ? Of(level.Decibels, "dBFS") : Of(level.Decibels, "dBu") is var amount && level.Decibels > 0 ? +amount : amount;
 
-    /// <summary>The same with the other sign.</summary>
+    /// <summary>The same amount with the opposite sign.</summary>
     public static Amount operator -(Amount amount) => new(-amount.Number, amount.Symbol, false);
 
-    /// <summary>The same with its sign written, as levels are: <c>+4 dBu</c>.</summary>
+    /// <summary>The same amount with its plus sign written, as is usual for levels: <c>+4 dBu</c>.</summary>
     public static Amount operator +(Amount amount) => new(amount.Number, amount.Symbol, true);
 
-    /// <summary>From this one up to another, of the same unit: <c>0.dB.To(60.dB)</c>.</summary>
+    /// <summary>The range from this amount to another in the same unit: <c>0.dB.To(60.dB)</c>.</summary>
     public AmountRange To(Amount high) => new(this, high);
 
-    /// <summary>As it is written.</summary>
+    /// <summary>The amount as written in a plan.</summary>
     public override string ToString() => $"{Signed} {Symbol}";
 
     internal string Signed => (Number < 0 ? "-" : hasPlus ? "+" : "") + Spelt.Number(Number);
 
-    /// <summary>As it is written where a certain measure is wanted.</summary>
+    /// <summary>The amount as written in a plan, where a certain measure is required.</summary>
     internal string As(Measure measure, string what)
     {
         if (Symbol is null) throw new PlanWritingException($"{what} is missing");
@@ -89,7 +89,7 @@ public readonly record struct Amount
     }
 }
 
-/// <summary>From one amount up to another: <c>0..60 dB</c>, <c>32..48 kHz</c>.</summary>
+/// <summary>A range of amounts: <c>0..60 dB</c>, <c>32..48 kHz</c>.</summary>
 public readonly record struct AmountRange
 {
     /// <param name="low">The low end.</param>
@@ -108,10 +108,10 @@ public readonly record struct AmountRange
     /// <summary>The high end.</summary>
     public Amount High { get; }
 
-    /// <summary>One amount is a range of that alone.</summary>
+    /// <summary>The range that consists of a single amount.</summary>
     public static implicit operator AmountRange(Amount amount) => new(amount, amount);
 
-    /// <summary>As it is written.</summary>
+    /// <summary>The range as written in a plan.</summary>
     public override string ToString() => Low == High ? Low.ToString() : $"{Low.Signed}..{High.Signed} {Low.Symbol}";
 
     internal string As(Measure measure, string what)

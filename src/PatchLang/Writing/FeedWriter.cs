@@ -3,7 +3,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Writing;
 
-/// <summary>A <c>feed</c> that is being written: a named signal and its way.</summary>
+/// <summary>A <c>feed</c> being written: a named signal and its way.</summary>
 /// <example><c>plan.Feed("piano", rack["mic"][8, 10]).Sides("L", "R").Labels("Piano").To(desk["ch"][8, 10])</c></example>
 public sealed class FeedWriter : SoundStatement<FeedWriter>
 {
@@ -19,16 +19,16 @@ public sealed class FeedWriter : SoundStatement<FeedWriter>
         : base(NodeKind.Feed, PlanPath.Of(name), $"feed {Spelt.Name(name)}", BracesPart, BracesPart) =>
         Put(OriginPart, $": {(origin ?? throw new PlanWritingException("an origin is missing")).AsOrigin()}");
 
-    /// <summary>There are several of it, by these numbers.</summary>
+    /// <summary>Declares several elements, by number.</summary>
     public FeedWriter Row(params ReadOnlySpan<Which> which) => With(IndexPart, Which.Index(which));
 
-    /// <summary>It has sides, or other elements with names: <c>L</c>, <c>R</c>.</summary>
+    /// <summary>Declares several elements by name, such as sides: <c>L</c>, <c>R</c>.</summary>
     public FeedWriter Sides(params ReadOnlySpan<string> names) => With(IndexPart, Which.Index(Which.AllNamed(names)));
 
-    /// <summary>What people call it; of several, one for all or one for each.</summary>
+    /// <summary>Its labels: one for all elements, or one each.</summary>
     public FeedWriter Labels(params ReadOnlySpan<string> labels) => With(LabelsPart, AllQuoted(labels));
 
-    /// <summary>Goes on to these points, one behind the other.</summary>
+    /// <summary>Adds points to its way, in order.</summary>
     public FeedWriter To(params ReadOnlySpan<PlanPath> points)
     {
         var next = Hops(hops, points);
@@ -37,44 +37,44 @@ public sealed class FeedWriter : SoundStatement<FeedWriter>
         return this;
     }
 
-    /// <summary>Its source wants 48 V.</summary>
+    /// <summary>Its source needs phantom power.</summary>
     public FeedWriter Phantom() => Flag("phantom");
 
-    /// <summary>Click, cue or talkback: never for the audience.</summary>
+    /// <summary>Click, cue or talkback: the audience must never hear it.</summary>
     public FeedWriter Private() => Flag("private");
 
     /// <summary>The audience hears it.</summary>
     public FeedWriter Public() => Flag("public");
 
-    /// <summary>A voice, whose singer minds hearing it late.</summary>
+    /// <summary>A voice: the singer is sensitive to hearing it late.</summary>
     public FeedWriter Voice() => Flag("voice");
 
-    /// <summary>A wind instrument, whose player minds hearing it late.</summary>
+    /// <summary>A wind instrument: the player is sensitive to hearing it late.</summary>
     public FeedWriter Wind() => Flag("wind");
 
-    /// <summary>A delay that is meant.</summary>
+    /// <summary>An intentional delay.</summary>
     public FeedWriter Delay(Amount delay) => Set("delay", Checked(delay, Measure.Time, "a delay"));
 
     /// <summary>The level of its source.</summary>
     /// <param name="level">In dBu, dBV or dBFS.</param>
     public FeedWriter Level(Amount level) => Set("level", level);
 
-    /// <summary>The gain of the first input on its way that has one.</summary>
+    /// <summary>The gain of the first input on its way that has one, in dB.</summary>
     public FeedWriter Gain(Amount gain) => Set("gain", Checked(gain, Measure.Gain, "a gain"));
 
-    /// <summary>The pad of the first input on its way that has one.</summary>
+    /// <summary>The pad of the first input on its way that has one, in dB.</summary>
     public FeedWriter Pad(Amount pad) => Set("pad", Checked(pad, Measure.Gain, "a pad"));
 
-    /// <summary>How its strip is trimmed.</summary>
+    /// <summary>The trim of its strip, in dB.</summary>
     public FeedWriter Trim(Amount trim) => Set("trim", Checked(trim, Measure.Gain, "a trim"));
 
-    /// <summary>Where its fader stands.</summary>
+    /// <summary>The position of its fader, in dB.</summary>
     public FeedWriter Fader(Amount fader) => Set("fader", Checked(fader, Measure.Gain, "a fader"));
 
-    /// <summary>Who owns the gain and the phantom power of a shared preamplifier.</summary>
+    /// <summary>The unit that controls the gain and phantom power of a shared preamplifier.</summary>
     public FeedWriter GainBy(string unit) => Set("gain_by", SettingValue.Name(unit));
 
-    /// <summary>Whose sound it is or, on a mix, who hears it.</summary>
+    /// <summary>The performer whose sound it is or, for a mix, who hears it.</summary>
     public FeedWriter Performer(string name) => Set("performer", SettingValue.Name(name));
 
     /// <summary>The microphone, for the sheets.</summary>
@@ -86,10 +86,10 @@ public sealed class FeedWriter : SoundStatement<FeedWriter>
     /// <summary>A note, for the sheets.</summary>
     public FeedWriter Note(string text) => Set("note", text);
 
-    /// <summary>Sets something.</summary>
+    /// <summary>Adds a setting.</summary>
     public FeedWriter Set(string setting, SettingValue value) => Having(SettingValue.Setting(setting, value));
 
-    /// <summary>A setting that stands alone.</summary>
+    /// <summary>Adds a setting without a value.</summary>
     public FeedWriter Flag(string setting) => Having(SettingValue.SettingName(setting));
 
     internal static string AllQuoted(ReadOnlySpan<string> labels)
@@ -98,7 +98,7 @@ public sealed class FeedWriter : SoundStatement<FeedWriter>
         return string.Join(", ", labels.ToArray().Select(Spelt.Quoted));
     }
 
-    /// <summary>A way with more points behind it.</summary>
+    /// <summary>A way with more points appended.</summary>
     internal static string Hops(string hops, ReadOnlySpan<PlanPath> points)
     {
         foreach (var point in points) hops += (hops.Length == 0 ? "-> " : " -> ") + (point ?? throw new PlanWritingException("a point of the way is missing"));
@@ -112,7 +112,7 @@ public sealed class FeedWriter : SoundStatement<FeedWriter>
     }
 }
 
-/// <summary>A <c>bundle</c> that is being written: signals that travel, or are mixed, together.</summary>
+/// <summary>A <c>bundle</c> being written: signals that are routed or mixed together.</summary>
 public sealed class BundleWriter : SoundStatement<BundleWriter>
 {
     private const int LabelPart = 1;
@@ -125,11 +125,11 @@ public sealed class BundleWriter : SoundStatement<BundleWriter>
         Put(MembersPart, $": {string.Join(", ", members.ToArray().Select(m => m.AsPick()))}");
     }
 
-    /// <summary>What people call it.</summary>
+    /// <summary>Its label.</summary>
     public BundleWriter Label(string label) => With(LabelPart, Spelt.Quoted(label));
 }
 
-/// <summary>An <c>insert</c> that is being written: a loop out of a strip and back into it.</summary>
+/// <summary>An <c>insert</c> being written: a loop out of a strip and back into it.</summary>
 public sealed class InsertWriter : ActStatement<InsertWriter>
 {
     private const int LabelPart = 1;
@@ -141,10 +141,10 @@ public sealed class InsertWriter : ActStatement<InsertWriter>
     internal InsertWriter(PlanPath strip, PlanPath send)
         : base(NodeKind.Insert, $"insert {strip}", HopsPart) => Put(OutPart, $": {send}");
 
-    /// <summary>What people call it.</summary>
+    /// <summary>Its label.</summary>
     public InsertWriter Label(string label) => With(LabelPart, Spelt.Quoted(label));
 
-    /// <summary>Goes on to these points, one behind the other.</summary>
+    /// <summary>Adds points to its way, in order.</summary>
     public InsertWriter To(params ReadOnlySpan<PlanPath> points)
     {
         var next = FeedWriter.Hops(hops, points);

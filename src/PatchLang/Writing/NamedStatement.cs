@@ -2,7 +2,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Writing;
 
-/// <summary>A statement whose name stands for something that other statements speak of: a unit, a feed, a bundle.</summary>
+/// <summary>A statement that declares a name which other statements can refer to: a unit, a feed, a bundle.</summary>
 /// <typeparam name="TSelf">The statement itself.</typeparam>
 public abstract class NamedStatement<TSelf> : ActStatement<TSelf>
     where TSelf : NamedStatement<TSelf>
@@ -10,7 +10,7 @@ public abstract class NamedStatement<TSelf> : ActStatement<TSelf>
     private protected NamedStatement(NodeKind kind, PlanPath path, string opening, int parts, int bracesAt = -1)
         : base(kind, opening, parts, bracesAt) => Path = path;
 
-    /// <summary>The name, to be spoken of.</summary>
+    /// <summary>Its name, for use in other statements.</summary>
     public PlanPath Path { get; }
 
     /// <inheritdoc cref="PlanPath.this[string]"/>
@@ -22,14 +22,14 @@ public abstract class NamedStatement<TSelf> : ActStatement<TSelf>
     /// <inheritdoc cref="PlanPath.Named"/>
     public PlanPath Named(params ReadOnlySpan<string> names) => Path.Named(names);
 
-    /// <summary>The name stands for it.</summary>
+    /// <summary>The statement can be used as its name.</summary>
     public static implicit operator PlanPath(NamedStatement<TSelf> statement) => (statement ?? throw new PlanWritingException("a name is missing")).Path;
 
-    /// <summary>The name stands for it.</summary>
+    /// <summary>The statement can be used as its name.</summary>
     public static implicit operator PlanOrigin(NamedStatement<TSelf> statement) => (PlanPath)statement;
 }
 
-/// <summary>A statement whose name stands for sound: a feed, a bundle.</summary>
+/// <summary>A statement that declares signals: a feed, a bundle.</summary>
 /// <typeparam name="TSelf">The statement itself.</typeparam>
 public abstract class SoundStatement<TSelf> : NamedStatement<TSelf>
     where TSelf : SoundStatement<TSelf>

@@ -5,14 +5,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Writing;
 
-/// <summary>Makes names for a plan out of what people call things, and gives none twice.</summary>
-/// <example><c>Mara O'Neill</c> is <c>mara_o_neill</c>, and the next of that name <c>mara_o_neill_2</c>.</example>
+/// <summary>Turns arbitrary text into unique names for a plan.</summary>
+/// <example><c>Mara O'Neill</c> becomes <c>mara_o_neill</c>, and the next with that name <c>mara_o_neill_2</c>.</example>
 public sealed class PlanNames
 {
     private readonly HashSet<string> given = new(StringComparer.Ordinal);
 
-    /// <summary>A name that was not given before.</summary>
-    /// <param name="text">Whatever people call it. What can't stand in a name is left out, and parts it.</param>
+    /// <summary>A name that was not returned before.</summary>
+    /// <param name="text">Any text. Characters that can't be in a name are replaced by <c>_</c>.</param>
     public string Next(string text)
     {
         ArgumentNullException.ThrowIfNull(text);
@@ -21,7 +21,7 @@ public sealed class PlanNames
         return name;
     }
 
-    /// <summary>The name that a text gives: in small letters, with <c>_</c> between its words.</summary>
+    /// <summary>The name for a text: lower case, with <c>_</c> between words.</summary>
     internal static string Made(string text)
     {
         var name = new StringBuilder();
@@ -33,7 +33,7 @@ public sealed class PlanNames
             at += length;
         }
         var made = name.ToString().TrimEnd('_').ToLowerInvariant();
-        // What begins with a figure or a mark is no name, and neither is a word that opens something.
+        // A name can't begin with a digit or a combining mark, nor be a reserved word.
         return NameCharacters.IsName(made) && !Words.KindOf(made).IsReserved() ? made : made.Length == 0 ? "x" : $"x_{made}";
     }
 }

@@ -3,8 +3,8 @@ using PatchLang.Text;
 namespace PatchLang.Writing;
 
 /// <summary>
-/// Where a feed starts, or what goes into a mix: a point, a feed or a bundle, with its tap and, in a sum, what is left out,
-/// the sides that it goes to, and its gain; or a sum or choice of those. Immutable.
+/// Where a feed starts, or a member of a mix: a point, feed or bundle with its tap and, in a sum, its exceptions,
+/// sides and gain; or a sum or choice of those. Immutable.
 /// </summary>
 /// <example><c>lead.Before("fader").Gain(-6.dB)</c>, <c>PlanOrigin.Sum(lead, choir.Except(own))</c>, <c>PlanOrigin.Either(song, spare_song)</c>.</example>
 public sealed record PlanOrigin
@@ -34,29 +34,29 @@ public sealed record PlanOrigin
 
     private string? OwnGain { get; init; }
 
-    /// <summary>A point, feed or bundle by itself.</summary>
+    /// <summary>A point, feed or bundle without further details.</summary>
     public static implicit operator PlanOrigin(PlanPath path) => new((path ?? throw new PlanWritingException("an origin is missing")).ToString(), Form.Path);
 
-    /// <summary>A mix of several.</summary>
+    /// <summary>A sum (mix) of several.</summary>
     public static PlanOrigin Sum(params ReadOnlySpan<PlanOrigin> members) => new($"sum({Joined(members, m => m.AsMember())})", Form.Sum);
 
-    /// <summary>One of several at a time.</summary>
+    /// <summary>A choice of several, of which one sounds at a time.</summary>
     public static PlanOrigin Either(params ReadOnlySpan<PlanOrigin> choices) => new($"either({Joined(choices, c => c.AsChoice())})", Form.Either);
 
-    /// <summary>Picked up on its way: <c>lead at rack.net</c>.</summary>
+    /// <summary>Picked up at a point on its way: <c>lead at rack.net</c>.</summary>
     public PlanOrigin At(PlanPath place)
     {
         if (form != Form.Path || Tap is not null) throw new PlanWritingException($"`{this}` can't be picked up on its way: only a feed or bundle by itself can");
         return new($"{pick} at {place}", Form.PickedUp);
     }
 
-    /// <summary>Tapped ahead of something in its strip: <c>all</c>, <c>fader</c>.</summary>
+    /// <summary>Tapped before something in its strip: <c>all</c>, <c>fader</c>.</summary>
     public PlanOrigin Before(string what) => Tapped($"before {Spelt.Name(what)}");
 
-    /// <summary>Tapped behind something in its strip: <c>fader</c>.</summary>
+    /// <summary>Tapped after something in its strip: <c>fader</c>.</summary>
     public PlanOrigin After(string what) => Tapped($"after {Spelt.Name(what)}");
 
-    /// <summary>Without some of it, in a sum.</summary>
+    /// <summary>In a sum, without some of its elements.</summary>
     public PlanOrigin Except(PlanOrigin left)
     {
         ArgumentNullException.ThrowIfNull(left);
@@ -64,23 +64,23 @@ public sealed record PlanOrigin
         return this with { Left = $"except {left.AsPick()}" };
     }
 
-    /// <summary>Onto these sides, in a sum.</summary>
+    /// <summary>In a sum, sent to these sides.</summary>
     public PlanOrigin Onto(params ReadOnlySpan<string> sides) => this with { Sides = $"to {Which.Index(Which.AllNamed(sides))}" };
 
-    /// <summary>Onto these mixes, in a sum.</summary>
+    /// <summary>In a sum, sent to these mixes.</summary>
     public PlanOrigin Onto(params ReadOnlySpan<Which> mixes) => this with { Sides = $"to {Which.Index(mixes)}" };
 
-    /// <summary>With a gain, in a sum.</summary>
+    /// <summary>In a sum, with a gain.</summary>
     /// <param name="gain">In dB.</param>
     public PlanOrigin Gain(Amount gain) => this with { OwnGain = gain.As(Measure.Gain, "a gain") };
 
-    /// <summary>As it is written.</summary>
+    /// <summary>The origin as written in a plan.</summary>
     public override string ToString() => AsMember();
 
-    /// <summary>As the origin of a feed.</summary>
+    /// <summary>As written as the origin of a feed.</summary>
     internal string AsOrigin() => Alone("a feed starts from one thing");
 
-    /// <summary>As a feed, bundle or point, perhaps picked up on its way.</summary>
+    /// <summary>As written where only a feed, bundle or point is allowed, possibly picked up on its way.</summary>
     internal string AsPick()
     {
         if (form is Form.Either or Form.Sum || Tap is not null) throw new PlanWritingException($"`{this}` can't stand here: a feed, a bundle or a point can");

@@ -2,14 +2,17 @@ using System.Globalization;
 
 namespace PatchLang.Writing;
 
-/// <summary>A declaration by its name, with the counts that gear takes: <c>Desk48</c>, <c>crew.Desk48</c>, <c>StageRack(32, 16)</c>. A text is a name.</summary>
+/// <summary>
+/// A reference to a declaration, with the counts of gear: <c>Desk48</c>, <c>crew.Desk48</c>, <c>StageRack(32, 16)</c>. A string converts to the
+/// reference of that name.
+/// </summary>
 public sealed class PlanReference
 {
     private readonly string name;
     private readonly string counts;
 
-    /// <param name="name">Its name, with perhaps a prefix.</param>
-    /// <param name="counts">What the gear's counts are.</param>
+    /// <param name="name">Its name, with an optional prefix.</param>
+    /// <param name="counts">The values of the gear's parameters.</param>
     public PlanReference(string name, params ReadOnlySpan<int> counts)
     {
         this.name = Spelt.Reference(name);
@@ -22,12 +25,12 @@ public sealed class PlanReference
         if (this.counts.Length > 0) this.counts += ")";
     }
 
-    /// <summary>A declaration by its name.</summary>
+    /// <summary>The reference to a declaration by name.</summary>
     public static implicit operator PlanReference(string name) => new(name);
 
-    /// <summary>As it is written.</summary>
+    /// <summary>The reference as written in a plan.</summary>
     public override string ToString() => name + counts;
 
-    /// <summary>As it is written where no counts can stand.</summary>
+    /// <summary>The reference as written where no counts are allowed.</summary>
     internal string AsName() => counts.Length == 0 ? name : throw new PlanWritingException($"`{this}` has counts, and none can stand here");
 }

@@ -6,8 +6,8 @@ using PatchLang.Text;
 namespace PatchLang.Writing;
 
 /// <summary>
-/// One statement that is being written. It is whole and readable at every moment: each call that adds to it reads the statement
-/// again, and one that would break it throws <see cref="PlanWritingException"/> and changes nothing.
+/// A statement being written. It is complete and valid at all times: each call that adds to it parses the result, and a call that
+/// would make it invalid throws <see cref="PlanWritingException"/> and changes nothing.
 /// </summary>
 public abstract class PlanStatement
 {
@@ -20,11 +20,11 @@ public abstract class PlanStatement
     private readonly List<string> allowed = [];
     private string? remark;
 
-    /// <param name="kind">What it is.</param>
-    /// <param name="opening">What it begins with.</param>
-    /// <param name="parts">How many parts follow, in the grammar's order; <see cref="Put"/> fills them.</param>
-    /// <param name="bracesAt">Which of those are its braces; −1 where it has none.</param>
-    /// <param name="isBlock">Whether it always has braces, each thing in them on a line of its own.</param>
+    /// <param name="kind">The kind of statement.</param>
+    /// <param name="opening">Its beginning, which is always there.</param>
+    /// <param name="parts">The number of parts that may follow, in the grammar's order; <see cref="Put"/> fills them.</param>
+    /// <param name="bracesAt">The number of the part that is its braces; −1 if it has none.</param>
+    /// <param name="isBlock">Whether it always has braces, with each item on its own line.</param>
     private protected PlanStatement(NodeKind kind, string opening, int parts, int bracesAt = -1, bool isBlock = false)
     {
         this.kind = kind;
@@ -39,10 +39,10 @@ public abstract class PlanStatement
 
     internal bool IsBlock => isBlock;
 
-    /// <summary>The statement as it is written, by itself.</summary>
+    /// <summary>The statement as written in a plan, on its own.</summary>
     public override string ToString() => Composed(parts, lines);
 
-    /// <summary>Fills one of the parts, of which 1 is the one behind the opening.</summary>
+    /// <summary>Fills one of the parts, counted from 1.</summary>
     private protected void Put(int part, string text)
     {
         var next = (string[])parts.Clone();
@@ -51,14 +51,14 @@ public abstract class PlanStatement
         next.CopyTo(parts, 0);
     }
 
-    /// <summary>Adds something to the braces.</summary>
+    /// <summary>Adds an item to the braces.</summary>
     private protected void AddLine(string line)
     {
         Hold(Composed(parts, [.. lines, line]));
         lines.Add(line);
     }
 
-    /// <summary>Holds that the statement as it stands can be read: at its making.</summary>
+    /// <summary>Checks that the new statement can be parsed.</summary>
     private protected void Hold() => Hold(ToString());
 
     private protected void AddDocumentation(string text)
@@ -122,8 +122,8 @@ public abstract class PlanStatement
     }
 }
 
-/// <summary>A statement, with what may stand before and behind it.</summary>
-/// <typeparam name="TSelf">The statement itself, so that calls can be chained.</typeparam>
+/// <summary>A statement with optional documentation, exceptions and comment.</summary>
+/// <typeparam name="TSelf">The type of the statement itself, for method chaining.</typeparam>
 public abstract class PlanStatement<TSelf> : PlanStatement
     where TSelf : PlanStatement<TSelf>
 {
@@ -132,23 +132,23 @@ public abstract class PlanStatement<TSelf> : PlanStatement
     {
     }
 
-    /// <summary>Adds documentation, <c>///</c>: it is shown where the name is used, and in the sheets.</summary>
+    /// <summary>Adds documentation (<c>///</c>), which is shown where the name is used, and in the sheets.</summary>
     public TSelf Documented(string text)
     {
         AddDocumentation(text);
         return Self;
     }
 
-    /// <summary>Says that a finding of this statement is meant, and why.</summary>
+    /// <summary>Adds an <c>allow</c>: a finding about this statement is intended.</summary>
     /// <param name="code">The finding's code: <c>PL0907</c>.</param>
-    /// <param name="reason">Why.</param>
+    /// <param name="reason">The reason.</param>
     public TSelf Allowing(string code, string reason)
     {
         AddAllowed(code, reason);
         return Self;
     }
 
-    /// <summary>Puts a remark, <c>//</c>, behind it.</summary>
+    /// <summary>Adds a comment (<c>//</c>) after the statement.</summary>
     public TSelf Remarked(string text)
     {
         SetRemark(text);
@@ -170,28 +170,28 @@ public abstract class PlanStatement<TSelf> : PlanStatement
     }
 }
 
-/// <summary>A statement that says all it says at once: <c>rig</c>, <c>rate</c>, <c>use</c>, <c>loom</c>.</summary>
+/// <summary>A statement that is complete from the start: <c>rig</c>, <c>rate</c>, <c>use</c>, <c>loom</c>.</summary>
 public sealed class PlainStatement : PlanStatement<PlainStatement>
 {
     internal PlainStatement(NodeKind kind, string text)
         : base(kind, text, 0) => Hold();
 }
 
-/// <summary>A statement that may hold in some acts only.</summary>
+/// <summary>A statement that can be limited to some acts.</summary>
 /// <typeparam name="TSelf">The statement itself.</typeparam>
 public abstract class ActStatement<TSelf> : PlanStatement<TSelf>
     where TSelf : ActStatement<TSelf>
 {
     private readonly int during;
 
-    // Which acts it holds in is always the last part.
+    // The `during` is always the last part.
     private protected ActStatement(NodeKind kind, string opening, int parts, int bracesAt = -1, bool isBlock = false)
         : base(kind, opening, parts + 1, bracesAt, isBlock) => during = parts + 1;
 
-    /// <summary>It holds in these acts only.</summary>
+    /// <summary>Limits it to these acts.</summary>
     public TSelf During(params ReadOnlySpan<PlanReference> acts) => With(during, $"during {Acts(acts)}");
 
-    /// <summary>It holds in all acts but these.</summary>
+    /// <summary>Limits it to all acts except these.</summary>
     public TSelf DuringAnyExcept(params ReadOnlySpan<PlanReference> acts) => With(during, $"during any except {Acts(acts)}");
 
     private static string Acts(ReadOnlySpan<PlanReference> acts)
@@ -201,7 +201,9 @@ public abstract class ActStatement<TSelf> : PlanStatement<TSelf>
     }
 }
 
-/// <summary>A statement that says all it says at once, and may hold in some acts only: <c>timekeeper</c>, <c>follow</c>, <c>reserve</c>, <c>expect</c>.</summary>
+/// <summary>
+/// A statement that is complete from the start but can be limited to some acts: <c>timekeeper</c>, <c>follow</c>, <c>reserve</c>, <c>expect</c>.
+/// </summary>
 public sealed class PlainActStatement : ActStatement<PlainActStatement>
 {
     internal PlainActStatement(NodeKind kind, string text)

@@ -3,14 +3,14 @@ using PatchLang.Physics;
 
 namespace PatchLang.Writing;
 
-/// <summary>What a setting is set to: a text in quotes, a name or gear, a number, an amount, or a range of those.</summary>
+/// <summary>The value of a setting: a string, a name or gear, a number, an amount, or a range of those.</summary>
 public sealed class SettingValue
 {
     private readonly string text;
 
     private SettingValue(string text) => this.text = text;
 
-    /// <summary>A text in quotes.</summary>
+    /// <summary>A string, which is quoted.</summary>
     public static implicit operator SettingValue(string text) => new(Spelt.Quoted(text));
 
     /// <summary>A name, or gear with its counts.</summary>
@@ -25,10 +25,10 @@ public sealed class SettingValue
     /// <summary>An amount.</summary>
     public static implicit operator SettingValue(Amount amount) => new(amount.ToString());
 
-    /// <summary>A time, in ms.</summary>
+    /// <summary>A time as an amount in ms.</summary>
     public static implicit operator SettingValue(TimeSpan time) => (Amount)time;
 
-    /// <summary>A level, in dBu or dBFS.</summary>
+    /// <summary>A level as an amount in dBu or dBFS.</summary>
     public static implicit operator SettingValue(Level level) => (Amount)level;
 
     /// <summary>A range of amounts.</summary>
@@ -40,11 +40,11 @@ public sealed class SettingValue
     /// <summary>A range of numbers without a unit.</summary>
     public static SettingValue Numbers(int low, int high) => new(string.Create(CultureInfo.InvariantCulture, $"{low}..{high}"));
 
-    /// <summary>As it is written.</summary>
+    /// <summary>The value as written in a plan.</summary>
     public override string ToString() => text;
 
     internal static string Setting(string name, SettingValue value) => $"{SettingName(name)} = {value ?? throw new PlanWritingException($"the value of {name} is missing")}";
 
-    /// <summary>Unit symbols and codes are names, and none of settings: the statement, read as a whole, says so.</summary>
+    /// <summary>Unit symbols and codes pass as names here; parsing the whole statement rejects them.</summary>
     internal static string SettingName(string name) => Spelt.Name(name);
 }

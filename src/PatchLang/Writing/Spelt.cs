@@ -5,11 +5,11 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Writing;
 
-/// <summary>The smallest pieces as the language spells them, each checked: names, texts in quotes, numbers.</summary>
+/// <summary>The smallest pieces of text, validated and as the language writes them: names, strings, numbers.</summary>
 internal static class Spelt
 {
-    /// <summary>A name. Reserved words are none.</summary>
-    /// <exception cref="PlanWritingException">It can't be one.</exception>
+    /// <summary>A name; reserved words are rejected.</summary>
+    /// <exception cref="PlanWritingException">It is not a valid name.</exception>
     public static string Name(string name)
     {
         if (!NameCharacters.IsName(name))
@@ -18,7 +18,7 @@ internal static class Spelt
         return kind.IsReserved() ? throw new PlanWritingException(TextFindings.Reserved(name, kind.IsOpener()).Text) : name;
     }
 
-    /// <summary>A name with perhaps a prefix: <c>crew.Desk48</c>.</summary>
+    /// <summary>A name with an optional prefix: <c>crew.Desk48</c>.</summary>
     public static string Reference(string name)
     {
         var parts = name.Split('.');
@@ -27,8 +27,8 @@ internal static class Spelt
         return name;
     }
 
-    /// <summary>A text in quotes.</summary>
-    /// <exception cref="PlanWritingException">It goes on over several lines.</exception>
+    /// <summary>A string in quotes.</summary>
+    /// <exception cref="PlanWritingException">It contains a line break.</exception>
     public static string Quoted(string text)
     {
         if (text.AsSpan().ContainsAny('\r', '\n')) throw new PlanWritingException($"what is in quotes is one line of text: \"{OneLine(text)}\"");
@@ -48,7 +48,7 @@ internal static class Spelt
     /// <summary>A number without a sign.</summary>
     public static string Number(decimal number) => Math.Abs(number).ToString(CultureInfo.InvariantCulture);
 
-    /// <summary>A text in a sentence: on one line, and not longer than a sentence bears.</summary>
+    /// <summary>A text for use in a message: on one line, and at most 120 characters.</summary>
     public static string OneLine(string text)
     {
         var line = text.ReplaceLineEndings(" ");

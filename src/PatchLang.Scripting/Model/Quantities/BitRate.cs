@@ -3,35 +3,35 @@ using PatchLang.Writing;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>A data rate, every byte on the wire. Written as findings write it: <c>9.84 Mbit/s</c>.</summary>
+/// <summary>A data rate, including all overhead on the wire. Converts to text as in findings: <c>9.84 Mbit/s</c>.</summary>
 /// <param name="Value">In bits per second.</param>
 public readonly record struct BitRate(double Value) : IComparable<BitRate>
 {
     /// <inheritdoc/>
     public int CompareTo(BitRate other) => Value.CompareTo(other.Value);
 
-    /// <summary>The one and the other.</summary>
+    /// <summary>The sum.</summary>
     public static BitRate operator +(BitRate left, BitRate right) => new(left.Value + right.Value);
 
-    /// <summary>What share of another this is: 0.5 is half.</summary>
+    /// <summary>The ratio: 0.5 is half.</summary>
     public static double operator /(BitRate left, BitRate right) => left.Value / right.Value;
 
-    /// <summary>Whether one is the lower.</summary>
+    /// <summary>Whether the first is lower.</summary>
     public static bool operator <(BitRate left, BitRate right) => left.Value < right.Value;
 
-    /// <summary>Whether one is the higher.</summary>
+    /// <summary>Whether the first is higher.</summary>
     public static bool operator >(BitRate left, BitRate right) => left.Value > right.Value;
 
-    /// <summary>Whether one is the lower, or both are equal.</summary>
+    /// <summary>Whether the first is lower, or both are equal.</summary>
     public static bool operator <=(BitRate left, BitRate right) => left.Value <= right.Value;
 
-    /// <summary>Whether one is the higher, or both are equal.</summary>
+    /// <summary>Whether the first is higher, or both are equal.</summary>
     public static bool operator >=(BitRate left, BitRate right) => left.Value >= right.Value;
 
-    /// <summary>To be written into a plan.</summary>
+    /// <summary>Converts it for writing a plan.</summary>
     public static implicit operator Amount(BitRate value) => value.Value < 1e9 ? Amount.Of(value.Value / 1e6, "Mbit/s") : Amount.Of(value.Value / 1e9, "Gbit/s");
 
-    /// <summary>To be written into a plan.</summary>
+    /// <summary>Converts it for writing a plan.</summary>
     public static implicit operator SettingValue(BitRate value) => (Amount)value;
 
     /// <inheritdoc/>

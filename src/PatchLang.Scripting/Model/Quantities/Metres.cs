@@ -3,32 +3,32 @@ using PatchLang.Writing;
 
 namespace PatchLang.Scripting.Model;
 
-/// <summary>A length. Written as findings write it: <c>12 m</c>.</summary>
+/// <summary>A length. Converts to text as in findings: <c>12 m</c>.</summary>
 /// <param name="Value">In metres.</param>
 public readonly record struct Metres(double Value) : IComparable<Metres>
 {
     /// <inheritdoc/>
     public int CompareTo(Metres other) => Value.CompareTo(other.Value);
 
-    /// <summary>The one and the other.</summary>
+    /// <summary>The sum.</summary>
     public static Metres operator +(Metres left, Metres right) => new(left.Value + right.Value);
 
-    /// <summary>Whether one is the shorter.</summary>
+    /// <summary>Whether the first is shorter.</summary>
     public static bool operator <(Metres left, Metres right) => left.Value < right.Value;
 
-    /// <summary>Whether one is the longer.</summary>
+    /// <summary>Whether the first is longer.</summary>
     public static bool operator >(Metres left, Metres right) => left.Value > right.Value;
 
-    /// <summary>Whether one is the shorter, or both are equal.</summary>
+    /// <summary>Whether the first is shorter, or both are equal.</summary>
     public static bool operator <=(Metres left, Metres right) => left.Value <= right.Value;
 
-    /// <summary>Whether one is the longer, or both are equal.</summary>
+    /// <summary>Whether the first is longer, or both are equal.</summary>
     public static bool operator >=(Metres left, Metres right) => left.Value >= right.Value;
 
-    /// <summary>To be written into a plan.</summary>
+    /// <summary>Converts it for writing a plan.</summary>
     public static implicit operator Amount(Metres value) => Amount.Of(value.Value, "m");
 
-    /// <summary>To be written into a plan.</summary>
+    /// <summary>Converts it for writing a plan.</summary>
     public static implicit operator SettingValue(Metres value) => (Amount)value;
 
     /// <inheritdoc/>

@@ -7,19 +7,19 @@ public static class Written
 {
     extension(int number)
     {
-        /// <summary>So many Hz.</summary>
+        /// <summary>A frequency in Hz.</summary>
         public Hertz Hz => new(number);
 
-        /// <summary>So many kHz.</summary>
+        /// <summary>A frequency in kHz.</summary>
         public Hertz kHz => new(number * 1e3);
 
-        /// <summary>So many seconds.</summary>
+        /// <summary>A time in seconds.</summary>
         public TimeSpan s => TimeSpan.FromSeconds(number);
 
-        /// <summary>So many milliseconds.</summary>
+        /// <summary>A time in milliseconds.</summary>
         public TimeSpan ms => Latency.Seconds(number * 1e-3);
 
-        /// <summary>So many decibels.</summary>
+        /// <summary>A gain in dB.</summary>
         public Decibels dB => new(number);
 
         /// <summary>A level in dBu.</summary>
@@ -28,32 +28,32 @@ public static class Written
         /// <summary>A level in dBFS.</summary>
         public Level dBFS => Level.Dbfs(number);
 
-        /// <summary>So many metres.</summary>
+        /// <summary>A length in metres.</summary>
         public Metres m => new(number);
 
-        /// <summary>So many megabits per second.</summary>
+        /// <summary>A data rate in megabits per second.</summary>
         public BitRate Mbit => new(number * 1e6);
 
-        /// <summary>So many gigabits per second.</summary>
+        /// <summary>A data rate in gigabits per second.</summary>
         public BitRate Gbit => new(number * 1e9);
     }
 }
 
-/// <summary>The same with a fraction: <c>44.1.kHz</c>, <c>0.25.ms</c>.</summary>
+/// <summary>The same for numbers with a fraction: <c>44.1.kHz</c>, <c>0.25.ms</c>.</summary>
 public static class WrittenFractions
 {
     extension(double number)
     {
-        /// <summary>So many kHz.</summary>
+        /// <summary>A frequency in kHz.</summary>
         public Hertz kHz => new(number * 1e3);
 
-        /// <summary>So many seconds.</summary>
+        /// <summary>A time in seconds.</summary>
         public TimeSpan s => Latency.Seconds(number);
 
-        /// <summary>So many milliseconds.</summary>
+        /// <summary>A time in milliseconds.</summary>
         public TimeSpan ms => Latency.Seconds(number * 1e-3);
 
-        /// <summary>So many decibels.</summary>
+        /// <summary>A gain in dB.</summary>
         public Decibels dB => new(number);
 
         /// <summary>A level in dBu.</summary>
@@ -62,13 +62,13 @@ public static class WrittenFractions
         /// <summary>A level in dBFS.</summary>
         public Level dBFS => Level.Dbfs(number);
 
-        /// <summary>So many metres.</summary>
+        /// <summary>A length in metres.</summary>
         public Metres m => new(number);
 
-        /// <summary>So many megabits per second.</summary>
+        /// <summary>A data rate in megabits per second.</summary>
         public BitRate Mbit => new(number * 1e6);
 
-        /// <summary>So many gigabits per second.</summary>
+        /// <summary>A data rate in gigabits per second.</summary>
         public BitRate Gbit => new(number * 1e9);
     }
 }
