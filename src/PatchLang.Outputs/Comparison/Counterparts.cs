@@ -38,9 +38,6 @@ internal sealed class Counterparts
     /// <summary>The places of acts that both plans have.</summary>
     public UInt128 Common { get; private set; }
 
-    /// <summary>How many places of acts there are.</summary>
-    public int SlotCount => slotNames.Count;
-
     /// <summary>The names of acts; none for all of them.</summary>
     public ImmutableArray<string> ActsOf(UInt128 slots)
     {

@@ -49,9 +49,6 @@ internal sealed class SignalPages
     /// <summary>Every signal: feeds and bundles in the order of the files, then inserts.</summary>
     public FeedBinding[] All => all;
 
-    /// <summary>The number of their variants.</summary>
-    public int VariantCount => firstVariants[^1];
-
     /// <summary>The number of their edges.</summary>
     public int EdgeCount => firstEdges[^1];
 

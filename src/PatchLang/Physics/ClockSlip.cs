@@ -73,15 +73,4 @@ public static class ClockSlip
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(nominal);
         return (rate - nominal) / nominal * 1e6;
     }
-
-    /// <summary>Whether a follower can lock to a rate.</summary>
-    /// <param name="rate">The rate it is given, in Hz.</param>
-    /// <param name="nominal">The rate it is set to, in Hz.</param>
-    /// <param name="capture">Its capture range, in ppm to either side.</param>
-    public static bool IsCaptured(double rate, double nominal, double capture)
-    {
-        // A rate exactly at the edge counts; rates of this size are only accurate to about 10⁻¹⁰ ppm.
-        const double Rounding = 1e-6;
-        return Math.Abs(Difference(rate, nominal)) <= capture + Rounding;
-    }
 }

@@ -20,19 +20,7 @@ public static class LineLevel
     /// <summary>How far consumer line level is below professional line level: 11.78 dB.</summary>
     public static readonly double ConsumerBelowProfessional = Professional - DbvToDbu(ConsumerDbv);
 
-    /// <summary>A voltage in dBu: 20·log₁₀(V / √0.6).</summary>
-    /// <param name="volts">In volts rms; zero or above.</param>
-    public static double VoltsToDbu(double volts) => Decibels.OfVoltage(volts / VoltsAtZeroDbu);
-
-    /// <summary>A level in volts rms.</summary>
-    /// <param name="dbu">In dBu.</param>
-    public static double DbuToVolts(double dbu) => VoltsAtZeroDbu * Decibels.ToVoltage(dbu);
-
     /// <summary>A level in dBV (relative to 1 V) converted to dBu (relative to 0.7746 V): plus 2.22.</summary>
     /// <param name="dbv">In dBV.</param>
     public static double DbvToDbu(double dbv) => dbv + DbuAtZeroDbv;
-
-    /// <summary>A level in dBu (relative to 0.7746 V) converted to dBV (relative to 1 V): minus 2.22.</summary>
-    /// <param name="dbu">In dBu.</param>
-    public static double DbuToDbv(double dbu) => dbu - DbuAtZeroDbv;
 }

@@ -69,12 +69,6 @@ public readonly record struct StreamPacket(int Channels, double Rate, double Pac
     /// <summary>The bytes on the wire for a packet, including preamble and gap.</summary>
     public long WireBytes => FrameBytes + PreambleAndGap;
 
-    /// <summary>The bit rate of the audio alone, in bits per second.</summary>
-    public double PayloadBitRate => PayloadBytes * 8 * PacketsPerSecond;
-
-    /// <summary>The bit rate inside the frames, in bits per second: for RTP, that of the IP packets.</summary>
-    public double CarriedBitRate => CarriedBytes * 8 * PacketsPerSecond;
-
     /// <summary>The bit rate on the wire, including all overhead, in bits per second.</summary>
     public double WireBitRate => WireBytes * 8 * PacketsPerSecond;
 

@@ -5,6 +5,7 @@ using FluentAssertions;
 using PatchLang.Facts;
 using PatchLang.Physics;
 using PatchLang.Tests.Library;
+using PatchLang.Tests.Physics;
 using PatchLang.Text;
 using Xunit;
 

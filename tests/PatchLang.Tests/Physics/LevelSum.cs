@@ -1,7 +1,9 @@
-namespace PatchLang.Physics;
+using PatchLang.Physics;
 
-/// <summary>Addition of levels, all in dB relative to the same reference; minus infinity is silence.</summary>
-public static class LevelSum
+namespace PatchLang.Tests.Physics;
+
+/// <summary>Addition of levels, which the levels of a rig are checked against: all in dB relative to the same reference; minus infinity is silence.</summary>
+internal static class LevelSum
 {
     /// <summary>Different sounds: their powers add, 10·log₁₀ Σ 10^(L/10). Two equal ones give 3.01 dB more than one.</summary>
     /// <param name="levels">In dB.</param>
