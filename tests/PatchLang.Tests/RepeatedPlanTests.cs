@@ -59,6 +59,16 @@ public sealed class RepeatedPlanTests
             .Should().ContainSingle(f => f.Code == "PL0202").Which.Message.Should().EndWith("here and at 19998 more places");
 
     [Fact]
+    public void Of_each_of_very_many_bundles_something_may_be_promised() =>
+        CodesOf(Times(10_000, i => $"bundle alone{i} : lead\nexpect alone{i} hears lead")).Should().BeEmpty();
+
+    [Fact]
+    public void A_performer_may_have_very_many_sounds_and_mixes() =>
+        CodesOf(Times(2_000, i =>
+            $"feed voice{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9] {{ voice  performer = mara }}\nfeed mix{i} : sum(lead before fader) -> desk.mix[1] {{ performer = mara }}"))
+            .Distinct().Should().Equal("PL1102");
+
+    [Fact]
     public void A_reserved_socket_may_be_reserved_again_and_again() =>
         CodesOf(Times(4_000, i => $"reserve rack.mic[9] \"spare\"\nfeed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]")).Distinct().Should().Equal("PL0901");
 

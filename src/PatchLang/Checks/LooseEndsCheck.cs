@@ -11,8 +11,9 @@ internal static class LooseEndsCheck
     public static void Check(Plan plan, DraftBag bag)
     {
         var mentioned = new Lazy<HashSet<string>>(() => Mentioned(plan), LazyThreadSafetyMode.None);
-        CheckUnused(plan, mentioned, bag);
-        CheckEnds(plan, mentioned, bag);
+        var expected = new Lazy<HashSet<string>>(() => Expected(plan), LazyThreadSafetyMode.None);
+        CheckUnused(plan, mentioned, expected, bag);
+        CheckEnds(plan, mentioned, expected, bag);
         CheckLabels(plan, bag);
     }
 
@@ -93,7 +94,7 @@ internal static class LooseEndsCheck
         }
     }
 
-    private static void CheckUnused(Plan plan, Lazy<HashSet<string>> mentioned, DraftBag bag)
+    private static void CheckUnused(Plan plan, Lazy<HashSet<string>> mentioned, Lazy<HashSet<string>> expected, DraftBag bag)
     {
         var foundation = plan.Foundation;
         foreach (var unit in foundation.Units)
@@ -103,7 +104,7 @@ internal static class LooseEndsCheck
         foreach (var network in foundation.Networks)
             if (network.Joins.IsEmpty && !mentioned.Value.Contains(network.Name) && network.Statement.IsClear) Say(network);
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Bundle))
-            if (binding.Symbol is BundleSymbol bundle && !mentioned.Value.Contains(bundle.Name) && !IsExpected(plan, bundle)) Say(bundle);
+            if (binding.Symbol is BundleSymbol bundle && !mentioned.Value.Contains(bundle.Name) && !expected.Value.Contains(bundle.Name)) Say(bundle);
 
         void Say(Symbol symbol)
         {
@@ -129,15 +130,20 @@ internal static class LooseEndsCheck
         return false;
     }
 
-    private static bool IsExpected(Plan plan, Symbol symbol)
+    /// <summary>The names of which something is promised.</summary>
+    private static HashSet<string> Expected(Plan plan)
     {
+        var names = new HashSet<string>(StringComparer.Ordinal);
         foreach (var (file, statement) in plan.StatementsOf(NodeKind.Expect))
-            if (ExpectStatement.Read(file, statement) is { } expect
-                && (expect.Subject.Path.Steps[0].Name == symbol.Name || expect.Others.Any(o => o.Steps[0].Name == symbol.Name))) return true;
-        return false;
+        {
+            if (ExpectStatement.Read(file, statement) is not { } expect) continue;
+            names.Add(expect.Subject.Path.Steps[0].Name);
+            foreach (var other in expect.Others) names.Add(other.Steps[0].Name);
+        }
+        return names;
     }
 
-    private static void CheckEnds(Plan plan, Lazy<HashSet<string>> mentioned, DraftBag bag)
+    private static void CheckEnds(Plan plan, Lazy<HashSet<string>> mentioned, Lazy<HashSet<string>> expected, DraftBag bag)
     {
         var graph = plan.Graph;
         var idle = new List<FeedSymbol>();
@@ -148,7 +154,7 @@ internal static class LooseEndsCheck
             if (feed.Hops.IsEmpty)
             {
                 if (!mentioned.Value.Contains(feed.Name) && feed.Origin is not (null or SumOrigin) && !IsCarriedOn(graph, binding) && binding.Findings.Count == 0
-                    && !IsExpected(plan, feed) && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
+                    && !expected.Value.Contains(feed.Name) && !plan.IsAllowed(LooseEndFindings.Unused.Code, feed.Statement)) idle.Add(feed);
                 continue;
             }
             foreach (var variant in binding.Variants)

@@ -23,11 +23,22 @@ internal static class PerformersCheck
         if (own is null) return;
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Performer))
             if (binding.Symbol is FeedSymbol { Performer: { } performer } mix)
+            {
+                var heard = new Dictionary<(FeedVariant, SignalView), HashSet<int>>();
                 foreach (var (feed, source) in own)
-                    if (feed != mix && feed.Performer == performer) CheckPair(plan, bag, mix, binding, feed, source);
+                    if (feed != mix && feed.Performer == performer) CheckPair(plan, bag, mix, binding, feed, source, heard);
+            }
     }
 
-    private static void CheckPair(Plan plan, DraftBag bag, FeedSymbol mix, FeedBinding mixBinding, FeedSymbol feed, FeedBinding source)
+    /// <param name="plan">The plan.</param>
+    /// <param name="bag">Takes what is found.</param>
+    /// <param name="mix">What a performer hears.</param>
+    /// <param name="mixBinding">Its ways.</param>
+    /// <param name="feed">What the performer makes.</param>
+    /// <param name="source">Its ways.</param>
+    /// <param name="heard">What arrives at the mix, as far as it is known: most of what one makes is in few mixes.</param>
+    private static void CheckPair(
+        Plan plan, DraftBag bag, FeedSymbol mix, FeedBinding mixBinding, FeedSymbol feed, FeedBinding source, Dictionary<(FeedVariant, SignalView), HashSet<int>> heard)
     {
         (Passage Passage, GraphPoint Point, ActSet Acts)? worst = null;
         foreach (var variant in mixBinding.Variants)
@@ -35,6 +46,9 @@ internal static class PerformersCheck
             {
                 var acts = view.Acts & variant.Acts;
                 if (acts.IsEmpty || source.In(acts) is not { StartsAtSocket: true, StopCount: > 0 } sounding) continue;
+                if (!heard.TryGetValue((variant, view), out var arriving))
+                    heard.Add((variant, view), arriving = plan.Graph.Upstream(variant.Ends.Where(e => !e.IsUnknown).Select(e => e.Node), acts));
+                if (!Enumerable.Range(0, sounding.Elements.Count).Any(e => arriving.Contains(sounding.NodeAt(0, e)))) continue;
                 var starts = Enumerable.Range(0, sounding.Elements.Count).Select(e => sounding.NodeAt(0, e)).Where(n => n >= 0).ToHashSet();
                 var search = new WaySearch(plan.Graph, view, starts);
                 foreach (var end in variant.Ends)
