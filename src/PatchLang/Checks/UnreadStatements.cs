@@ -45,13 +45,13 @@ internal sealed class UnreadStatements
             for (var i = 0; i < tree.Count; i++)
             {
                 if (tree.StartOf(i) < remarkEnd) remarks.Add(tree[i]);
-                // Even where it is plain what is meant, a figure may be what could not be read.
                 if (tree[i].Shape.IsRead) continue;
                 var (previous, next) = (i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
                 if (++unread <= TextProblems.MostTold) remarkEnd = Math.Max(remarkEnd, TextProblems.RemarkEnd(tree, i));
-                unknownAnywhere |= Grounds.Figures;
                 if (HasLostHead(tree[i])) lostHeads++;
-                if (!tree[i].IsClear) TakeUnread(plan.Files.Files[f], previous, tree[i], next);
+                // Even where it is plain what is meant, a figure may be what could not be read.
+                if (tree[i].IsClear) unknownAnywhere |= Grounds.Figures;
+                else TakeUnread(plan.Files.Files[f], previous, tree[i], next);
             }
         }
     }
@@ -114,6 +114,7 @@ internal sealed class UnreadStatements
         {
             TakeDeclared(statement);
         }
+        unknownAnywhere |= Grounds.Figures;
         if (kind is NodeKind.Gear or NodeKind.Card)
             foreach (var unit in UnitsOf(statement)) Take(unknownOfAll, unit, Grounds.All); // what is in its braces has names of its own
         else TakeNamed(statement, file, SaidBy(kind, statement, file));
