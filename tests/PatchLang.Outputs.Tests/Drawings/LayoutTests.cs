@@ -135,7 +135,7 @@ public sealed class LayoutTests
         var hub = new Box(120, 60) { HasFreePorts = true, FreeFrom = 40 };
         var boxes = new List<Box> { hub };
         var nets = new List<Net>();
-        for (var i = 0; i < 8000; i++)
+        for (var i = 0; i < 4000; i++)
         {
             var box = new Box(80, 60);
             boxes.Add(box);
@@ -144,11 +144,11 @@ public sealed class LayoutTests
 
         var (_, height, crowd) = LayeredLayout.Apply(boxes, nets, new Spacing());
 
-        crowd.Should().Be(new Crowd(8000, 8000));
+        crowd.Should().Be(new Crowd(4000, 4000));
         crowd.IsTooMuch.Should().BeTrue();
-        for (var i = 2; i < boxes.Count; i++) boxes[i].Y.Should().BeGreaterThanOrEqualTo(boxes[i - 1].Bottom + 26);
+        Enumerable.Range(2, boxes.Count - 2).All(i => boxes[i].Y >= boxes[i - 1].Bottom + 26).Should().BeTrue();
         boxes[^1].Bottom.Should().BeLessThan(height);
-        nets.Should().OnlyContain(n => n.Paths[0].Length >= 2);
+        nets.TrueForAll(n => n.Paths[0].Length >= 2).Should().BeTrue();
     }
 
     [Fact]
@@ -165,7 +165,7 @@ public sealed class LayoutTests
         foreach (var track in upright.GroupBy(p => p.X))
         {
             var pieces = track.OrderBy(p => p.Top).ToList();
-            for (var i = 1; i < pieces.Count; i++) pieces[i].Top.Should().BeGreaterThan(pieces[i - 1].Bottom);
+            Enumerable.Range(1, pieces.Count - 1).All(i => pieces[i].Top > pieces[i - 1].Bottom).Should().BeTrue();
         }
     }
 

@@ -40,10 +40,10 @@ public sealed class SheetTests
     [Fact]
     public void Thousands_of_titles_that_are_alike_at_their_front_get_numbers()
     {
-        var names = ShortNames.Of([.. Enumerable.Range(0, 40_000).Select(i => $"Harbour pilot {(char)('a' + i % 26)}{i} of the ferry"), "Harbour pilot a0 of the ferry"], 8);
+        var names = ShortNames.Of([.. Enumerable.Range(0, 10_000).Select(i => $"Harbour pilot {(char)('a' + i % 26)}{i} of the ferry"), "Harbour pilot a0 of the ferry"], 8);
 
-        names[..^1].Should().OnlyHaveUniqueItems();
-        names.Should().OnlyContain(n => n.Length <= 8);
+        names[..^1].Distinct().Should().HaveCount(10_000);
+        names.All(n => n.Length <= 8).Should().BeTrue();
         names[..3].Should().Equal("Har ferr", "Har fer2", "Har fer3");
         names[^1].Should().Be(names[0], "it is the same title");
     }
@@ -52,12 +52,12 @@ public sealed class SheetTests
     [Fact]
     public void Thousands_of_feeds_at_one_socket_have_a_row_each()
     {
-        var feeds = string.Concat(Enumerable.Range(1, 20_000).Select(i => $"feed f{i} : box.mic[1] -> desk.local[1] -> desk.ch[1]{(i == 7 ? " { phantom }" : "")}\n"));
+        var feeds = string.Concat(Enumerable.Range(1, 5_000).Select(i => $"feed f{i} : box.mic[1] -> desk.local[1] -> desk.ch[1]{(i == 7 ? " { phantom }" : "")}\n"));
 
         var rows = List(feeds, "input-list").Sections[0].Rows.Where(r => r.Cells[1].Text.Length > 0).ToList();
 
-        rows.Should().HaveCount(20_000);
-        rows.Should().OnlyContain(r => r.Cells.Any(c => c.Text == "48 V"), "one of them asks for it, and they come by the same socket");
+        rows.Should().HaveCount(5_000);
+        rows.TrueForAll(r => r.Cells.Any(c => c.Text == "48 V")).Should().BeTrue("one of them asks for it, and they come by the same socket");
     }
 
     [Fact]
