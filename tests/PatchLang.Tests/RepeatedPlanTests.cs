@@ -69,6 +69,12 @@ public sealed class RepeatedPlanTests
             .Distinct().Should().Equal("PL1102");
 
     [Fact]
+    public void Of_very_many_ways_that_are_to_be_chosen_on_one_large_network_each_is_told() =>
+        CodesOf(Times(1_000, i => $"unit u{i} : StageRack(2, 2)\nfollow u{i} from net") + $"network wide : aes67 {{ join {string.Join(", ", Enumerable.Range(0, 1_000).Select(i => $"u{i}.net"))} }}\n"
+            + Times(2_000, i => $"feed f{i} : u{i % 1_000}.mic[1] -> u{(i + 1) % 1_000}.line[{i / 1_000 + 1}]"))
+            .Where(code => code == "PL0406").Should().NotBeEmpty();
+
+    [Fact]
     public void A_reserved_socket_may_be_reserved_again_and_again() =>
         CodesOf(Times(4_000, i => $"reserve rack.mic[9] \"spare\"\nfeed f{i} : rack.mic[9] -> desk.expansion.net[9] -> desk.ch[9]")).Distinct().Should().Equal("PL0901");
 

@@ -5,8 +5,8 @@ namespace PatchLang.Graph;
 /// <summary>Ways that are not filled in, since somebody chooses them: over free routes, and over any channel of a network.</summary>
 internal static class FreeWay
 {
-    /// <summary>The most ports that one search looks at: an example is wanted, and a near one.</summary>
-    private const int MostPorts = 2_000;
+    /// <summary>The most steps of one search: an example is wanted, and a near one.</summary>
+    private const int MostSteps = 4_000;
 
     /// <summary>The ports that a shortest way between two points goes over, as <c>desk.expansion.net</c>; null if none is found.</summary>
     public static List<string>? Between(Rig rig, GraphPoint from, GraphPoint to, ActSet acts)
@@ -15,9 +15,12 @@ internal static class FreeWay
         var goal = new Port(to.Device, to.Socket, to.Side);
         var cameFrom = new Dictionary<Port, Port> { [start] = start };
         var open = new Queue<Port>([start]);
-        while (open.TryDequeue(out var at) && cameFrom.Count < MostPorts)
-            foreach (var next in Next(rig, at, acts))
+        var networks = new HashSet<Network>();
+        var steps = 0;
+        while (open.TryDequeue(out var at))
+            foreach (var next in Next(rig, at, acts, networks))
             {
+                if (++steps > MostSteps) return null;
                 if (!cameFrom.TryAdd(next, at)) continue;
                 if (next == goal) return Names(next);
                 open.Enqueue(next);
@@ -32,7 +35,8 @@ internal static class FreeWay
         }
     }
 
-    private static IEnumerable<Port> Next(Rig rig, Port at, ActSet acts)
+    /// <summary>Where it goes on from a port. What a network leads to is asked once.</summary>
+    private static IEnumerable<Port> Next(Rig rig, Port at, ActSet acts, HashSet<Network> networks)
     {
         if (at.Side != Side.Out)
         {
@@ -43,7 +47,7 @@ internal static class FreeWay
                             foreach (var next in Ends(owner, right)) yield return next;
             yield break;
         }
-        if (rig.NetworkOf(at.Device, at.Socket, acts) is { } network)
+        if (rig.NetworkOf(at.Device, at.Socket, acts) is { } network && networks.Add(network))
             foreach (var member in network.Members)
                 if (member.Socket.Has(Side.In) && member.Device != at.Device) yield return new Port(member.Device, member.Socket, Side.In);
         for (var number = 0; number * at.Socket.PerConnector(Side.Out) < at.Socket.OutCount; number++)

@@ -119,6 +119,7 @@ internal sealed class WayFinder(Rig rig)
             var fullBack = full.Count;
             limit = FewSteps;
             Forward(from);
+            var hasNone = false;
             if (steps > limit)
             {
                 Forget();
@@ -127,17 +128,18 @@ internal sealed class WayFinder(Rig rig)
                 {
                     leading = [.. back];
                     Forward(from);
-                    if (ways.Count == 1) return Result();
+                    if (ways.Count > 0) return Result();
+                    hasNone = steps <= MostSteps;
                     leading = null;
                     Forget();
                 }
-                Forward(from);
+                Forward(from); // for where it ends
             }
             if (ways.Count > 1) DropTwins();
             return Result();
 
             // What leads to the goal is asked for at networks alone.
-            Found Result() => new(ways, deadEnds, entries, taken, full) { IsCut = steps > MostSteps || (isCutBehind && meetsNetwork) };
+            Found Result() => new(ways, deadEnds, entries, taken, full) { IsCut = !hasNone && (steps > MostSteps || (isCutBehind && meetsNetwork)) };
 
             void Forget()
             {
