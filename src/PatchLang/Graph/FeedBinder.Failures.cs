@@ -145,7 +145,9 @@ internal sealed partial class FeedBinder
             var at = At(span);
             if (from.Socket.Format!.Joins != Joining.Switched)
             {
-                var taken = rig.CablesFrom.GetValueOrDefault(from.Connector)?.Find(c => c.Acts.Meets(acts)) ?? rig.CablesTo.GetValueOrDefault(to.Connector)?.Find(c => c.Acts.Meets(acts));
+                var (leaving, arriving) = (rig.CablesFrom.GetValueOrDefault(from.Connector)?.Find(c => c.Acts.Meets(acts)), rig.CablesTo.GetValueOrDefault(to.Connector)?.Find(c => c.Acts.Meets(acts)));
+                // On the way to a goal, the cable that gets there says which output to take.
+                var taken = goal.IsUnknown ? leaving ?? arriving : arriving ?? leaving;
                 return taken is null
                     ? new Draft(FormatFindings.LoopBackUncabled(from.ToString(), to.ToString()), at)
                     : new Draft(FormatFindings.CabledElsewhere(from.ToString(), to.ToString(), goal.IsUnknown ? null : goal.ToString(), taken.From.ToString(), taken.To.ToString()), at)

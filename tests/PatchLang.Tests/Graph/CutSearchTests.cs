@@ -45,7 +45,7 @@ public sealed class CutSearchTests
         foreach (var i in four) text.Append($"  in i{i} : line\n  out o{i} : line\n");
         foreach (var i in four)
             foreach (var o in four) text.Append($"  route i{i} -> o{o} fixed\n");
-        text.Append("}\nformat net { joins switched  way both  time none }\ngear Sink { in l : line { listener }  port n : net  strip s { listener }  route l -> s fixed  route n -> s fixed }\nunit sink : Sink\n");
+        text.Append("}\nformat net { joins switched  way both  time none }\ngear Sink { in l : line { listener }  port n : net { in 1 }  strip s { listener }  route l -> s fixed  route n -> s fixed }\nunit sink : Sink\n");
         for (var u = 0; u < units; u++) text.Append($"unit u{u} : Mesh\n");
         for (var u = 1; u < units; u++)
             foreach (var i in four) text.Append($"cable u{u - 1}.o{i} -> u{u}.i{i} : 5 m\n");
