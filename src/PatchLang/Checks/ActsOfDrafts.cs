@@ -2,7 +2,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Checks;
 
-/// <summary>What holds in several acts is said once, with all of them.</summary>
+/// <summary>Merges findings that recur in several acts into one that lists those acts.</summary>
 internal static class ActsOfDrafts
 {
     public static void AddTogether(Plan plan, List<Draft> drafts, DraftBag bag)

@@ -6,12 +6,12 @@ using PatchLang.Physics;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Outputs and inputs that are full at different levels: some of the one's range, or of the other's, can't be used. Where the
-/// input has a gain that meets the difference, or a pad is written, nothing is lost. Gives PL0702, once per cable, and many alike once.
+/// Outputs and inputs whose full-scale levels differ, so that part of one's range can't be used. Nothing is lost where the input's gain
+/// can make up the difference, or a pad is written. Gives PL0702 once per cable, or once for many alike.
 /// </summary>
 internal static class AlignmentCheck
 {
-    private const double Slight = 0.5; // dB, which nobody minds
+    private const double Slight = 0.5; // dB; a smaller loss is negligible
 
     private const int MostAlike = 3;
 
@@ -59,7 +59,7 @@ internal static class AlignmentCheck
         }
     }
 
-    /// <summary>Whether a pad is written for an input, in any act: then the difference is minded.</summary>
+    /// <summary>Whether a pad is written for an input in any act: then the plan already deals with the difference.</summary>
     private static bool IsPadded(Plan plan, Connector input)
     {
         var first = input.Device.NodeOf(input.Socket, Side.In, input.Number * input.Socket.PerConnector(Side.In));

@@ -3,18 +3,18 @@ using PatchLang.Findings;
 
 namespace PatchLang.Checks;
 
-/// <summary>One mistake is one finding: what follows from another is left out, and many alike are one, with a count.</summary>
+/// <summary>Reports each mistake once: leaves out findings that follow from others, and merges many alike into one with a count.</summary>
 internal static class AlikeFindings
 {
-    /// <summary>The same is said of the same thing at this many places at most, where nothing is known of its cause.</summary>
+    /// <summary>How often the same finding is repeated at different places when its cause is unknown; beyond that it is merged.</summary>
     private const int MostAlike = 3;
 
-    /// <summary>A name may be missing at very many places: of so many the finding tells where they are.</summary>
+    /// <summary>How many places a merged finding lists when its cause is known: a missing name may be used very often.</summary>
     private const int MostPlaces = 100;
 
-    /// <summary>Leaves out what another finding explains.</summary>
+    /// <summary>Leaves out findings that another one explains.</summary>
     /// <param name="drafts">What was found.</param>
-    /// <param name="besides">What else explains something, in the words of <see cref="Draft.Explains"/>.</param>
+    /// <param name="besides">Further explanations, in the terms of <see cref="Draft.Explains"/>.</param>
     public static List<Draft> WithoutConsequences(List<Draft> drafts, IEnumerable<string> besides)
     {
         if (!drafts.Exists(d => !d.FollowsFrom.IsEmpty)) return drafts;
@@ -22,7 +22,7 @@ internal static class AlikeFindings
         return drafts.FindAll(d => !d.FollowsFrom.Any(explained.Contains));
     }
 
-    /// <summary>Puts together what is one mistake.</summary>
+    /// <summary>Merges findings that are one mistake.</summary>
     public static List<Draft> Fold(Plan plan, List<Draft> drafts)
     {
         if (drafts.Count <= 1) return drafts;
@@ -30,7 +30,7 @@ internal static class AlikeFindings
         var folded = new List<Draft>(drafts.Count);
         foreach (var alike in drafts.Where(d => d.Causes.IsEmpty).GroupBy(d => (d.Message.Kind, Of: d.About ?? d.Message.Text)))
         {
-            // What is not joined is one mistake, however many feeds are to go that way.
+            // A missing connection is one mistake, however many feeds would use it.
             var most = alike.Key.Kind == FormatFindings.NotJoined ? 1 : MostAlike;
             List<Draft> all = [.. alike.DistinctBy(d => d.At)];
             if (all.Count > most) folded.Add(Together(plan, all));
@@ -41,7 +41,10 @@ internal static class AlikeFindings
         return folded;
     }
 
-    /// <summary>Names that a file of the library has are missing for one <c>use</c>: where one of the files named takes others in, that one does.</summary>
+    /// <summary>
+    /// Missing names that library files declare are mended by a <c>use</c>. Where one of the suggested files itself uses others of them,
+    /// suggests only that one.
+    /// </summary>
     private static List<Draft> OfOneFile(List<Draft> drafts)
     {
         var files = drafts.Select(d => d.HeldBy).OfType<string>().Distinct().Order(StringComparer.Ordinal).ToList();
@@ -50,7 +53,7 @@ internal static class AlikeFindings
         return drafts.ConvertAll(d => d.HeldBy is { } file ? d with { Causes = [$"use {taking[file]}"], IsNarrowest = taking[file] == file } : d);
     }
 
-    /// <summary>Those that share a cause, by way of others, too.</summary>
+    /// <summary>Groups findings that share a cause, directly or through others.</summary>
     private static IEnumerable<List<Draft>> ByCause(IEnumerable<Draft> drafts)
     {
         var mistakes = new Dictionary<string, List<Draft>>(StringComparer.Ordinal);
@@ -70,16 +73,16 @@ internal static class AlikeFindings
         return mistakes.Values.Distinct();
     }
 
-    /// <summary>One finding for several, at the first of their places.</summary>
+    /// <summary>One finding in place of several, at the first of their places.</summary>
     private static Draft Together(Plan plan, List<Draft> all)
     {
-        // In an order that does not hang on which was found first. There may be very many, so each place is looked up once.
+        // Sorted, so that the result does not depend on the order of discovery. Places are looked up once, as there may be very many.
         all = [.. all.OrderBy(d => plan.PlaceOf(d.At.Statement)).ThenBy(d => d.At.Span.Start).ThenBy(d => d.Message.Text, StringComparer.Ordinal)];
         var first = all[0];
         var said = first.Unjoined is null ? all.Find(d => d.IsNarrowest) ?? first : UnjoinedPorts.Together([.. all.Select(d => d.Unjoined).OfType<UnjoinedPorts>()]).At(first.At);
         if (said.HeldBy is { } file && all.SelectMany(d => d.Message.Of).Distinct().ToArray() is { Length: > 1 } names) said = said with { Message = NameFindings.SeveralNotTakenIn(names, file) };
         var shared = all.TrueForAll(d => d.Shared == first.Shared) ? first.Shared : null;
-        // Told where they meet, it is the other ends that are several.
+        // A finding placed at the shared end lists the other ends instead.
         var others = (shared is { } common ? all.Select(d => d.At == common ? d.Related[0].At : d.At) : all.Select(d => d.At)).Distinct().Skip(1).ToList();
         if (others.Count == 0) return said;
         var count = others.Count + all.Sum(d => d.Repeats?.Beyond ?? 0);

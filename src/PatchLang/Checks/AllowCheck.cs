@@ -5,10 +5,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>Exceptions: which findings are meant, and which <c>allow</c> is of no use. Gives PL1103.</summary>
+/// <summary>Applies <c>allow</c>: leaves out the findings it covers, and reports each <c>allow</c> that has no use. Gives PL1103.</summary>
 internal static class AllowCheck
 {
-    /// <summary>Leaves out what is allowed: findings of a code whose place, or the place a fix of theirs would edit, lies in the statement that the exception belongs to.</summary>
+    /// <summary>
+    /// Leaves out findings that an <c>allow</c> covers: its code matches, and the finding, or an edit of one of its fixes, lies in the
+    /// statement it belongs to.
+    /// </summary>
     public static List<Draft> Apply(Plan plan, IReadOnlyList<Draft> drafts)
     {
         if (plan.Allows.Count == 0) return [.. drafts];
@@ -28,10 +31,10 @@ internal static class AllowCheck
             if (plan.UsedAllows.Contains(allow)) continue;
             var at = allow.At(allow.CodeSpan);
             if (FindingCatalogue.Find(allow.Code) is not { } kind)
-                left.Add(new Draft(NameFindings.Unknown("finding", allow.Code, null), at)); // a code is all digits: any other is as near
+                left.Add(new Draft(NameFindings.Unknown("finding", allow.Code, null), at)); // no suggestion: codes are digits, so every other one is equally close
             else if (!kind.CanBeAllowed) left.Add(new Draft(LooseEndFindings.CantBeAllowed(allow.Code), at));
-            else if (RuleFindings.IsFromRules(allow.Code)) continue; // who ran the rules knows; here nobody did
-            // What can't be read or worked out may well give the finding once it can.
+            else if (RuleFindings.IsFromRules(allow.Code)) continue; // only the host that runs the rules can tell whether it has a use
+            // A statement with an error may well give the finding once the error is mended.
             else if (next is not null && faulty.Contains(next)) continue;
             else if (next is null || (next.Shape.Errors.IsEmpty && next.Kind != NodeKind.Statement))
                 left.Add(new Draft(LooseEndFindings.NothingToAllow(allow.Code, next is null), at) { Fixes = [new FixDraft("remove it", false, new Anchor(allow.Statement, WholeOf(allow.Statement)), "")] });
@@ -41,7 +44,10 @@ internal static class AllowCheck
         bool IsAllowedAt(Draft draft, Statement statement) => plan.IsAllowed(draft.Message.Kind.Code, statement);
     }
 
-    /// <summary>Whether a finding of the host's is meant where it is: its place, or that of an edit of its fixes, lies in a statement with an exception.</summary>
+    /// <summary>
+    /// Whether an <c>allow</c> covers a finding of the host: the finding, or an edit of one of its fixes, lies in the statement it
+    /// belongs to.
+    /// </summary>
     public static bool IsMeant(Plan plan, Finding finding)
     {
         if (plan.Allows.Count == 0 || !finding.Kind.CanBeAllowed) return false;

@@ -4,10 +4,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>Routes that gear makes only in blocks: a block goes to a block, whole and in order. Gives PL0308.</summary>
+/// <summary>Routes that gear makes only in blocks: a block must go to a block, whole and in order. Gives PL0308.</summary>
 internal static class BlocksCheck
 {
-    /// <summary>So many places are told: who reads them sees how they go on.</summary>
+    /// <summary>The most places listed: enough for the pattern to be clear.</summary>
     private const int MostShown = 3;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -40,7 +40,7 @@ internal static class BlocksCheck
         }
     }
 
-    /// <summary>Where a channel can go: to its own place in any block. Empty where the socket is too short for that.</summary>
+    /// <summary>The places a channel can go to: its own position in any block. Empty where the socket is too short for that.</summary>
     private static string Places(GraphPoint from, GraphPoint to, int size)
     {
         var (first, last) = (from.Channel % size + 1, to.Socket.CountOn(to.Side));

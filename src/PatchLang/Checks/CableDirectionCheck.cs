@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A cable between two-way sockets that was drawn the wrong way round: no signal goes over it and no clock takes time from it, and
-/// what is sent between the two goes the other way, where no cable is. Gives PL0403.
+/// A cable between two-way sockets that is written the wrong way round: it carries no signal and no clock, while signals between the two
+/// sockets go the other way, where there is no cable. Gives PL0403.
 /// </summary>
 internal static class CableDirectionCheck
 {
@@ -31,7 +31,7 @@ internal static class CableDirectionCheck
 
     private static string Written(Anchor at) => at.Statement.Text.Span.Slice(at.Span.Start, at.Span.Length).ToString();
 
-    /// <summary>Whether a hop of a kind goes from one connector to another.</summary>
+    /// <summary>Whether some hop of this kind goes from one connector to the other.</summary>
     private static bool IsUsed(Plan plan, Connector from, Connector to, HopKind kind)
     {
         var channels = Math.Min(from.Socket.PerConnector(Side.Out), from.Socket.CountOn(Side.Out) - from.Number * from.Socket.PerConnector(Side.Out));

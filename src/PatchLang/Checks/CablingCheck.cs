@@ -6,13 +6,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>What is said of cables as such: connectors, long unbalanced runs, unknown lengths. Gives PL0905, PL0906 and PL0907.</summary>
+/// <summary>Checks of the cables themselves: connectors, long unbalanced runs, unknown lengths. Gives PL0905, PL0906 and PL0907.</summary>
 internal static class CablingCheck
 {
-    /// <summary>The longest run of an unbalanced line that is advised, in metres. Common practice, no source.</summary>
+    /// <summary>The longest advisable run of an unbalanced line, in metres. Common practice, no source.</summary>
     private const double LongestUnbalanced = 5;
 
-    // What goes through the air has no length to pull.
+    // A wireless link has no cable whose length could be asked for.
     private static bool IsOfAir(FormatSymbol? format)
     {
         if (format is null || format.Media.IsEmpty) return false;
@@ -31,11 +31,11 @@ internal static class CablingCheck
         {
             var at = cable.Statement.At(cable.Statement.From.Span.To(cable.Statement.To.Span));
             CheckEnds(cable.From, cable.To, cable.Length, at);
-            // A loom that could not be made out may well state it.
+            // A loom that could not be resolved may well state the length.
             var isUnknownLoom = cable is { Statement.By: not null, Loom: null, Medium: null };
             if (cable.Length is null && !isUnknownLoom && !cable.Statement.HasWrongLength && cable.Loom is not { HasWrongLength: true } && !IsOfAir(cable.From.Socket.Format) && seen.Add((cable.From, cable.To)) && !IsAllowed(cable.Statement.Statement)) unknown.Add((cable.From, cable.To, at));
         }
-        // Hops over cables that nobody declared: there can be very many, so no more is kept of them than the first and their number.
+        // Hops over undeclared cables: there can be very many, so only the first and their number are kept.
         var (count, firstEdge) = (0, -1);
         foreach (var edge in graph.Signals.EdgesNear(SignalTraits.ImpliedCable))
         {
@@ -55,7 +55,7 @@ internal static class CablingCheck
         var all = unknown.Count + Math.Max(0, count - 1);
         bag.Add(new Draft(CablingFindings.LengthsUnknown(all, first.From.ToString(), first.To.ToString()), first.At)
         {
-            // A cable that is missing will have a length.
+            // Once the missing cable is declared, it will state its length.
             FollowsFrom = all == 1 ? [MissingCables.Between(PortOf(first.From), PortOf(first.To))] : [],
         });
 
@@ -65,7 +65,8 @@ internal static class CablingCheck
 
         Connector To(int edge) => plan.Rig.PointOf(graph.ToOf(edge)).Connector;
 
-        // Whether an edge ahead of this one goes over the same cable: one of a channel on the same connector, or one the other way where the cable carries both.
+        // Whether an earlier edge uses the same cable: another channel of the same connector, or the opposite direction of a two-way
+        // cable.
         bool IsCountedBefore(int edge)
         {
             if (IsAhead(edge, plan.Rig.FirstOnConnector(graph.FromOf(edge)), plan.Rig.FirstOnConnector(graph.ToOf(edge)))) return true;

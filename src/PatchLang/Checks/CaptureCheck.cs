@@ -4,7 +4,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>A clock that follows another goes along with it only so far; a root may be further off. Asked only where the gear says both figures. Gives PL0514.</summary>
+/// <summary>
+/// A follower's capture range is limited; the root it follows may be further off. Checked only where the gear states both figures. Gives
+/// PL0514.
+/// </summary>
 internal static class CaptureCheck
 {
     public static void Check(Plan plan, DraftBag bag)

@@ -7,8 +7,8 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>A border between two clocks that have different roots: where it is, and what meets there.</summary>
-/// <param name="Place">What it is known by: a unit's card, a network and its member, or two sockets.</param>
+/// <summary>A border between two clocks with different roots: where it is, and which sides meet there.</summary>
+/// <param name="Place">Identifies the border: a unit's card, a network and its member, or two sockets.</param>
 /// <param name="Left">The clock on one side.</param>
 /// <param name="Right">The clock on the other.</param>
 /// <param name="LeftName">What the plan calls the one side.</param>
@@ -17,20 +17,20 @@ namespace PatchLang.Checks;
 /// <param name="Taken">The socket that takes the signal: what slips, slips there.</param>
 internal sealed record ClockBorder(object Place, Clock Left, Clock Right, string LeftName, string RightName, Anchor At, Socket Taken)
 {
-    /// <summary>What the one side may run on: its root, or whichever of several comes to lead its network.</summary>
+    /// <summary>The possible roots of the left side: its root, or each candidate where nothing decides which of them leads its network.</summary>
     public required ImmutableArray<Clock> LeftRoots { get; init; }
 
-    /// <summary>What the other may run on.</summary>
+    /// <summary>The possible roots of the right side.</summary>
     public required ImmutableArray<Clock> RightRoots { get; init; }
 
-    /// <summary>In Hz.</summary>
+    /// <summary>The sampling rate, in Hz.</summary>
     public double Rate => Taken.Rate;
 
-    /// <summary>Whether a unit and the card in it meet there.</summary>
+    /// <summary>Whether this is the border between a unit and a card in it.</summary>
     public bool IsSlot => Place is Device;
 }
 
-/// <summary>The borders of some acts: one for each place where two clocks meet, however many channels cross it.</summary>
+/// <summary>The borders in some acts: one for each place where two clocks meet, however many channels cross it.</summary>
 internal sealed class ClockBorders
 {
     private readonly Plan plan;
@@ -46,26 +46,29 @@ internal sealed class ClockBorders
 
     public IReadOnlyCollection<ClockBorder> All => borders.Values;
 
-    /// <summary>Those between the time of two roots.</summary>
+    /// <summary>The borders between two roots.</summary>
     public List<ClockBorder> Between(Clock root, Clock other) => [.. All.Where(b => RootsOf(b) == Pair(root, other))];
 
     public void Remove(ClockBorder border) => borders.Remove(border.Place);
 
-    /// <summary>The roots of both sides, in an order of their own.</summary>
+    /// <summary>The roots of both sides, ordered so that the two directions give the same pair.</summary>
     public static (int, int) RootsOf(ClockBorder border) => Pair(border.LeftRoots[0], border.RightRoots[0]);
 
-    /// <summary>What is heard of a border: how often it slips, and by how much.</summary>
+    /// <summary>Describes what is heard at a border: how often it slips, and by how much.</summary>
     public static string SlipAt(ClockBorder border) =>
         ClockSlip.Describe(border.Rate, AccuracyOf(border.LeftRoots), AccuracyOf(border.RightRoots), border.Taken.SlipBlock);
 
-    // The worst of those that it may be.
+    // Of several possible roots, the least accurate one.
     private static double? AccuracyOf(ImmutableArray<Clock> roots) => roots.Any(r => r.Model.AccuracyPpm is null) ? null : roots.Max(r => r.Model.AccuracyPpm);
 
-    /// <summary>Whether two clocks run apart, whoever comes to lead.</summary>
+    /// <summary>Whether two clocks run apart whichever candidate leads.</summary>
     private bool Differ(Clock left, Clock right) =>
         RootsOf(left) is { IsEmpty: false } some && RootsOf(right) is { IsEmpty: false } others && !some.Any(others.Contains);
 
-    /// <summary>The root of a clock; where nobody knows who leads the network that it follows, all that may: each would run on its own time. None where nothing is known.</summary>
+    /// <summary>
+    /// The root of a clock. Where nothing decides which candidate leads the network it follows, the roots of all candidates. Empty where
+    /// nothing is known.
+    /// </summary>
     private ImmutableArray<Clock> RootsOf(Clock clock)
     {
         if (view[clock].Root is { } root) return [root];
@@ -88,7 +91,7 @@ internal sealed class ClockBorders
 
     private static (int, int) Pair(Clock left, Clock right) => left.Index < right.Index ? (left.Index, right.Index) : (right.Index, left.Index);
 
-    /// <summary>The border that a crossing is the first of; null where that is known, or no digital signal passes.</summary>
+    /// <summary>The border at a crossing; null where its place already has one, the sampling rates differ, or a root is unknown.</summary>
     private ClockBorder? BorderOf(ClockCrossing crossing)
     {
         var (from, to, left, right) = (crossing.From, crossing.To, crossing.Left, crossing.Right);
@@ -112,7 +115,9 @@ internal sealed class ClockBorders
         plan.Rig.CablesFrom.GetValueOrDefault(connector)?.Find(c => c.Acts.Meets(view.Acts))
         ?? plan.Rig.CablesTo.GetValueOrDefault(connector with { Side = Side.In })?.Find(c => c.Acts.Meets(view.Acts));
 
-    /// <summary>The member that is off the network's time is the border; where nobody leads, the pair is.</summary>
+    /// <summary>
+    /// The border on a network is the member that does not run on the network's time; where there is no leader, the pair of clocks.
+    /// </summary>
     private ClockBorder? OnNetwork(Network network, ClockCrossing crossing)
     {
         var (from, to, left, right) = (crossing.From, crossing.To, crossing.Left, crossing.Right);
@@ -130,7 +135,7 @@ internal sealed class ClockBorders
         return null;
     }
 
-    /// <summary>Between a unit and the card in it.</summary>
+    /// <summary>The border between a unit and a card in it.</summary>
     private ClockBorder? InSlot(ClockCrossing crossing)
     {
         var (left, right) = (crossing.From.Device, crossing.To.Device);

@@ -5,15 +5,15 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>What to write for clocks to run on one time: whom a clock could follow, with all that has to change along with it.</summary>
+/// <summary>Fixes that put clocks on one time: which clock could follow which, with every change that entails.</summary>
 internal sealed class ClockMends(Plan plan, ClockView view)
 {
-    /// <summary>Of a circle that a program wrote, so many clocks are looked at.</summary>
+    /// <summary>How many clocks of a circle are tried: a generated plan may have very large ones.</summary>
     private const int MostTried = 8;
 
     private const int MostOffered = 3;
 
-    /// <summary>The ways to make a clock run on another's time: a source of its own list that leads there.</summary>
+    /// <summary>Fixes that make a clock run on another's time, by way of one of its own sources.</summary>
     public IEnumerable<FixDraft> Follow(Clock clock, Clock wanted)
     {
         foreach (var source in clock.Model.From)
@@ -23,12 +23,12 @@ internal sealed class ClockMends(Plan plan, ClockView view)
             if (MovesTo(clock, source) is not { } moves) yield break;
             var words = ClockBinder.Words(source);
             var row = moves.Count == 1 ? RowOf(clock) : null;
-            // Those alike are told together, if that leads all of them somewhere.
+            // One statement sets the whole row, provided that the source has a root for each of its clocks.
             if (row is { } all && !all.Clocks.TrueForAll(c => RootBy(c, source) is not null)) row = null;
             var title = $"make {row?.Name ?? clock.Name} follow {(source.Sort == ClockSourceSort.Host ? "its host" : words)}"
                 + (moves.Count == 1 ? "" : $", and {moves[1].Clock.Name} follow {ClockBinder.Words(moves[1].Source)}");
             var edits = EditsOf(moves, row?.Name);
-            // A clock that follows another keeps time no longer: the one it follows does.
+            // A clock that follows another is no longer the timekeeper: the one it follows becomes that.
             if (plan.Rig.Timekeepers.Find(t => moves.Exists(m => m.Clock == t.Clock) && t.Acts.Meets(view.Acts)) is { } keeper)
             {
                 var isKept = plan.Rig.Timekeepers.Exists(t => t != keeper && t.Acts.Meets(view.Acts) && t.Clock.Device.Outermost == wanted.Device.Outermost);
@@ -40,12 +40,15 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         }
     }
 
-    /// <summary>Whether another unit gives the time on a network that a clock is on: on its host's it would run apart from that.</summary>
+    /// <summary>
+    /// Whether a unit other than the host leads a network that the clock is on; following its host, the clock would then run apart from
+    /// the network.
+    /// </summary>
     private bool IsLedFromOutside(Clock clock, Clock wanted) =>
         clock.Model.From.Any(s => s.Socket is { Format.Time: TimeTransfer.Shared } && RootBy(clock, s) is { } led && led != wanted
             && plan.Clocks.Upstream(view, clock, s)!.Device.Outermost != clock.Device.Outermost);
 
-    /// <summary>The ways out of a circle of clocks: one of them takes its time from the timekeeper, or runs free and is that.</summary>
+    /// <summary>Ways to break a circle of clocks: one of them follows the timekeeper, or runs free and becomes the timekeeper.</summary>
     public IEnumerable<FixDraft> Break(IReadOnlyList<Clock> circle)
     {
         var tried = circle.Take(MostTried);
@@ -57,7 +60,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
             return tried.SelectMany(c => roots.SelectMany(r => Follow(c, r))).Take(MostOffered);
         }
         if (plan.Rig.HasBrokenTimekeepers || plan.Rig.Timekeepers.Count > 0) return [];
-        // A unit's own clock is likelier meant to lead than one of its cards.
+        // A unit's own clock is a likelier leader than that of one of its cards.
         return tried.Where(c => c.Model.CanRunFree).OrderBy(c => c.Device.Host is null ? 0 : 1).Take(MostOffered).Select(c => RunFree(c, isNamed: false));
     }
 
@@ -70,20 +73,20 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         return new FixDraft($"let {clock.Name} run free, and name it as the timekeeper", false, [.. edits]);
     }
 
-    /// <summary>The mend that leaves one of two timekeepers, if that one keeps time: the other follows it.</summary>
+    /// <summary>The fix that keeps one of two timekeepers, provided that it has its own time: the other follows it.</summary>
     public IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)
     {
         if (keep.Clock == leave.Clock) return [new FixDraft("take the second one out", false, [Without(leave)])];
         if (view[keep.Clock].Root is not { } root || root.Device.Outermost != keep.Clock.Device.Outermost) return [];
         if (view[leave.Clock].Root == root && leave.Clock != root) return [new FixDraft($"keep {keep.Clock.Name} as the timekeeper", false, [Without(leave)])];
-        // A unit that is reached through a card alone takes its time through that.
+        // A unit that is reached only through a card takes its time from that card.
         var cards = plan.Rig.Clocks.Where(c => c.Device.Host == leave.Clock.Device && view[c].Source.Sort == ClockSourceSort.Host);
         return cards.Prepend(leave.Clock).SelectMany(c => Follow(c, root)).Take(1);
     }
 
     /// <summary>
-    /// What has to follow what for a clock to take its time from a source: a card that leaves its host takes the host along, or
-    /// the two would run apart. Null where the host can't follow its card.
+    /// The sources to set for a clock to take its time from a given one. A card that stops following its host takes the host along, as
+    /// the two would otherwise run apart. Null where the host can't follow its card.
     /// </summary>
     private List<(Clock Clock, ClockSource Source)>? MovesTo(Clock clock, ClockSource source)
     {
@@ -93,12 +96,14 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         return toCard is null ? null : [(clock, source), (host, toCard)];
     }
 
-    /// <summary>The one line that tells several clocks alike whom to follow, or would tell it, in words that only that line has; null for a clock by itself.</summary>
+    /// <summary>
+    /// A key for the one statement that sets the source of several like clocks, or that is missing for them; null for a clock on its own.
+    /// </summary>
     public string? LineOf(Clock clock) =>
         RowOf(clock) is not { } row ? null
         : view[clock].Following is { } following ? $"line {plan.PlaceOf(following.Statement.Statement)} of {row.Name}" : $"no line of {row.Name}";
 
-    /// <summary>The clocks of units alike that one line speaks of, or that none speaks of and that all run free; null for a clock by itself.</summary>
+    /// <summary>The like clocks whose source one statement sets, or that all run free without one; null for a clock on its own.</summary>
     private (string Name, List<Clock> Clocks)? RowOf(Clock clock)
     {
         if (view[clock].Following is { Statement: var line })
@@ -125,12 +130,12 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         return edits;
     }
 
-    /// <summary>The edits that name another timekeeper, who is then no standby any more.</summary>
+    /// <summary>Edits that name another timekeeper and take it off the list of standbys.</summary>
     private static IEnumerable<EditDraft> Renamed(Timekeeping keeper, Clock wanted)
     {
         var statement = keeper.Statement;
         yield return new EditDraft(statement.At(statement.Clock.Span), wanted.Name);
-        if (keeper.Standbys.Length != statement.Standbys.Length) yield break; // one of them is unknown
+        if (keeper.Standbys.Length != statement.Standbys.Length) yield break; // one of them could not be resolved
         var left = statement.Standbys.Where((_, i) => keeper.Standbys[i].Device.Outermost != wanted.Device.Outermost).ToList();
         if (left.Count == statement.Standbys.Length) yield break;
         var text = statement.Statement.Text;
@@ -152,7 +157,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     {
         var next = plan.Clocks.Upstream(view, clock, source);
         var steps = 0;
-        // It may lead into a circle that the clock itself is no part of.
+        // The source may lead into a circle that the clock is not part of.
         for (var at = next; at is not null && steps++ < plan.Rig.Clocks.Length; at = view[at].Upstream)
         {
             if (at == clock) return null;

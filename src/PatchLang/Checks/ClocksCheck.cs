@@ -8,9 +8,9 @@ using PatchLang.Syntax;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Every digital hop has one clock at both ends, or a resampler between; every clock has a root; each side of the rig has
-/// one timekeeper. A border is a cable, a network's member or a slot: it is one finding, however many channels cross it.
-/// Gives PL0501 to PL0505, PL0507, PL0510 and PL0511.
+/// Both ends of every digital hop run on one clock, or there is a resampler between; every clock has a root; each clock domain has one
+/// timekeeper. A border is a cable, a network's member or a slot, and gives one finding however many channels cross it. Gives PL0501 to
+/// PL0505, PL0507, PL0510 and PL0511.
 /// </summary>
 internal static class ClocksCheck
 {
@@ -51,7 +51,7 @@ internal static class ClocksCheck
             SayUndecided();
         }
 
-        // ---- Sides of the rig: clocks that are joined without a resampler
+        // ---- Sides of the rig: clock domains, that is, clocks joined without a resampler
 
         private int SideOf(int clock)
         {
@@ -77,7 +77,7 @@ internal static class ClocksCheck
                 Causes = CausesOf(border),
             });
 
-            // Where they meet at several places, they are mended where they come from.
+            // Where two roots meet at several places, a fix at the roots mends them all.
             ImmutableArray<FixDraft> MendRoots() => left is [var one] && right is [var other] ? [.. Follow(other, left), .. Follow(one, right)] : [];
 
             static string[] Names(ImmutableArray<Clock> roots) => [.. roots.Select(r => r.Name)];
@@ -86,21 +86,22 @@ internal static class ClocksCheck
         }
 
         /// <summary>
-        /// What is wrong where two clocks meet: that their roots run apart, or one of them from whoever keeps time, wherever they meet
-        /// besides; and where a root is one of several alike, the one line that tells all of them whom to follow, or the lack of it.
+        /// The causes of a conflict, by which findings are merged: two roots run apart, or one of them runs apart from a timekeeper,
+        /// wherever else they meet; and where a root is one of several like clocks, the one statement that sets their source, or that is
+        /// missing.
         /// </summary>
         private ImmutableArray<string> CausesOf(ClockBorder border)
         {
             Clock[] roots = [.. ((Clock[])[border.LeftRoots[0], border.RightRoots[0]]).OrderBy(r => r.Index)];
             var astray = Array.FindAll(roots, r => !KeepsTime(r));
-            // What two do to each other that both run apart from a timekeeper is mended with either.
+            // Where both run apart from a timekeeper, too, mending one of them also mends the conflict between the two.
             var first = astray.Length == 1 || Array.TrueForAll(astray, fromKeepers.Contains) ? astray.FirstOrDefault() : null;
             return [first is null ? $"{roots[0].Name} and {roots[1].Name} run apart" : $"{first.Name} runs apart", .. astray.Select(mends.LineOf).OfType<string>()];
         }
 
         private bool KeepsTime(Clock clock) => Keepers.Any(k => k.Clock.Device.Outermost == clock.Device.Outermost);
 
-        /// <summary>Takes the roots that meet a timekeeper's time somewhere, and are none.</summary>
+        /// <summary>Collects the roots that are no timekeepers and meet a timekeeper's time somewhere.</summary>
         private void FindRootsApart()
         {
             foreach (var border in borders.All)
@@ -118,8 +119,8 @@ internal static class ClocksCheck
         }
 
         /// <summary>
-        /// A network that is to run on a timekeeper's time, and is led by another: what slips between the two follows from that, and is
-        /// said there.
+        /// Networks that should run on a timekeeper's time but are led by another clock. Slips between the two follow from that, so they
+        /// are reported here and not at each border.
         /// </summary>
         private void SayLostElections()
         {
@@ -128,20 +129,22 @@ internal static class ClocksCheck
                 if (view.ElectionOf(network) is not { Keeper: { } keeper, Leader: { } leader }) continue;
                 if (view[leader].Root is not { } led || view[keeper.Clock].Root is not { } kept || led == kept || led.Device.Outermost == keeper.Clock.Device.Outermost) continue;
                 var between = borders.Between(led, kept);
-                if (between.Count == 0) continue; // one of the sides says it
+                if (between.Count == 0) continue; // nothing slips; SayKeepers reports it for one of the sides
                 SayOtherLeader(network, leader, led, keeper, ClockBorders.SlipAt(between[0]));
                 between.ForEach(LeaveOut);
             }
         }
 
-        /// <summary>Where a unit and its card run apart, whatever else slips between the same two clocks follows from that, and is mended with it.</summary>
+        /// <summary>
+        /// Where a unit and its card run apart, all other slips between the same two clocks follow from that and are mended with it.
+        /// </summary>
         private void LeaveToSlots()
         {
             var inUnits = borders.All.Where(b => b.IsSlot).Select(ClockBorders.RootsOf).ToHashSet();
             foreach (var border in borders.All.Where(b => !b.IsSlot && inUnits.Contains(ClockBorders.RootsOf(b))).ToList()) LeaveOut(border);
         }
 
-        /// <summary>For a border that another finding speaks of.</summary>
+        /// <summary>Drops a border that another finding reports.</summary>
         private void LeaveOut(ClockBorder border)
         {
             borders.Remove(border);
@@ -149,7 +152,7 @@ internal static class ClocksCheck
             inConflict.Add(border.Right);
         }
 
-        /// <summary>A network that a timekeeper is to lead, and at which another announces just the same.</summary>
+        /// <summary>Networks that a timekeeper should lead, where another clock announces the same figures.</summary>
         private void SayUndecided()
         {
             foreach (var network in crossings.UsedNetworks)
@@ -165,7 +168,7 @@ internal static class ClocksCheck
         private IEnumerable<(Anchor, string)> Where(Clock clock)
         {
             var state = view[clock];
-            // Who keeps time leads the network that it is told to follow.
+            // A timekeeper leads the network that it is set to follow.
             if (state is { IsFree: true, Following.Source.Socket: { } on } && Keepers.FirstOrDefault(k => k.Clock == clock) is { } keeping)
             {
                 yield return (keeping.Statement.At(keeping.Statement.Clock.Span), $"{clock.Name} is the timekeeper, and leads the network at {on.Name}");
@@ -195,7 +198,7 @@ internal static class ClocksCheck
                         Fixes = [.. mends.Break(loop)],
                     });
                 }
-                // A default that nobody asked for and nothing uses is no mistake.
+                // A default source that is not chosen in the plan and that nothing uses is no mistake.
                 if (state.Fault == ClockFault.NoTime && !state.IsFree && state.Upstream is null && !IsOfBrokenCard(state) && (involved.Contains(state.Clock) || IsNeverDriven(state)))
                     drafts.Add(new Draft(ClockFindings.BringsNoTime(state.Clock.Name, state.SourceText, Why(state)), AtClock(state.Clock))
                     {
@@ -210,13 +213,13 @@ internal static class ClocksCheck
             }
         }
 
-        /// <summary>A signal that should come in there, and can't, has a finding that says why no time comes, either.</summary>
+        /// <summary>Findings about a missing connection at the port also explain why no clock arrives.</summary>
         private static ImmutableArray<string> NothingThere(string port) => [UnjoinedPorts.NoNetworkAt(port), MissingCables.Into(port)];
 
-        /// <summary>Whether its time was to come from a card that could not be made.</summary>
+        /// <summary>Whether the clock's source is a card that could not be made.</summary>
         private static bool IsOfBrokenCard(ClockState state) => state.Source.Slot is { } slot && state.Clock.Device.HasBrokenCard(slot);
 
-        /// <summary>Whether a source that somebody chose brings no time in any act in which it was chosen.</summary>
+        /// <summary>Whether a source chosen in the plan brings no time in any of the acts for which it is chosen.</summary>
         private bool IsNeverDriven(ClockState state) =>
             state.Following is { } following && plan.Clocks.Views.All(v => !v.Acts.Meets(following.Acts) || v[state.Clock] is { Fault: ClockFault.NoTime, Upstream: null });
 
@@ -234,7 +237,7 @@ internal static class ClocksCheck
         private Anchor AtClock(Clock clock) =>
             view[clock].Following is { } following ? following.Statement.At(following.Statement.Source.Span) : clock.Device.Unit.Anchor;
 
-        /// <summary>Which clocks follow themselves in the end, by their numbers: each chain is walked up to where one was walked before.</summary>
+        /// <summary>Which clocks lie on a circle, by index. Each chain is followed until it reaches a clock that was visited before.</summary>
         private bool[] FindLoops()
         {
             var isInLoop = new bool[view.States.Length];
@@ -245,7 +248,7 @@ internal static class ClocksCheck
                 var walk = state.Clock.Index + 1;
                 var at = state.Clock;
                 for (; at is not null && walkedBy[at.Index] == 0; at = view[at].Upstream) walkedBy[at.Index] = walk;
-                // Back where this walk was: it went round once.
+                // Back at a clock of this same walk: the walk has closed a circle.
                 if (at is not null && walkedBy[at.Index] == walk)
                     for (; at is not null && !isInLoop[at.Index]; at = view[at].Upstream) isInLoop[at.Index] = true;
             }
@@ -259,7 +262,7 @@ internal static class ClocksCheck
             return loop;
         }
 
-        /// <summary>Puts what follows a clock, and what the timekeepers run in, on their sides.</summary>
+        /// <summary>Joins each clock with the one it follows, and each timekeeper with the other clocks of its unit.</summary>
         private void JoinFollowers()
         {
             foreach (var state in view.States)
@@ -273,7 +276,7 @@ internal static class ClocksCheck
 
         private IEnumerable<Timekeeping> Keepers => plan.Rig.Timekeepers.Where(t => t.Acts.Meets(view.Acts)).OrderBy(k => plan.PlaceOf(k.Statement.Statement));
 
-        /// <summary>Two timekeepers on one side; what slips between the two follows from that.</summary>
+        /// <summary>Two timekeepers on one side; slips between the two follow from that.</summary>
         private void SayTwoKeepers()
         {
             foreach (var side in Keepers.GroupBy(k => SideOf(k.Clock.Index)))
@@ -305,12 +308,12 @@ internal static class ClocksCheck
             }
         }
 
-        /// <summary>Whether a clock hangs on something that has a finding of its own.</summary>
+        /// <summary>Whether a clock depends on something that has a finding of its own.</summary>
         private bool IsUnknown(Clock clock) =>
             plan.Rig.UnknownClocks.Contains(clock)
             || (view[clock] is { Fault: ClockFault.Undecided, Source.Socket: { } socket } && (plan.Rig.BrokenEnds.Contains((clock.Device, socket)) || plan.Rig.NetworkOf(clock.Device, socket, view.Acts) is { HasUnknownMembers: true }));
 
-        /// <summary>A unit and its cards are one side where the card runs on its host's time.</summary>
+        /// <summary>Joins the clocks of a unit and its cards that have the same root.</summary>
         private void JoinUnit(Clock clock)
         {
             foreach (var other in plan.Rig.Clocks)
@@ -320,7 +323,7 @@ internal static class ClocksCheck
         private void SayKeeper(Timekeeping keeper, List<Clock> clocks)
         {
             var state = view[keeper.Clock];
-            // A card of the same unit may be what keeps its time: nobody would call that another unit.
+            // The root may be a card of the timekeeper's own unit: nobody would call that another unit.
             if (state.Root is { } root && root.Device.Outermost != keeper.Clock.Device.Outermost)
             {
                 drafts.Add(new Draft(ClockFindings.KeeperFollows(keeper.Clock.Name, state.SourceText, root.Name), keeper.Statement.At(keeper.Statement.Clock.Span))
@@ -335,7 +338,7 @@ internal static class ClocksCheck
                     SayOtherLeader(network, leader, led, keeper);
         }
 
-        /// <summary>Whether a unit gives time, over a declared cable, to a unit of one of some clocks: then it was meant to lead them.</summary>
+        /// <summary>Whether a declared cable carries time from a unit to the unit of one of some clocks: then it was meant to lead them.</summary>
         private bool IsCabledTo(Device keeper, List<Clock> clocks) =>
             plan.Rig.Cables.Any(c => c.Acts.Meets(view.Acts) && c.Format.IsDigital && !c.To.Socket.Resamples
                 && c.From.Device.Outermost == keeper && clocks.Exists(o => o.Device.Outermost == c.To.Device.Outermost));
@@ -350,11 +353,11 @@ internal static class ClocksCheck
                 Fixes = WrittenPriorities.Without([leader]),
             });
 
-            // Against a timekeeper that has no part in the election there is nothing to compare.
+            // Without a timekeeper in the election there is nothing to compare the leader with.
             string? Why() => view.ElectionOf(network) is { Keeper: not null } election ? election.Why : null;
         }
 
-        /// <summary>Those of some clocks of whom any may lead their network, where nothing decides between them.</summary>
+        /// <summary>The candidates among some clocks for the lead of their network, where nothing decides between them.</summary>
         private IEnumerable<Clock> Alike(List<Clock> clocks) =>
             crossings.UsedNetworks.Select(view.ElectionOf).Where(e => e is { Leader: null })
                 .SelectMany(e => e!.First).Select(c => c.Clock).Where(clocks.Contains).Distinct().Take(3);
@@ -375,7 +378,7 @@ internal static class ClocksCheck
             {
                 Acts = view.Acts,
                 Fixes = [.. (root is not null ? [root] : Alike(clocks)).Select(c => new FixDraft($"name {c.Name} as the timekeeper", false, Anchors.EndOf(c.Device.Unit.Statement), $"\ntimekeeper {c.Name}"))],
-                // The timekeeper may be one of the members that a network lacks.
+                // The timekeeper may be one of the members that a network is missing.
                 FollowsFrom = [.. plan.Rig.Networks.Where(n => n.Members.Any(m => clocks.Exists(c => c.Device == m.Device))).Select(n => UnjoinedPorts.MembersMissing(n.Symbol))],
             });
         }

@@ -9,10 +9,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>A sum, or a performer's own mixer, that hears one origin over two ways of different length. Gives PL0601, once for many alike.</summary>
+/// <summary>
+/// Comb filtering: a sum, or a performer's own mixer, that hears one origin over two ways of different delay. Gives PL0601, once for many
+/// alike.
+/// </summary>
 internal static class CombCheck
 {
-    private const double Step = 1e-6; // delays that differ by less than a microsecond are the same
+    private const double Step = 1e-6; // delays closer than a microsecond count as equal
 
     public static void Check(Plan plan, DraftBag bag)
     {
@@ -30,7 +33,7 @@ internal static class CombCheck
         foreach (var alike in found.Values) bag.Add(Say(plan, alike));
     }
 
-    /// <summary>What is said once for all that have it in common: the feeds in which the ways differ, and how far they are apart, in microseconds.</summary>
+    /// <summary>What alike findings have in common: the feeds in which the ways differ, and how far apart they are, in microseconds.</summary>
     private readonly record struct Likeness(FeedBinding? Early, FeedBinding? Late, int Sum, long Least, long Most, double? Lower);
 
     private sealed class Found(Comb comb, int early, int late)
@@ -40,17 +43,17 @@ internal static class CombCheck
 
         public Comb Comb { get; } = comb;
 
-        /// <summary>The last hop of the earlier way's own; −1 where it has none.</summary>
+        /// <summary>The last hop that only the earlier way takes; −1 if there is none.</summary>
         public int Early { get; } = early;
 
         public int Late { get; } = late;
 
         public ActSet Acts { get; private set; }
 
-        /// <summary>The nodes at which it is heard.</summary>
+        /// <summary>The nodes at which both ways meet.</summary>
         public IReadOnlyCollection<int> Sums => sums;
 
-        /// <summary>The nodes from which it comes.</summary>
+        /// <summary>The nodes at which both ways start.</summary>
         public IReadOnlyCollection<int> Origins => origins;
 
         public void Add(ActSet acts, int sum, int origin)
@@ -61,7 +64,7 @@ internal static class CombCheck
         }
     }
 
-    /// <summary>The last hop of a way that is of none of the other's feeds; −1 where all are.</summary>
+    /// <summary>The last hop of a way in a feed that the other way does not use; −1 if there is none.</summary>
     private static int Own(SignalGraph graph, Way way, Way other)
     {
         for (var i = way.Edges.Length - 1; i >= 0; i--)
@@ -94,7 +97,7 @@ internal static class CombCheck
         };
     }
 
-    /// <summary>Points as a plan would write them, the channels of each socket together; the first two, and how many more there are.</summary>
+    /// <summary>Points as a plan writes them, with the channels of each socket together: the first two, and how many more there are.</summary>
     private static string Listed(Plan plan, IReadOnlyCollection<int> nodes)
     {
         var names = new List<string>();
@@ -115,7 +118,7 @@ internal static class CombCheck
             ? $"it cancels at {Frequency(most, 0)}, {Frequency(most, 1)}, {Frequency(most, 2)} and on"
             : $"it cancels from {Frequency(most, 0)} on, or from higher up";
 
-    /// <summary>A notch, in three figures: more no ear can tell.</summary>
+    /// <summary>The frequency of a notch to three figures: no ear can tell more.</summary>
     private static string Frequency(double delay, int number)
     {
         var hertz = CombFilter.Notch(delay, number);
@@ -130,7 +133,7 @@ internal static class CombCheck
         { } apart => $"by up to {(-CombFilter.Depth(apart)).ToString("0.#", CultureInfo.InvariantCulture)} dB, since one is {Quantity.Number(apart)} dB lower",
     };
 
-    /// <summary>The delay that brings the earlier way into step, where it ends a feed that the later way does not take.</summary>
+    /// <summary>The delay that aligns the earlier way, if that way ends with a feed that the later one does not use.</summary>
     private static ImmutableArray<FixDraft> Fixes(Plan plan, Found found)
     {
         if (found.Early < 0 || plan.Graph.FeedOf(found.Early) is not { Hops.IsEmpty: false } feed || !plan.Graph.EndsOwnersWay(found.Early)) return [];

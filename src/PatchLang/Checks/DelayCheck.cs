@@ -4,7 +4,9 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>A deliberate delay is in the last hop of its feed's own way. Gives PL0603 where there is none; a delay below 0 is a wrong value.</summary>
+/// <summary>
+/// A deliberate delay applies at the last hop of its own feed. Gives PL0603 where the feed has none; a negative delay is a wrong value.
+/// </summary>
 internal static class DelayCheck
 {
     public static void Check(Plan plan, DraftBag bag)

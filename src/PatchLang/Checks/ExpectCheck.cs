@@ -7,7 +7,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>The promises of a plan: each is held, broken, or undecided, in every act in which all it names exists. Gives PL1001 to PL1004.</summary>
+/// <summary>
+/// The plan's expectations: each holds, is broken or is undecided, checked in every act in which everything it names exists. Gives PL1001
+/// to PL1004.
+/// </summary>
 internal static class ExpectCheck
 {
     public static void Check(Plan plan, DraftBag bag)
@@ -27,7 +30,7 @@ internal static class ExpectCheck
             var own = new DraftBag();
             var work = new Work(plan, expect, own, sounds, searches, () => reservations ??= ReserveCheck.Reservations(plan, new DraftBag()));
             work.Run();
-            // It may be broken only because something is taken to be there in acts that nobody meant.
+            // It may fail only because an unknown act's name makes something exist in acts it was not meant for.
             var follows = !own.IsEmpty && (unknown ??= new UnknownActs(plan)).Concern(expect, own.Drafts);
             foreach (var draft in own.Drafts) bag.Add(follows && ExpectationFindings.IsOfPromise(draft.Message.Kind) ? draft with { FollowsFrom = [.. draft.FollowsFrom, Foundation.UnknownActs] } : draft);
             plan.Promises.Add(new Promise(statement, expect, work.Acts, bag.Drafts.Skip(said).FirstOrDefault(), expect.IsLeftOpen));
@@ -41,7 +44,7 @@ internal static class ExpectCheck
         private GraphPoint nothingAt;
         private bool isFed;
 
-        /// <summary>The acts in which it was worked out.</summary>
+        /// <summary>The acts in which it was checked.</summary>
         public ActSet Acts { get; private set; }
 
         public void Run()
@@ -74,12 +77,12 @@ internal static class ExpectCheck
             if (!nothingAt.IsUnknown && !isFed) bag.Add(ExpectationFindings.NothingThere(nothingAt.ToString()), expect.At(expect.Span));
         }
 
-        /// <summary>Whether what is promised is compared with a figure of its own kind; says so if not.</summary>
+        /// <summary>Whether the promised figure has the right unit; reports it if not.</summary>
         private bool IsComparable(ActSet acts)
         {
             var wanted = expect.Sort == ExpectSort.Latency ? Measure.Time : Measure.Gain;
             var what = expect.Sort == ExpectSort.Latency ? "latency" : "headroom";
-            // Names that are wrong are wrong whatever is promised of them.
+            // Unresolved names are reported first: the unit does not matter then.
             var said = bag.Drafts.Count;
             foreach (var path in expect.Paths) Heard.SetsOf(plan, path, expect.File, expect.Statement, acts, bag);
             if (bag.Drafts.Count > said) return false;
@@ -121,7 +124,10 @@ internal static class ExpectCheck
             found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
         }
 
-        /// <summary>Whether each of some sounds is heard by a listener, and each listener hears one of them; a sound of which nothing is known is heard by all.</summary>
+        /// <summary>
+        /// Whether each sound reaches a listener and each listener hears one of the sounds. A sound of which nothing is known counts as
+        /// heard by all.
+        /// </summary>
         private bool IsHeard(List<HashSet<int>> sets, List<HashSet<int>> listeners, ActSet act)
         {
             if (sets is [var sound] && listeners is [var listener]) return sound.Count == 0 || sounds.Arrives(sound, listener, act);
@@ -140,7 +146,7 @@ internal static class ExpectCheck
             return all;
         }
 
-        /// <summary>What is not heard: all that is expected, or, of several elements of which some are heard, the others.</summary>
+        /// <summary>What is not heard: all that is expected or, where some of several elements are heard, the others.</summary>
         private string Missing(PathExpression other, List<HashSet<int>> sets, HashSet<int> upstream, ActSet act)
         {
             var start = plan.Signals.Paths.Start(other, expect.File, expect.Statement, act, new DraftBag());
@@ -248,10 +254,13 @@ internal static class ExpectCheck
         private void Add(FindingMessage message, ActSet act) => found.Add(new Draft(message, expect.At(expect.Span)) { Acts = act });
     }
 
-    /// <summary>What listeners hear, for all promises: many are made of one listener, and many of one sound. So the last of either is kept.</summary>
+    /// <summary>
+    /// Reachability in the signal graph, shared by all promises. Many promises in a row have the same listener or the same sound, so the
+    /// last result of each is kept.
+    /// </summary>
     private sealed class Sounds(Plan plan)
     {
-        /// <summary>So many are named in a message.</summary>
+        /// <summary>The most feeds that a message names.</summary>
         private const int MostNamed = 6;
 
         private readonly Dictionary<ActSet, Dictionary<int, SortedSet<string>>> endingAt = [];
@@ -259,31 +268,31 @@ internal static class ExpectCheck
         private Reached? lastDownstream;
         private (HashSet<int> Upstream, string[] Names)? lastNamed;
 
-        /// <summary>All nodes whose sound arrives at some nodes.</summary>
+        /// <summary>All nodes whose sound reaches the listener.</summary>
         public HashSet<int> Upstream(HashSet<int> listener, ActSet act)
         {
             if (lastUpstream?.IsOf(listener, act) != true) lastUpstream = new Reached(act, listener, plan.Graph.Upstream(listener, act));
             return lastUpstream.Nodes;
         }
 
-        /// <summary>All nodes at which the sound of some nodes arrives.</summary>
+        /// <summary>All nodes that the sound reaches.</summary>
         public HashSet<int> Downstream(HashSet<int> sound, ActSet act)
         {
             if (lastDownstream?.IsOf(sound, act) != true) lastDownstream = new Reached(act, sound, plan.Graph.Downstream(sound, act));
             return lastDownstream.Nodes;
         }
 
-        /// <summary>Whether the sound of some nodes arrives at others.</summary>
+        /// <summary>Whether the sound reaches the listener.</summary>
         public bool Arrives(HashSet<int> sound, HashSet<int> listener, ActSet act)
         {
             if (lastDownstream?.IsOf(sound, act) == true) return lastDownstream.Nodes.Overlaps(listener);
             var isKnown = lastUpstream?.IsOf(listener, act) == true;
             var arrives = Upstream(listener, act).Overlaps(sound);
-            if (!isKnown) Downstream(sound, act); // the next one may be of this sound
+            if (!isKnown) Downstream(sound, act); // the next promise may be about the same sound
             return arrives;
         }
 
-        /// <summary>The feeds that start at a socket and end at one of some nodes: the first few names.</summary>
+        /// <summary>The names of the feeds that start at a socket and end at one of the nodes: the first few.</summary>
         public string[] At(HashSet<int> upstream, ActSet act)
         {
             if (lastNamed is { } known && ReferenceEquals(known.Upstream, upstream)) return known.Names;
@@ -306,14 +315,14 @@ internal static class ExpectCheck
                 {
                     if (end.IsUnknown) continue;
                     if (!ending.TryGetValue(end.Node, out var here)) ending.Add(end.Node, here = new SortedSet<string>(StringComparer.Ordinal));
-                    // No more can be named than these.
+                    // A message names no more than these.
                     if (here.Add(feed.Name) && here.Count > MostNamed) here.Remove(here.Max!);
                 }
             }
             return ending;
         }
 
-        /// <summary>What some nodes lead to, or what leads to them, in an act.</summary>
+        /// <summary>The nodes that can be reached from some nodes, or from which those can be reached, in an act.</summary>
         private sealed record Reached(ActSet Act, HashSet<int> From, HashSet<int> Nodes)
         {
             public bool IsOf(HashSet<int> nodes, ActSet act) => Act == act && From.SetEquals(nodes);

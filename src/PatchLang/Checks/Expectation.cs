@@ -5,10 +5,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>What came of a promise.</summary>
+/// <summary>The result of checking a promise.</summary>
 public enum ExpectationState
 {
-    /// <summary>It holds in every act that it is about.</summary>
+    /// <summary>It holds in every act it applies to.</summary>
     Held,
 
     /// <summary>It does not hold.</summary>
@@ -18,37 +18,39 @@ public enum ExpectationState
     Undecided,
 }
 
-/// <summary>A promise as it was checked, before anyone asks for it.</summary>
+/// <summary>A promise as it was checked, in the form that is kept until a host asks for it.</summary>
 /// <param name="Statement">The statement.</param>
 /// <param name="Expect">What it says; null where it could not be read.</param>
 /// <param name="Acts">The acts it was checked in.</param>
-/// <param name="Said">What was found first; null for nothing.</param>
-/// <param name="IsUndecided">Whether it is undecided though nothing was said.</param>
+/// <param name="Said">The first finding; null for none.</param>
+/// <param name="IsUndecided">Whether it is undecided without a finding of its own.</param>
 internal sealed record Promise(Statement Statement, ExpectStatement? Expect, ActSet Acts, Draft? Said, bool IsUndecided);
 
-/// <summary>One <c>expect</c> of a plan, and what came of it.</summary>
+/// <summary>One <c>expect</c> of a plan and its result.</summary>
 /// <param name="Text">The promise as the plan writes it, on one line.</param>
-/// <param name="State">What came of it.</param>
-/// <param name="Acts">The acts it was checked in; none where it could not be.</param>
+/// <param name="State">The result.</param>
+/// <param name="Acts">The acts it was checked in; none if it could not be checked.</param>
 /// <param name="Place">Where it stands.</param>
 public sealed record Expectation(string Text, ExpectationState State, ActSet Acts, Place Place)
 {
     /// <summary>
-    /// The figure that came out: seconds, decibels, or a number of channels; of several points and acts the one that comes
-    /// nearest to breaking the promise. Null where it promises no figure, or none is known.
+    /// The figure found: seconds, decibels, or a number of channels; of several points and acts, the one closest to breaking the promise.
+    /// Null where no figure is promised, or none is known.
     /// </summary>
     public double? Figure { get; private init; }
 
     /// <summary>The figure with its unit: <c>4.2 ms</c>, <c>11 dB</c>, <c>23 spare</c>; null where there is none.</summary>
     public string? FigureText { get; private init; }
 
-    /// <summary>The code of what was found; null where it holds, or what decides it has a finding of its own.</summary>
+    /// <summary>The finding's code; null where it holds, or is undecided because of something that is reported elsewhere.</summary>
     public string? Code { get; private init; }
 
-    /// <summary>Why it does not hold, or is undecided; null where it holds.</summary>
+    /// <summary>Why it does not hold or is undecided; null where it holds.</summary>
     public string? Says { get; private init; }
 
-    /// <summary>The reason that the plan gives for an exception; null where there is none. A broken promise that is allowed is meant to be broken.</summary>
+    /// <summary>
+    /// The reason given in the plan's <c>allow</c>; null where there is none. A broken promise that is allowed is meant to be broken.
+    /// </summary>
     public string? AllowedBecause { get; private init; }
 
     internal static Expectation Of(Plan plan, Promise promise, Func<Anchor, Place> placeOf)
@@ -74,7 +76,7 @@ public sealed record Expectation(string Text, ExpectationState State, ActSet Act
         _ => $"{Quantity.Number(figure)} spare",
     };
 
-    /// <summary>A statement's own words, without comments behind it, on one line.</summary>
+    /// <summary>A statement's own text, without trailing comments, on one line.</summary>
     private static string TextOf(Statement statement)
     {
         using var reading = statement.ReadAsMeant();

@@ -4,12 +4,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>Mends that write a setting of a feed.</summary>
+/// <summary>Fixes that write a setting of a feed.</summary>
 internal static class FeedSettings
 {
-    /// <summary>The change of text that makes a feed's delay this much longer.</summary>
+    /// <summary>The edit that lengthens a feed's delay.</summary>
     /// <param name="feed">The feed.</param>
-    /// <param name="seconds">How much longer.</param>
+    /// <param name="seconds">By how much, in seconds.</param>
     public static EditDraft Delay(FeedSymbol feed, double seconds)
     {
         if (feed.Settings["delay"] is { } written) return new EditDraft(feed.At(written.Span), $"delay = {Quantity.Milliseconds(feed.Delay + seconds)}");

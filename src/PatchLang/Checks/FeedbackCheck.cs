@@ -28,7 +28,7 @@ internal static class FeedbackCheck
             foreach (var edge in plan.Graph.OutOf(node))
                 if (inside.Contains(plan.Graph.ToOf(edge)) && plan.Graph.ActsOf(edge).Meets(acts) && !plan.Graph.HopOf(edge).IsInsert) edges.Add(edge);
         edges.Sort((a, b) => plan.Compare(plan.AnchorOf(a), plan.AnchorOf(b)));
-        // The statement that stands last is the one that closed the circle.
+        // The last statement in the plan's order is taken as the one that closed the circle.
         var last = edges[^1];
         var others = edges.Select(plan.AnchorOf).Where(a => a.Statement != plan.AnchorOf(last).Statement).DistinctBy(a => a.Statement).Take(4);
         bag.Add(new Draft(

@@ -26,7 +26,7 @@ internal static class FindingList
         var findings = ImmutableArray.CreateBuilder<(int File, Finding Finding)>();
         for (var f = 0; f < plan.Files.Trees.Length; f++)
         {
-            if (plan.Files.Files[f].IsLibrary) continue; // nothing is wrong with it, which is no reason to read all of it
+            if (plan.Files.Files[f].IsLibrary) continue; // the library has no findings, so there is no need to read it in full
             foreach (var finding in plan.Files.Trees[f].Findings) findings.Add((f, finding));
         }
         var seen = new HashSet<(FindingMessage, Anchor)>();
@@ -43,7 +43,10 @@ internal static class FindingList
         ];
     }
 
-    /// <summary>What was found, with what a host found by its own rules: without what the plan allows, in the order of the plan; what lies in no file of it stands last.</summary>
+    /// <summary>
+    /// Adds the findings of a host's own rules, without those that the plan allows. In the order of the plan; findings outside its files
+    /// come last.
+    /// </summary>
     public static ImmutableArray<Finding> With(Plan plan, ImmutableArray<Finding> found, IEnumerable<Finding> more)
     {
         var files = plan.Files.Trees.Select((t, i) => (t.Source, i)).ToDictionary(p => p.Source, p => p.i);
@@ -58,13 +61,13 @@ internal static class FindingList
         ];
     }
 
-    /// <summary>Of two declarations of one name the later one is at fault, in whatever order they were read.</summary>
+    /// <summary>Of two declarations of one name, reports the later one, whatever order they were read in.</summary>
     private static Draft AtTheLater(Plan plan, Draft draft) =>
         draft.Message.Kind == NameFindings.DuplicateName && draft.Related is [(var first, NameFindings.FirstHere)] && plan.Compare(draft.At, first) < 0
             ? draft with { At = first, Related = [(draft.At, NameFindings.FirstHere)] }
             : draft;
 
-    // Each looks at the plan by itself, so of a large plan several run at once. What they give is put together in this order.
+    // The checks are independent, so for a large plan several run at once. Their findings are put together in this order.
     private static readonly Action<Plan, DraftBag>[] Checks =
     [
         SourcesCheck.Check,

@@ -6,7 +6,7 @@ using PatchLang.Physics;
 
 namespace PatchLang.Checks;
 
-/// <summary>The multicast addresses that networks write for what their ports send. Gives PL0808 and PL0809.</summary>
+/// <summary>The multicast addresses that networks assign to the streams of their ports. Gives PL0808 and PL0809.</summary>
 internal static class GroupCheck
 {
     public static void Check(Plan plan, DraftBag bag)
@@ -69,11 +69,11 @@ internal static class GroupCheck
                     ofMac.Add(address.Mac, (address, name, at));
                     continue;
                 }
-                return; // what follows in the row is wrong in the same way
+                return; // the rest of the row has the same mistake
             }
         }
 
-        /// <summary>The streams of the channels that a path names, in order; a port whose blocks nobody knows is one.</summary>
+        /// <summary>The streams of the channels that a path names, in order. A port whose division into streams is unknown counts as one.</summary>
         private static IEnumerable<(Device Device, int First, string Name)> StreamsOf(Target target)
         {
             var seen = new HashSet<(Device, int)>();

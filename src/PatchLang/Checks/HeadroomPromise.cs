@@ -7,8 +7,8 @@ using PatchLang.Syntax;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// <c>expect X headroom &gt;= 6 dB</c>, where X ends and in every act. What is unknown only adds to a level, so that what is
-/// known may break it, or decide it at most. Gives PL1001 and PL1002.
+/// <c>expect X headroom &gt;= 6 dB</c>, checked where X ends, in every act. Unknown sources can only raise a level, so the known part may
+/// break an "at least" or fulfil an "at most", and otherwise leaves the promise undecided. Gives PL1001 and PL1002.
 /// </summary>
 internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBag bag)
 {
@@ -37,14 +37,14 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
     {
         if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, broken) is not { } subjects) return;
         var levels = plan.Facts.In(act).Levels;
-        // The fullest is told.
+        // The point with the least headroom is reported.
         (int Node, Headroom Headroom)? worst = null;
         foreach (var subject in subjects)
         {
             if (subject.Count == 0 || subject.Overlaps(plan.Graph.UnknownSources))
             {
                 expect.IsLeftOpen = true;
-                isFed = true; // for all we know
+                isFed = true; // it may be
             }
             foreach (var node in Heard.Last(plan, subject) ?? [])
             {
@@ -53,7 +53,7 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
                 if (levels.At(node).IsBroken)
                 {
                     expect.IsLeftOpen = true;
-                    continue; // what is broken has its finding
+                    continue; // the cause has a finding of its own
                 }
                 var headroom = levels.HeadroomAt(node);
                 if (Holds(headroom) is not { } holds)
@@ -68,7 +68,7 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
         if (worst is { } found) broken.Add(Broken(levels, found.Node, found.Headroom, act));
     }
 
-    /// <summary>Whether it holds; null where what is unknown decides it.</summary>
+    /// <summary>Whether it holds; null where that depends on what is unknown.</summary>
     private bool? Holds(Headroom headroom)
     {
         if (headroom.Decibels is not { } left) return null;
@@ -80,7 +80,7 @@ internal sealed class HeadroomPromise(Plan plan, ExpectStatement expect, DraftBa
             TokenKind.LessEqual => left <= expect.Bound + Rounding,
             _ => left < expect.Bound - Rounding,
         };
-        // Where something is unknown, there is less than this.
+        // With unknown parts, the headroom is smaller than this figure.
         return headroom.IsWhole || holds != isAtLeast ? holds : null;
     }
 

@@ -5,12 +5,12 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>What a name stands for when the question is who hears it: nodes of the signal graph.</summary>
+/// <summary>The nodes of the signal graph that a name stands for in a promise of who hears what.</summary>
 internal static class Heard
 {
     /// <summary>
-    /// The nodes at which a feed's own sound is, element by element: of a feed that starts at a socket all that it
-    /// passes; of one that goes on from others what it passes behind them.
+    /// The nodes that carry a feed's own sound, element by element. For a feed that starts at a socket these are all nodes it passes; for
+    /// one that continues other feeds, the nodes after theirs.
     /// </summary>
     public static IEnumerable<HashSet<int>> NodesOf(FeedSymbol feed, FeedVariant variant)
     {
@@ -31,7 +31,10 @@ internal static class Heard
         }
     }
 
-    /// <summary>What a path names, as sets of nodes: each must be heard by itself. Null where it can't be resolved, or is absent in these acts.</summary>
+    /// <summary>
+    /// The nodes that a path names, as sets each of which must be heard. Null where the path can't be resolved, or is absent in these
+    /// acts.
+    /// </summary>
     public static List<HashSet<int>>? SetsOf(Plan plan, PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
     {
         var start = plan.Signals.Paths.Start(path, file, statement, acts, bag);
@@ -43,7 +46,7 @@ internal static class Heard
                 if (path.Steps[start.Steps - 1].Index is not { } index) return all;
                 return Indexes.Choose(index, variant.Elements, feed, statement, bag)?.ConvertAll(c => all[c]);
             case BundleSymbol bundle:
-                // One that holds itself has its finding, and nobody knows what is in it.
+                // A bundle that contains itself has its finding, and its content is unknown.
                 return plan.Signals.BindingOf(bundle)?.In(acts) is { IsUnknown: true } ? null : [.. SetsOf(plan, bundle, acts)];
             case UnitSymbol:
                 return plan.Signals.Paths.Socket(path, start, statement, bag) is { } target ? [.. PointsOf(plan, target).Select(n => new HashSet<int> { n })] : null;
@@ -52,7 +55,7 @@ internal static class Heard
         }
     }
 
-    /// <summary>The same of a whole feed or bundle; nothing where it is absent in these acts.</summary>
+    /// <summary>The sets of a whole feed or bundle; none where it is absent in these acts.</summary>
     public static IEnumerable<HashSet<int>> SetsOf(Plan plan, Symbol symbol, ActSet acts) => symbol switch
     {
         FeedSymbol feed => plan.Signals.BindingOf(feed)?.In(acts) is { } variant ? NodesOf(feed, variant) : [],
@@ -60,7 +63,7 @@ internal static class Heard
         _ => [],
     };
 
-    /// <summary>The same of a bundle: bundles lie in bundles, however deep, and what is in one of them twice is one.</summary>
+    /// <summary>The sets of a bundle, including those of nested bundles; what occurs more than once is taken once.</summary>
     private static IEnumerable<HashSet<int>> SetsIn(Plan plan, BundleSymbol bundle, ActSet acts)
     {
         var seen = new HashSet<Symbol>(ReferenceEqualityComparer.Instance) { bundle };
@@ -79,7 +82,7 @@ internal static class Heard
         }
     }
 
-    /// <summary>A feed as a listener is where it ends; a socket is itself. Null where there is nothing.</summary>
+    /// <summary>The nodes at which a listener listens: the ends of a feed, or the socket itself. Null where there are none.</summary>
     public static HashSet<int>? Last(Plan plan, HashSet<int> nodes)
     {
         if (nodes.Count <= 1) return nodes.Count == 0 ? null : nodes;
@@ -94,7 +97,7 @@ internal static class Heard
         }
     }
 
-    /// <summary>The nodes of a target, on the side that sound is at: where it goes out, if it does; else where it comes in.</summary>
+    /// <summary>The nodes of a target on the side where its sound is: the output side if it has one, else the input side.</summary>
     public static IEnumerable<int> PointsOf(Plan plan, Target target)
     {
         foreach (var side in (ReadOnlySpan<Side>)[Side.Inner, Side.Out, Side.In])
@@ -106,7 +109,7 @@ internal static class Heard
                 var (device, channel) = target.At(i, side);
                 if (channel < target.Socket.CountOn(side)) nodes.Add(device.NodeOf(target.Socket, side, channel));
             }
-            // Of a two-way port, the side that is used.
+            // For a two-way port, the side that is used.
             if (side != Side.Out || !target.Socket.Has(Side.In) || nodes.Exists(n => plan.Graph.Into(n).Length > 0)) return nodes;
         }
         return [];

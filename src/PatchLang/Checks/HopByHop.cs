@@ -3,7 +3,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>A way as places beside a finding: each hop that takes time, and how long.</summary>
+/// <summary>Lists a signal's way beside a finding: each hop that takes time, and how long.</summary>
 internal static class HopByHop
 {
     public static IEnumerable<(Anchor At, string Remark)> Of(Plan plan, IEnumerable<int> edges)

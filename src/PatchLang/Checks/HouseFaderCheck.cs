@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A performer's mix that is taken after the fader of a strip which the house hears after that fader, too: whoever rides the
-/// house moves what the performer hears. It is one where the mix ends at a `monitor`, and no public feed goes on from it.
+/// A performer's mix taken after the fader of a strip that the house mix is taken from after its fader, too: whoever moves that fader for
+/// the house changes what the performer hears. A performer's mix is one that ends at a <c>monitor</c> and that no public feed continues.
 /// Gives PL0705, once per mix.
 /// </summary>
 internal static class HouseFaderCheck

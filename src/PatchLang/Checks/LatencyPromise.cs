@@ -8,8 +8,8 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// <c>expect X latency &lt;= 5 ms</c> and <c>latency from Y</c>: at most compares the latest arrival, at least the earliest.
-/// What is unknown leaves it undecided, unless what is known decides it. Gives PL1001 and PL1002.
+/// <c>expect X latency &lt;= 5 ms</c> and <c>latency from Y</c>: an upper bound is compared with the latest arrival, a lower bound with
+/// the earliest. An unknown delay leaves the promise undecided, unless the known part decides it. Gives PL1001 and PL1002.
 /// </summary>
 internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearches searches, DraftBag bag)
 {
@@ -36,7 +36,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
         foreach (var draft in said.Drafts) bag.Add(draft);
     }
 
-    /// <summary>Whether there is something there in an act to be promised of.</summary>
+    /// <summary>Whether everything that the promise names exists in an act.</summary>
     private bool CheckIn(ActSet act, DraftBag said)
     {
         if (Heard.SetsOf(plan, expect.Subject.Path, expect.File, expect.Statement, act, said) is not { } subjects) return false;
@@ -69,7 +69,10 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
         return true;
     }
 
-    /// <summary>What is known of no point, or of one that something leads into that could not be resolved, is fed for all we know.</summary>
+    /// <summary>
+    /// Leaves the promise open if the subject's nodes are unknown, or a source that could not be resolved leads to one of them: it may be
+    /// fed.
+    /// </summary>
     private void LeaveOpenIfUnknown(HashSet<int> subject, bool isWhole)
     {
         if (!isWhole || !(subject.Count == 0 || subject.Overlaps(plan.Graph.UnknownSources))) return;
@@ -91,7 +94,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
         return nodes;
     }
 
-    // Of a feed, its sound counts from where it begins.
+    // A feed's sound counts from where the feed begins.
     private bool IsInside(int node, HashSet<int> set, ActSet act)
     {
         foreach (var edge in plan.Graph.Into(node))
@@ -105,7 +108,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
         if (arrival.IsBroken)
         {
             expect.IsLeftOpen = true;
-            return; // what is broken has its finding
+            return; // the cause has a finding of its own
         }
         var isAtMost = expect.Compare is TokenKind.LessEqual or TokenKind.Less;
         var value = isAtMost ? arrival.Latest : arrival.Earliest;
@@ -116,7 +119,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
             TokenKind.GreaterEqual => value >= expect.Bound - Rounding,
             _ => value > expect.Bound + Rounding,
         };
-        // Of what is unknown, only more can come.
+        // Unknown delays can only add to the figure.
         if (!arrival.IsKnown && holds == isAtMost)
         {
             undecided ??= Undecided(node, arrival, act);

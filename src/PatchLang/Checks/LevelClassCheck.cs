@@ -7,15 +7,15 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Levels that an input is not made for, by what the sockets at both ends of a cable say; through panels and splits, which say
-/// nothing, the source's counts. Gives PL0703.
+/// Levels that an input is not made for, judged by the sockets at both ends of a cable. Behind panels and splits, whose sockets have no
+/// level class, the source's counts. Gives PL0703.
 /// </summary>
 internal static class LevelClassCheck
 {
-    /// <summary>The gain with which a line input takes a microphone, in dB. Common practice, no source.</summary>
+    /// <summary>The gain from which a line input can take a microphone, in dB. Common practice, no source.</summary>
     private const double LiftsMicrophones = 30;
 
-    private const double Rounding = 0.05; // what is not read, in dB
+    private const double Rounding = 0.05; // dB; less would not show in a printed figure
 
     public static void Check(Plan plan, DraftBag bag)
     {
@@ -68,7 +68,7 @@ internal static class LevelClassCheck
                 return (LevelFindings.IntoSpeaker(output, into, Words(gives)), null);
             case LevelClass.Mic when takes is LevelClass.Line or LevelClass.Consumer && most < LiftsMicrophones:
                 return (LevelFindings.MicIntoLine(output, into, Words(takes)), null);
-            // A socket for both plugs takes an instrument on the one of them.
+            // A combination connector takes an instrument at its jack.
             case LevelClass.Instrument when input.Settings["connector"]?.Text != "combo":
                 return (LevelFindings.InstrumentInto(output, into, Words(takes)), null);
             case LevelClass.Consumer when takes == LevelClass.Line && most < apart - Rounding:
@@ -90,7 +90,10 @@ internal static class LevelClassCheck
         _ => "a 100 V line",
     };
 
-    /// <summary>Behind sockets that say nothing, the output that the signal comes from; null where it has no class, or several lead there.</summary>
+    /// <summary>
+    /// The output that a signal comes from through sockets without a level class; null where it has none either, or several sources lead
+    /// there.
+    /// </summary>
     private static GraphPoint? SourceOf(Plan plan, int edge)
     {
         var acts = plan.Graph.ActsOf(edge);
@@ -108,7 +111,7 @@ internal static class LevelClassCheck
                 before = into;
             }
             if (before < 0) return null;
-            // A converter, or an amplifier, makes a level of its own.
+            // A converter or an amplifier sets a level of its own.
             if (!plan.Graph.HopOf(before).IsLink && (point.Socket.Levels.FullScale is not null || point.Socket.Levels.FixedGain is < -LiftsMicrophones / 2 or > LiftsMicrophones / 2)) return null;
             node = plan.Graph.FromOf(before);
         }

@@ -8,12 +8,12 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// What clips, worked out from the levels of sources and the gains that are written; and written figures that can't be meant.
-/// Gives PL0701, PL0704 and PL0706.
+/// Points that clip, computed from source levels and written gains, and written figures that are impossible. Gives PL0701, PL0704 and
+/// PL0706.
 /// </summary>
 internal static class LevelsCheck
 {
-    /// <summary>What is left for peaks by the gain that is offered, in dB. Common practice, no source.</summary>
+    /// <summary>The headroom for peaks that the gain offered as a fix leaves, in dB. Common practice, no source.</summary>
     private const double LeftForPeaks = 12;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -50,7 +50,7 @@ internal static class LevelsCheck
         }
     }
 
-    /// <summary>The hop that leads to a node in some acts, else the origin that it is.</summary>
+    /// <summary>Where to report a node: at the first hop that leads to it in some acts, else at the origin that starts there.</summary>
     private static Anchor At(Plan plan, int node, ActSet acts)
     {
         var first = -1;
@@ -64,7 +64,7 @@ internal static class LevelsCheck
 
     private static void Say(Plan plan, Anchor at, List<(Clip Clip, ActSet Acts)> here, DraftBag bag)
     {
-        // Of the channels of one hop, and of its acts, the loudest is told.
+        // Of all channels and acts at this hop, the one that clips most is reported.
         var worst = here.MaxBy(c => c.Clip.Over).Clip;
         var acts = here.Where(c => c.Clip.Node == worst.Node && Math.Abs(c.Clip.Over - worst.Over) < 0.05).Aggregate(ActSet.None, (all, c) => all | c.Acts);
         var channels = here.Select(c => c.Clip.Node).Distinct().Count() - 1;
@@ -93,7 +93,7 @@ internal static class LevelsCheck
         System.Collections.Immutable.ImmutableArray<(Anchor, string)> Related() =>
             levels.Written.TryGain(worst.Node, out var written) ? [(written.Feed.At(written.Setting.Span), "its gain is written here")] : [];
 
-        // The gain that leaves what peaks need, if the input can be set so.
+        // A gain that leaves headroom for peaks, if the input can be set that low.
         System.Collections.Immutable.ImmutableArray<FixDraft> Lower()
         {
             if (!levels.Written.TryGain(worst.Node, out var written)) return [];

@@ -4,7 +4,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>What gear takes at most, across sockets and slots, counted in distinct channels used, per act. Gives PL0303 and PL0316.</summary>
+/// <summary>Limits of gear that span several sockets and slots, counted in distinct channels used per act. Gives PL0303 and PL0316.</summary>
 internal static class LimitsCheck
 {
     public static void Check(Plan plan, DraftBag bag)

@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Point to point, one output connector feeds one input connector, and all channels of an input come from one far end.
-/// Declared cables were held to that when they were plugged; this looks at those that hops imply. Gives PL0307 and PL0313.
+/// On point-to-point links, one output connector feeds one input connector, and all channels of an input come from one far end. Declared
+/// cables were checked when the rig was built; this checks the cables that hops imply. Gives PL0307 and PL0313.
 /// </summary>
 internal static class LinksCheck
 {
@@ -29,7 +29,7 @@ internal static class LinksCheck
                 Say(far, edge, (during) => ChannelFindings.FedFromTwo(to.Connector.ToString(), from.Connector.ToString(), far.Far.ToString(), during), "the other end");
         }
 
-        // Two sources of one channel are a finding of their own.
+        // Two sources of one channel are reported by another check.
         bool IsSameChannel(int left, int right) => graph.ToOf(left) == graph.ToOf(right);
 
         (Connector Far, int Edge)? Other(Dictionary<Connector, List<(Connector Far, int Edge)>> known, Connector near, Connector far, int edge)

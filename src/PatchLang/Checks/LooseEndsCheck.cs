@@ -5,7 +5,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>What was declared and never used, ends in the middle of nowhere, or is called like another. Gives PL1101, PL1102 and PL1104.</summary>
+/// <summary>Things declared and never used, feeds that end nowhere useful, and labels alike. Gives PL1101, PL1102 and PL1104.</summary>
 internal static class LooseEndsCheck
 {
     public static void Check(Plan plan, DraftBag bag)
@@ -18,8 +18,8 @@ internal static class LooseEndsCheck
     }
 
     /// <summary>
-    /// Every name that any statement but its own declaration mentions. Judged by mention, not by use: a hop that is
-    /// broken has a finding already, and what it would have used is not loose.
+    /// The names mentioned by any statement other than their own declarations. A mention is enough, as a broken hop already has a
+    /// finding, and what it would have used is not unused.
     /// </summary>
     private static HashSet<string> Mentioned(Plan plan)
     {
@@ -62,14 +62,14 @@ internal static class LooseEndsCheck
         }
         foreach (var (file, statement) in plan.StatementsOf(NodeKind.Reserve))
             if (ReserveStatement.Read(file, statement) is { } reserve) Path(reserve.Point);
-        // What can't be read may mention anything that is written in it.
+        // In a statement with errors, every word may be a mention.
         for (var f = 0; f < plan.Files.Trees.Length; f++)
             for (var i = 0; !plan.Files.Files[f].IsLibrary && i < plan.Files.Trees[f].Count; i++)
             {
                 var statement = plan.Files.Trees[f][i];
                 if (statement.IsClear) continue;
                 using var reading = statement.Read();
-                // The name behind the opening word is its own, unless it is a statement that declares none.
+                // The word after the keyword is the statement's own name, unless its kind declares none.
                 for (var token = Declares(statement.Kind) ? 2 : 1; token < reading.TokenCount; token++)
                     if (reading.KindOf(token) == TokenKind.Name) names.Add(reading.TextOf(token).ToString());
             }
@@ -113,15 +113,15 @@ internal static class LooseEndsCheck
         }
     }
 
-    /// <summary>Whether the name behind a statement's opening word is its own.</summary>
+    /// <summary>Whether a statement of this kind declares the name after its keyword.</summary>
     public static bool Declares(NodeKind kind) => kind is
         NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom or NodeKind.Feed or NodeKind.Bundle;
 
-    /// <summary>Whether a unit was made with all its cards: what has a finding of its own is not said to be unused besides.</summary>
+    /// <summary>Whether a unit was made with all its cards: a unit that was not has a finding already, and is not also reported as unused.</summary>
     private static bool IsWhole(Plan plan, UnitSymbol unit) =>
         plan.Rig.DevicesOf(unit) is { IsEmpty: false } devices && devices[0].BrokenSlots.IsEmpty;
 
-    /// <summary>Whether a signal goes through a unit: then some statement mentions it, and the names need not be searched.</summary>
+    /// <summary>Whether a signal passes through a unit: then some statement mentions it, and the names need not be collected.</summary>
     private static bool IsOnSomeWay(Plan plan, UnitSymbol unit)
     {
         foreach (var device in plan.Rig.DevicesOf(unit))
@@ -173,7 +173,7 @@ internal static class LooseEndsCheck
         bag.Add(new Draft(LooseEndFindings.SourcesIdle(idle.Count, first.Name), first.Anchor) { Severity = Severity.Note });
     }
 
-    /// <summary>Feeds that another, whose own way is broken, goes on from: they would go on if that were mended.</summary>
+    /// <summary>Feeds continued by another one whose own way is broken: they would lead on if that were mended.</summary>
     private static HashSet<string> Stuck(Plan plan)
     {
         var names = new HashSet<string>(StringComparer.Ordinal);
@@ -181,7 +181,7 @@ internal static class LooseEndsCheck
             if (binding.Findings.Count > 0 || binding.Variants.Any(v => v.UnknownInto is not null || v.Ends.Any(e => e.IsUnknown && !e.IsAbsent)))
                 names.UnionWith(StartsFrom(binding));
         if (names.Count == 0) return names;
-        // What a bundle holds, or a feed without a hop stands for, goes on with it.
+        // What a bundle contains, or a feed without hops stands for, is continued along with it.
         var handsOn = plan.Signals.Pages.Near(SignalTraits.Bundle | SignalTraits.NoHops).Where(b => b.Symbol is BundleSymbol or FeedSymbol { Hops.IsEmpty: true }).ToList();
         for (var count = 0; count != names.Count;)
         {
@@ -192,7 +192,7 @@ internal static class LooseEndsCheck
         return names;
     }
 
-    /// <summary>The names that a bundle or feed takes its signals from.</summary>
+    /// <summary>The names of the feeds that a bundle or feed takes its signals from.</summary>
     private static IEnumerable<string> StartsFrom(FeedBinding binding) => binding.Symbol switch
     {
         BundleSymbol bundle => bundle.Members.Select(m => m.Path.Steps[0].Name),
@@ -201,7 +201,7 @@ internal static class LooseEndsCheck
         _ => [],
     };
 
-    /// <summary>The first end of a feed that leads nowhere.</summary>
+    /// <summary>The first end of a feed at which its sound neither goes on nor may end.</summary>
     private static GraphPoint Loose(SignalGraph graph, FeedVariant variant)
     {
         foreach (var end in variant.Ends)
@@ -212,7 +212,9 @@ internal static class LooseEndsCheck
     private static bool IsCarriedOn(SignalGraph graph, FeedBinding binding) =>
         binding.Variants.All(v => v.Ends.All(e => e.IsUnknown || graph.IsUsed(e.Node)));
 
-    /// <summary>Whether sound may end here: a strip, what somebody listens to, a recorder, or the input of a unit whose listeners mix for themselves.</summary>
+    /// <summary>
+    /// Whether sound may end here: at a strip, a listener, a recorder, or an input of a unit with which listeners mix for themselves.
+    /// </summary>
     private static bool IsAPlace(GraphPoint point) =>
         point.Socket.MayBeLast || (point.Side == Side.In && MixesForItself(point.Device.Outermost.Model));
 

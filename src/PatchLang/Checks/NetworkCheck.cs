@@ -9,12 +9,14 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Whether the streams of each network fit: the gear's number of them, their packets, the links, and what is set for the
-/// whole network. What the plan does not say enough about is passed over. Gives PL0801 to PL0807 and PL0810.
+/// Whether the streams of each network fit: the number the gear takes, packet sizes, link capacity, and the settings of the whole
+/// network. Anything the plan does not state enough about is skipped. Gives PL0801 to PL0807 and PL0810.
 /// </summary>
 internal static class NetworkCheck
 {
-    /// <summary>After how long a switch forgets who listens: 2 · 125 s + 10 s (RFC 2236 and RFC 3376, 8; the values read).</summary>
+    /// <summary>
+    /// The time after which a switch forgets a group's members, in seconds: 2 · 125 s + 10 s (RFC 2236 and RFC 3376, 8; the values read).
+    /// </summary>
     private const double Forgotten = 2 * 125 + 10;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -26,7 +28,7 @@ internal static class NetworkCheck
     {
         private readonly StreamProfile profile = loads[0].Profile;
 
-        // What a second leg carries has its finding on the first.
+        // The second leg carries the same streams as the first, where they are reported.
         private bool IsSecondLeg => network.Group != network;
 
         public void Check()
@@ -60,14 +62,15 @@ internal static class NetworkCheck
             if (Worst(acts, p => (sends ? p.Port.SendBitRate : p.Port.TakeBitRate) ?? 0, n => n > room) is not { } worst) return;
             var streams = sends ? worst.Port.Sends : worst.Port.Takes;
             var rate = (sends ? worst.Port.SendBitRate : worst.Port.TakeBitRate)!.Value;
-            // How many fit is plain where all are alike; else it depends on which.
+            // The number that fits is definite only if all streams are alike.
             var first = streams[0].BitRate!.Value;
             int? fits = streams.All(s => s.BitRate.Equals(first)) ? LinkLoad.Fits(room, first) : null;
             var at = 0;
             for (double sum = 0; at < streams.Length - 1 && (sum += streams[at].BitRate!.Value) <= room;) at++;
             Say(
                 NetworkFindings.OverLink(worst.Port.Name, streams.Length, sends, rate, link, profile.Budget, fits, worst.During), streams[at], worst.Port,
-                // What does not go through at all, or breaks the plan's own rule, is no matter of taste.
+                // Beyond the link's capacity, or the plan's own budget, the streams don't fit: an error. The default budget is only
+                // advice.
                 rate > link || profile.IsBudgetSet ? Severity.Error : null);
         }
 
@@ -79,16 +82,16 @@ internal static class NetworkCheck
             double? rate = network.Members.Count == 0 ? null : RatesCheck.CommonRate(plan, network);
             foreach (var stream in loads.SelectMany(l => l.Streams))
             {
-                // One that runs at another rate than its network has its finding, and will not stay as it is.
+                // A port at another rate than its network has a finding, and its packets will change once that is mended.
                 if (stream.Sender.Socket is { Resamples: false } sender && sender.Rate != rate) continue;
-                // What else is wrong with a packet that is too long would change with it.
+                // Mending the length of a packet changes its other figures, too.
                 if (stream.Packet?.PayloadBytes > profile.Payload) tooLong.Add(stream);
                 else CheckPacket(stream, said);
             }
             if (tooLong.Count > 0) SayTooLong(tooLong, profile.Payload!.Value);
         }
 
-        /// <summary>One packet time for all is one mistake, however many ports send with it: it is said of the longest packet.</summary>
+        /// <summary>A packet time common to all is one mistake, however many ports send with it: reported for the longest packet.</summary>
         private void SayTooLong(List<NetworkStream> streams, int payload)
         {
             var worst = streams.MaxBy(s => s.Packet!.Value.PayloadBytes)!;
@@ -143,7 +146,10 @@ internal static class NetworkCheck
             }
         }
 
-        /// <summary>The longest packet time of AES67 at which a stream fits, set for the network: if there is one, one for which the network's latency is enough.</summary>
+        /// <summary>
+        /// Fixes that set the longest AES67 packet time with which a stream fits, one for which the network's latency suffices if there
+        /// is any.
+        /// </summary>
         private ImmutableArray<FixDraft> Shorter(StreamPacket packet, int payload)
         {
             var fitting = PacketTime.All.ToArray().Where(t => t < packet.PacketTime && PacketTime.IsDefined(t, packet.Rate) && (packet with { PacketTime = t }).PayloadBytes <= payload).ToList();
@@ -157,13 +163,13 @@ internal static class NetworkCheck
 
         private void CheckFlood()
         {
-            if (network.Symbol.Settings.Has("snooping") || profile.Wrapping == Wrapping.Avtp) return; // AVB's switches send only where room was reserved
+            if (network.Symbol.Settings.Has("snooping") || profile.Wrapping == Wrapping.Avtp) return; // AVB switches forward a stream only where bandwidth is reserved for it
             foreach (var load in loads)
             {
                 var flooded = new List<(PortLoad Port, double Rate)>();
                 foreach (var port in load.Ports)
                     if (port.Link is { } link && load.FloodAt(port) is { } rate && rate > link * profile.Budget
-                        && !(port.TakeBitRate > link * profile.Budget)) // what it asks for itself is too much already
+                        && !(port.TakeBitRate > link * profile.Budget)) // the port's own streams alone exceed the budget
                         flooded.Add((port, rate));
                 if (flooded.Count == 0) continue;
                 var (worst, most) = flooded.MaxBy(f => f.Rate / f.Port.Link!.Value);
@@ -191,9 +197,9 @@ internal static class NetworkCheck
 
         private void CheckLatency()
         {
-            // A packet time that the plan does not set is a custom, and no reason to call a setting wrong.
+            // A packet time that the plan does not set is only customary, and no ground to call a setting wrong.
             if (network.Symbol.Latency is not { } latency || profile.PacketTime is not { } packetTime) return;
-            // What is wrong with a packet that is too long has been said.
+            // A packet that is too long is already reported.
             if (loads.Any(l => l.Streams.Any(s => s.Packet?.PayloadBytes > profile.Payload))) return;
             var switches = Switches;
             var transit = Transit;
@@ -204,12 +210,12 @@ internal static class NetworkCheck
                 bag.Add(new Draft(NetworkFindings.Tight(latency, packetTime, PacketTime.LeastBuffered, switches, usual), at) { Severity = Severity.Warning });
         }
 
-        // A setting that is just enough is enough: figures of plans are round.
+        // A setting that is exactly enough must pass, despite rounding in the sums.
         private const double Rounding = 1e-9;
 
         private int Switches => StreamProfile.Count(network.Symbol.Settings["switches"]) ?? 0;
 
-        /// <summary>How long the longest packet is on its way, in seconds; 0 where nobody knows.</summary>
+        /// <summary>The transit time of the longest packet, in seconds; 0 where it is unknown.</summary>
         private double Transit
         {
             get
@@ -221,7 +227,7 @@ internal static class NetworkCheck
             }
         }
 
-        /// <summary>Of the acts in which something is too much, the one in which it is worst, and the words for when.</summary>
+        /// <summary>The act in which something is exceeded most, and the words that name the acts.</summary>
         private (PortLoad Port, string During)? Worst((NetworkLoad Load, PortLoad Port)[] acts, Func<(NetworkLoad Load, PortLoad Port), double> measure, Func<double, bool> isTooMuch)
         {
             var over = acts.Where(a => isTooMuch(measure(a))).ToArray();
@@ -236,7 +242,7 @@ internal static class NetworkCheck
             bag.Add(new Draft(message, plan.AnchorOf(stream.Edge)) { Related = [(SocketOf(port.Device, port.Socket), $"{port.Socket.Name} is declared here")], Severity = severity });
         }
 
-        /// <summary>Whether the first leg's port has the same limits, so that the same was said of it.</summary>
+        /// <summary>Whether the first leg's port has the same limits, and so already has the same finding.</summary>
         private bool HasTwinFinding(PortLoad port) =>
             port.Socket.TwinOf is { } first && port.Device.Model.SocketOf(first) is { } socket
             && (socket.Link ?? network.Group.Symbol.Link) == (port.Socket.Link ?? profile.Link)
