@@ -8,8 +8,8 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A voice or a wind that its own performer hears late. The plan says whose a sound is, and who hears a mix, with
-/// <c>performer</c>; the gear says by what, with <c>monitor</c>. Gives PL0602.
+/// Voices and wind instruments that reach their own performer's ears late. In the plan, <c>performer</c> states whose sound a feed
+/// carries and who hears a mix; in the gear, <c>monitor</c> marks where a performer listens. Gives PL0602.
 /// </summary>
 internal static class PerformersCheck
 {

@@ -5,10 +5,10 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Where phantom power comes from and what it meets. A feed that asks for it gets it from the first input on its way that
-/// can supply it, or, where none can, from one on the way of a feed that goes on from it; from there it flows back up the
-/// cables, through legs that pass it, to the source. That an output, a ribbon microphone or a second supply must not meet
-/// it is common practice, no source. Gives PL1301 to PL1303.
+/// Where phantom power comes from and what it reaches. A feed that asks for it is supplied by the first input on its way that can, or
+/// else by one on the way of a feed that continues it. From there, power flows back up the cables to the source, through legs of splits
+/// that pass it. That it must not reach an output, a ribbon microphone or a second supply is common practice, no source. Gives PL1301 to
+/// PL1303.
 /// </summary>
 internal static class PhantomCheck
 {
@@ -21,10 +21,10 @@ internal static class PhantomCheck
         SupplyCheck.CheckPhantom(plan, work.Uses, bag);
     }
 
-    /// <summary>What one supply meets on its way back.</summary>
+    /// <summary>What one supply reaches on its way back.</summary>
     /// <param name="Sources">The sources it reaches.</param>
-    /// <param name="Blocked">A leg that did not let it pass; unknown if there is none.</param>
-    /// <param name="Harm">What it harms, as a finding; null if nothing.</param>
+    /// <param name="Blocked">A leg that does not pass phantom power; unknown if there is none.</param>
+    /// <param name="Harm">The finding for what it could damage; null if nothing.</param>
     private sealed record Flow(List<int> Sources, GraphPoint Blocked, Draft? Harm);
 
     private sealed class Work(Plan plan, DraftBag bag)
@@ -32,12 +32,12 @@ internal static class PhantomCheck
         private readonly Dictionary<int, List<(int Supply, FeedSymbol Feed, ActSet Acts)>> supplies = [];
         private readonly HashSet<int> settled = [];
 
-        /// <summary>The supplies that reach a source.</summary>
+        /// <summary>The supplies that reach a source, for <see cref="SupplyCheck"/>.</summary>
         public List<PhantomUse> Uses { get; } = [];
 
         private ILookup<Symbol, FeedBinding>? goingOn;
 
-        /// <summary>The feeds that go on from a feed, one by one: phantom power is asked for by all that follows.</summary>
+        /// <summary>The feeds that directly continue a feed: their inputs may supply the phantom power it asks for.</summary>
         private ILookup<Symbol, FeedBinding> GoingOn => goingOn ??= plan.Signals.Bindings
             .Where(b => b.Symbol is FeedSymbol { Origin.Tapped: not null })
             .SelectMany(b => From(b).Select(f => (From: f, Binding: b)))
@@ -57,13 +57,13 @@ internal static class PhantomCheck
                     if (Ask(feed, variant, element, at)) return;
         }
 
-        /// <summary>Whether something was said.</summary>
+        /// <summary>Whether a finding was given.</summary>
         private bool Ask(FeedSymbol feed, FeedVariant variant, int element, Anchor at)
         {
             if (variant.StopCount == 0) return false;
             if (variant.IsBroken(element))
             {
-                // Where its way leads is unknown, and so is what supplies it.
+                // The feed's way is unknown, and therefore so is its supply.
                 if (variant.NodeAt(0, element) is >= 0 and var node) settled.Add(node);
                 return false;
             }
@@ -96,7 +96,7 @@ internal static class PhantomCheck
             return null;
         }
 
-        /// <summary>The supplies on the ways of feeds that go on from one.</summary>
+        /// <summary>The supplies on the ways of all feeds that continue a feed, directly or through others.</summary>
         private IEnumerable<GraphPoint> Beyond(FeedSymbol feed, ActSet acts)
         {
             var open = new Stack<Symbol>([feed]);
@@ -124,12 +124,15 @@ internal static class PhantomCheck
             if (flow.Sources.Count > 0) Uses.Add(new PhantomUse(supply.Node, flow.Sources, variant.Acts, at));
             if (flow.Sources.Count > 0 || flow.Blocked.IsUnknown) return false;
             settled.UnionWith(plan.Graph.Upstream([flow.Blocked.Node], variant.Acts));
-            if (plan.Rig.BrokenEnds.Contains((supply.Device, supply.Socket))) return false; // what is plugged there has its finding
+            if (plan.Rig.BrokenEnds.Contains((supply.Device, supply.Socket))) return false; // what is plugged in there has its own finding
             bag.Add(SafetyFindings.Blocked(feed.Name, supply.ToString(), flow.Blocked.ToString(), OtherLeg(feed, flow.Blocked, variant.Acts)), at);
             return true;
         }
 
-        /// <summary>The feed that goes by another leg of a split, one that passes phantom power, to an input that has it; null if none does.</summary>
+        /// <summary>
+        /// A feed that takes another leg of the split, one that passes phantom power, to an input that can supply it; null if there is
+        /// none.
+        /// </summary>
         private SafetyFindings.OtherLeg? OtherLeg(FeedSymbol feed, GraphPoint blocked, ActSet acts)
         {
             foreach (var into in plan.Graph.Into(blocked.Node))
@@ -149,7 +152,7 @@ internal static class PhantomCheck
         {
             if (!supplies.TryGetValue(source, out var list)) supplies.Add(source, list = []);
             var other = list.Find(s => s.Supply != supply.Node && s.Acts.Meets(acts));
-            // The next one of the same supply in the same acts meets what this one meets.
+            // A second entry with the same supply and acts would give the same conflicts.
             if (!list.Exists(s => s.Supply == supply.Node && s.Acts == acts)) list.Add((supply.Node, feed, acts));
             if (other.Feed is null) return false;
             var (first, second) = plan.Compare(other.Feed.Anchor, feed.Anchor) < 0 ? (other.Feed, feed) : (feed, other.Feed);
@@ -159,7 +162,7 @@ internal static class PhantomCheck
             return true;
         }
 
-        /// <summary>Follows phantom power from a supply back up its cables.</summary>
+        /// <summary>Follows phantom power from a supply back up the cables.</summary>
         private Flow Trace(GraphPoint supply, ActSet acts, Anchor at)
         {
             var open = new Stack<int>([supply.Node]);
@@ -188,13 +191,13 @@ internal static class PhantomCheck
                     else
                         return new Flow(sources, blocked, new Draft(SafetyFindings.IntoOutput(from.ToString(), supply.ToString()), at) { Related = [(plan.AnchorOf(edge), "the way it gets there")] });
                 }
-                // An input that nothing of the plan is plugged into is where the microphone is.
+                // If the plan has nothing plugged into an input, that is where the microphone is.
                 if (!isPlugged && plan.Rig.PointOf(node).Side == Side.In) sources.Add(node);
             }
             return new Flow(sources, blocked, null);
         }
 
-        /// <summary>Sources that need phantom power, and that no feed asks it for.</summary>
+        /// <summary>Reports sources that need phantom power where no feed asks for it.</summary>
         public void CheckUnasked()
         {
             var graph = plan.Graph;
@@ -212,7 +215,7 @@ internal static class PhantomCheck
         }
     }
 
-    /// <summary>Whether an output is a leg of gear without electronics of its own, which blocks phantom power and comes to no harm.</summary>
+    /// <summary>Whether an output is a leg of gear without electronics, which blocks phantom power and is not harmed by it.</summary>
     private static bool IsPassive(GraphPoint point)
     {
         var model = point.Device.Outermost.Model;

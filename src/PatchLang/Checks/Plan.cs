@@ -5,10 +5,10 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>Everything that is known of a plan: what checks read. Several of them may read it at once.</summary>
+/// <summary>A compiled plan as the checks read it. Several checks may read it at the same time.</summary>
 internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundation foundation, Rig rig, SignalBinder signals, SignalGraph graph, ClockTree clocks, SignalFacts facts)
 {
-    // Few statements have findings as a rule: so many are searched for, and a table is made only when there are more.
+    // Usually few statements have findings, so that many are searched for one by one; a table is built only when there are more.
     private const int MostSearches = 16;
 
     private readonly Lock gate = new();
@@ -34,13 +34,13 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
 
     public SignalFacts Facts { get; } = facts;
 
-    /// <summary>What goes over each network.</summary>
+    /// <summary>The network load: which streams each network carries.</summary>
     public NetworkLoads Loads => LazyInitializer.EnsureInitialized(ref loads, () => NetworkLoads.Of(Graph));
 
     /// <summary>The exceptions, each with the statement it belongs to.</summary>
     public List<(AllowStatement Allow, Statement? Next)> Allows => allows ?? LazyInitializer.EnsureInitialized(ref allows, FindAllows);
 
-    /// <summary>The same, by the statement they belong to.</summary>
+    /// <summary>The exceptions, by the statement they belong to.</summary>
     private Dictionary<Statement, List<AllowStatement>> AllowsAt => allowsAt ?? LazyInitializer.EnsureInitialized(ref allowsAt, () =>
     {
         var found = new Dictionary<Statement, List<AllowStatement>>(ReferenceEqualityComparer.Instance);
@@ -53,13 +53,13 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         return found;
     });
 
-    /// <summary>What came of each promise, in the order of the plan; filled in when they are checked.</summary>
+    /// <summary>The result of each promise, in the order of the plan; filled in when they are checked.</summary>
     public List<Promise> Promises { get; } = [];
 
-    /// <summary>The exceptions that were of use.</summary>
+    /// <summary>The exceptions that covered a finding.</summary>
     public HashSet<AllowStatement> UsedAllows { get; } = new(ReferenceEqualityComparer.Instance);
 
-    /// <summary>The file a statement stands in, and its place there. Worked out when something was found.</summary>
+    /// <summary>The file of a statement and its index there. Looked up only for statements with findings.</summary>
     public (int File, int Index) PlaceOf(Statement statement)
     {
         lock (gate)
@@ -85,26 +85,26 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         return all;
     }
 
-    /// <summary>Whether the first place is ahead of the second in the plan.</summary>
+    /// <summary>Compares two places by their order in the plan.</summary>
     public int Compare(Anchor left, Anchor right)
     {
         var order = PlaceOf(left.Statement).CompareTo(PlaceOf(right.Statement));
         return order != 0 ? order : left.Span.Start.CompareTo(right.Span.Start);
     }
 
-    /// <summary>Whether the statement of the first edge is ahead of the second's, or its hop is in the same statement.</summary>
+    /// <summary>Compares two edges by the order of their statements in the plan, then of their hops.</summary>
     public int CompareEdges(int left, int right)
     {
         var order = Graph.IsOfInsert(left) || Graph.IsOfInsert(right)
             ? PlaceOf(Graph.BindingOf(left).Statement).CompareTo(PlaceOf(Graph.BindingOf(right).Statement))
-            : Graph.OwnerOf(left).CompareTo(Graph.OwnerOf(right)); // signals stand in the graph in their order
+            : Graph.OwnerOf(left).CompareTo(Graph.OwnerOf(right)); // the graph holds signals in the order of the plan
         return order != 0 ? order : Graph.HopOf(left).Span.Start.CompareTo(Graph.HopOf(right).Span.Start);
     }
 
     /// <summary>Where an edge is written.</summary>
     public Anchor AnchorOf(int edge) => new(Graph.BindingOf(edge).Statement, Graph.HopOf(edge).Span);
 
-    /// <summary>Where a node is written that an edge leaves or arrives at: the hop, or the origin it starts from.</summary>
+    /// <summary>Where to report a node at one end of an edge: the origin if the feed starts there, else the hop.</summary>
     public Anchor AnchorAt(int edge, int node)
     {
         var binding = Graph.BindingOf(edge);
@@ -113,12 +113,12 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         return AnchorOf(edge);
     }
 
-    /// <summary>What the plan calls some acts: nothing where they are all.</summary>
+    /// <summary>The phrase that limits a message to some acts; empty where these are all acts.</summary>
     public string During(ActSet acts) =>
         acts.Covers(Foundation.AllActs) || Foundation.Acts.IsEmpty ? ""
         : " during " + string.Join(", ", Foundation.Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
 
-    /// <summary>Whether findings of a code are meant at a statement. Asking counts as use.</summary>
+    /// <summary>Whether an <c>allow</c> at a statement covers a code. Marks it as used.</summary>
     public bool IsAllowed(string code, Statement statement)
     {
         if (Allows.Count == 0 || !AllowsAt.TryGetValue(statement, out var here)) return false;
@@ -132,7 +132,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         return isAllowed;
     }
 
-    /// <summary>All statements of a kind that is neither declared ahead of the signals nor a signal, with their files.</summary>
+    /// <summary>All statements of a kind that is neither a signal nor one of the declarations compiled before them, with their files.</summary>
     public IEnumerable<(PlanFile File, Statement Statement)> StatementsOf(NodeKind kind) => statements.Of(kind);
 
     private List<(AllowStatement, Statement?)> FindAllows()
@@ -142,7 +142,7 @@ internal sealed class Plan(PlanFiles files, StatementSorts statements, Foundatio
         for (var f = 0; f < Files.Trees.Length; f++)
         {
             var tree = Files.Trees[f];
-            var next = 0; // of several in a row all belong to what stands behind the last
+            var next = 0; // several in a row all belong to the statement after the last
             for (var i = 0; i < tree.Count; i++)
             {
                 if (tree[i].Kind != NodeKind.Allow || AllowStatement.Read(Files.Files[f], tree[i]) is not { } allow) continue;

@@ -6,13 +6,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>What a point or a feed, written as in a plan, stands for in the signal graph.</summary>
-/// <param name="Nodes">The nodes: of a feed all that its own sound passes; of a port both sides. Empty if there is a problem.</param>
+/// <summary>The nodes of the signal graph that a point or feed, written as in a plan, stands for.</summary>
+/// <param name="Nodes">The nodes: for a feed, all that carry its own sound; for a port, both sides. Empty if there is a problem.</param>
 /// <param name="Feed">The feed, if it is one.</param>
-/// <param name="Problem">Why there are none, in one sentence; null if all is well.</param>
+/// <param name="Problem">Why there are no nodes, in one sentence; null if there is no problem.</param>
 public sealed record PointQuery(ImmutableArray<int> Nodes, FeedSymbol? Feed, string? Problem)
 {
-    /// <summary>What feeds and bundles stand for, whatever file declares them.</summary>
+    /// <summary>The nodes of feeds and bundles, whatever file declares them.</summary>
     internal static PointQuery Of(Plan plan, ImmutableArray<Symbol> symbols)
     {
         var nodes = new HashSet<int>();
@@ -24,7 +24,7 @@ public sealed record PointQuery(ImmutableArray<int> Nodes, FeedSymbol? Feed, str
 
     internal static PointQuery Ask(Plan plan, string written)
     {
-        // A path is read by the one parser there is, as part of a statement that holds nothing else.
+        // The parser reads only statements, so the path is parsed as part of one.
         var tree = SyntaxTree.Parse(new SourceText(plan.Files.Files[0].Path, $"reserve {written} \"\""));
         if (tree.Count != 1 || ReserveStatement.Read(plan.Files.Files[0], tree[0]) is not { } statement)
             return new PointQuery([], null, $"`{written}` is neither a point such as `desk.ch[5]` nor the name of a feed");

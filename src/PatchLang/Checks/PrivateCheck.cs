@@ -6,12 +6,15 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Private sound (click, cue, talkback) never reaches the end of a public feed, nor the place it ends at by another way: it is
-/// followed through every sum and alternative. Gives PL1304.
+/// Private sound (click, cue, talkback) must never reach the end of a public feed, nor arrive by another way at the place where that feed
+/// is heard. It is followed through every sum and alternative. Gives PL1304.
 /// </summary>
 internal static class PrivateCheck
 {
-    /// <summary>Of so many pairs of a private and a public feed that meet at one place each is told; of more, each private feed once for that place.</summary>
+    /// <summary>
+    /// The most pairs of a private and a public feed reported for one place; beyond that, each private feed is reported once for the
+    /// place.
+    /// </summary>
     private const int MostPairs = 16;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -22,7 +25,7 @@ internal static class PrivateCheck
         var hiddenIn = new Dictionary<ActSet, HiddenSound>();
         var pairs = new Dictionary<string, int>(StringComparer.Ordinal);
         var told = new HashSet<(string Where, Symbol Private)>();
-        var arrivals = new HashSet<(Symbol Private, Device Place)>(); // what was said
+        var arrivals = new HashSet<(Symbol Private, Device Place)>(); // what was reported
         var looked = new HashSet<(ActSet, Device)>();
         foreach (var binding in publics)
         {
@@ -48,7 +51,7 @@ internal static class PrivateCheck
             var ends = variant.Ends.Where(e => !e.IsUnknown).Select(e => e.Node).ToList();
             var where = $"{act.Bits} {string.Join(' ', ends)}";
             ref var count = ref CollectionsMarshal.GetValueRefOrAddDefault(pairs, where, out _);
-            if (count >= MostPairs) return; // whoever was there to be told was told by then
+            if (count >= MostPairs) return; // every private feed that arrives here is already reported
             foreach (var (feed, nodes) in Hidden(act).Among(plan.Graph.Upstream(ends, act)))
             {
                 if (said.Contains(feed)) continue;
@@ -77,7 +80,7 @@ internal static class PrivateCheck
             }
         }
 
-        // Units that are nothing but a place where somebody listens: what comes in by any socket of one is heard there.
+        // Units in which every socket is a listener's: whatever arrives at one of their inputs is heard there.
         IEnumerable<Device> PlacesOf(FeedVariant variant) =>
             variant.Ends.Where(e => !e.IsUnknown).Select(e => plan.Rig.PointOf(e.Node).Device.Outermost).Distinct()
                 .Where(d => d.Model.Slots.IsEmpty && d.Model.Sockets.All(s => s.Settings.Has("listener")));
@@ -108,7 +111,7 @@ internal static class PrivateCheck
         string Words(List<int> way, int end) => string.Join(" -> ", way.Select(e => plan.Rig.PointOf(plan.Graph.FromOf(e)).ToString()).Append(plan.Rig.PointOf(end).ToString()));
     }
 
-    /// <summary>Where the sound of private feeds is in an act.</summary>
+    /// <summary>Which nodes carry the sound of which private feeds in an act.</summary>
     private sealed class HiddenSound
     {
         private readonly List<(FeedSymbol Feed, HashSet<int> Nodes)> feeds = [];
@@ -130,7 +133,7 @@ internal static class PrivateCheck
             }
         }
 
-        /// <summary>The feeds whose sound is at one of some nodes, in the order of the plan.</summary>
+        /// <summary>The feeds whose sound is at one of the nodes, in the order of the plan.</summary>
         public IEnumerable<(FeedSymbol Feed, HashSet<int> Nodes)> Among(HashSet<int> nodes)
         {
             var found = new SortedSet<int>();

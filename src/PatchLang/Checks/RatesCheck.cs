@@ -4,7 +4,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>Both ends of a digital link run at one rate, unless the receiver resamples; and their format carries it. Gives PL0405 and PL0409.</summary>
+/// <summary>
+/// Both ends of a digital link must run at one rate unless the receiver resamples, and the format must carry that rate. Gives PL0405 and
+/// PL0409.
+/// </summary>
 internal static class RatesCheck
 {
     public static void Check(Plan plan, DraftBag bag)
@@ -46,7 +49,7 @@ internal static class RatesCheck
             if (from.Format is not { IsDigital: true } || from.Rate == to.Rate || to.Resamples) return;
             if (from.CarriesNothing || from.Format.ChannelsAt(to.Rate) == 0) return;
             if (!pairs.Add((left, from, right, to))) return;
-            // One of the two that has the plan's rate is not the one to look at.
+            // The cause is the unit that does not run at the plan's rate.
             (UnitSymbol Unit, double Rate)[] sides = [(left.Unit, from.Rate), (right.Unit, to.Rate)];
             var astray = Array.FindAll(sides, s => s.Rate != plan.Foundation.Rate);
             bag.Add(new Draft(FormatFindings.RatesDifferOn($"{left.Name}.{from.Name}", from.Rate, $"{right.Name}.{to.Name}", to.Rate), at)
@@ -58,7 +61,7 @@ internal static class RatesCheck
         }
     }
 
-    /// <summary>Members share a rate: the commonest among them.</summary>
+    /// <summary>Members of a network share a rate: the commonest among them is taken as the network's.</summary>
     private static void CheckMembers(Plan plan, Network network, Action<Device, Socket, Anchor> use, DraftBag bag)
     {
         foreach (var member in network.Members) use(member.Device, member.Socket, member.Where.Anchor);

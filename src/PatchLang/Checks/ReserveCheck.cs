@@ -5,10 +5,12 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>Sockets kept free, or broken: using one is a finding that gives the reason. Gives PL0901.</summary>
+/// <summary>
+/// Sockets that are reserved because they are kept free, or are broken: using one gives a finding with the stated reason. Gives PL0901.
+/// </summary>
 internal static class ReserveCheck
 {
-    /// <summary>Of how many statements that reserve one channel in the same acts each use of it is told.</summary>
+    /// <summary>If several statements reserve one channel in the same acts, the most for which each use is reported.</summary>
     private const int MostOfOne = 16;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -18,7 +20,7 @@ internal static class ReserveCheck
         {
             var said = new HashSet<Statement>(ReferenceEqualityComparer.Instance);
             var nodes = reserve.Nodes.Where(IsToldAt).ToList();
-            var (row, last) = (0, -1); // channels side by side that are in use: whoever reserved them, or uses them, took the wrong row
+            var (row, last) = (0, -1); // adjacent channels in use share a cause: the reservation, or the user, is off by a row
             foreach (var node in nodes.Order())
                 foreach (var edge in UsesOf(plan.Graph, node, reserve.Acts))
                 {
@@ -26,7 +28,7 @@ internal static class ReserveCheck
                     last = node;
                     Say(plan.AnchorAt(edge, node), plan.Rig.PointOf(node).ToString(), plan.Graph.ActsOf(edge) & reserve.Acts);
                 }
-            // Of cables the first is told, where nothing else was.
+            // If no signal uses the sockets, reports the first cable plugged into them.
             if (said.Count == 0 && nodes.Count == reserve.Nodes.Count && nodes.SelectMany(n => CablesAt(plan.Rig, n)).Where(c => c.Acts.Meets(reserve.Acts)).MinBy(c => c.Index) is { } cable)
                 Say(cable.Statement.At(Holds(cable.From) ? cable.Statement.From.Span : cable.Statement.To.Span), (Holds(cable.From) ? cable.From : cable.To).ToString(), cable.Acts & reserve.Acts);
 
@@ -47,7 +49,7 @@ internal static class ReserveCheck
         }
     }
 
-    /// <summary>What uses a channel: whatever arrives there; else what starts from there, and not what picks that up there besides.</summary>
+    /// <summary>The edges that use a channel: those that arrive there; else those of feeds that start at this unit; else all that leave.</summary>
     private static List<int> UsesOf(SignalGraph graph, int node, ActSet acts)
     {
         List<int> into = [.. graph.Into(node).ToArray().Where(e => graph.ActsOf(e).Meets(acts))];
@@ -60,7 +62,7 @@ internal static class ReserveCheck
     private static int FirstNodeOf(Connector connector) =>
         connector.Device.NodeOf(connector.Socket, connector.Side, connector.Number * connector.Socket.PerConnector(connector.Side));
 
-    /// <summary>The cables on the connector that a node is the first of.</summary>
+    /// <summary>The cables at a connector, given its first node.</summary>
     private static IEnumerable<Cable> CablesAt(Rig rig, int node)
     {
         var point = rig.PointOf(node);

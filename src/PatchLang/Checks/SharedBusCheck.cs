@@ -6,8 +6,8 @@ using PatchLang.Syntax;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A bus takes many sources, and what it gives is one mix. Two sums that are mixed on one, and go on from it to different places, are
-/// each other's. Gives PL0319.
+/// A bus sums all its sources into one mix. If two feeds that are sums are mixed on the same bus and then go on to different places, each
+/// place gets both mixes. Gives PL0319.
 /// </summary>
 internal static class SharedBusCheck
 {
@@ -41,7 +41,7 @@ internal static class SharedBusCheck
 
         bool IsMix(int edge) => graph.FeedOf(edge)?.Origin is SumOrigin;
 
-        // Whether each goes on by a way of its own.
+        // Whether both feeds go on from the bus, and to different places.
         bool GoElsewhere(int node, int owner, int other)
         {
             var (goesOn, elsewhere) = (false, false);

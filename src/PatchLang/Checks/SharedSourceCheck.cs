@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Two feeds that begin at one socket are one source carried two ways, unless another microphone or stand is written for each.
-/// Gives PL0306.
+/// Two feeds that start at one socket are one source taken two ways, unless different microphones or stands are written for them. Gives
+/// PL0306.
 /// </summary>
 internal static class SharedSourceCheck
 {
@@ -25,7 +25,7 @@ internal static class SharedSourceCheck
             if (binding.Symbol is not FeedSymbol feed || !Array.Exists(Gear, feed.Settings.Has)) continue;
             foreach (var variant in binding.Variants)
                 for (var element = 0; variant.StartsAtSocket && element < variant.Elements.Count; element++)
-                    if (variant.NodeAt(0, element) is >= 0 and var node && plan.Graph.Into(node).Length == 0) // what comes in there is another feed's matter
+                    if (variant.NodeAt(0, element) is >= 0 and var node && plan.Graph.Into(node).Length == 0) // otherwise the sound there is another feed's
                     {
                         if (!startsAt.TryGetValue(node, out var starts)) startsAt.Add(node, starts = []);
                         starts.Add(new Start(feed, variant, element));
@@ -38,7 +38,7 @@ internal static class SharedSourceCheck
         void CheckAt(int node, List<Start> starts)
         {
             starts.Sort((a, b) => plan.Compare(a.Feed.Anchor, b.Feed.Anchor));
-            var known = new List<Start>(); // those that differ: who has the same as one of them need not be looked at again
+            var known = new List<Start>(); // those that differ; a start that equals one of them need not be compared again
             foreach (var start in starts)
             {
                 var other = known.Find(k => k.Feed != start.Feed && k.Variant.Acts.Meets(start.Variant.Acts) && Difference(k.Feed, start.Feed) is not null);
@@ -65,7 +65,7 @@ internal static class SharedSourceCheck
         }
     }
 
-    /// <summary>The setting that is written for both and differs.</summary>
+    /// <summary>A setting that both feeds state differently.</summary>
     private static string? Difference(FeedSymbol one, FeedSymbol other) =>
         Array.Find(Gear, name => TextOf(one, name) is { } its && TextOf(other, name) is { } others && !its.Equals(others, StringComparison.OrdinalIgnoreCase));
 

@@ -4,10 +4,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>One source per act for strips, outputs and receiving channels; buses take many. Gives PL0306.</summary>
+/// <summary>Strips, outputs and receiving channels take one source per act; buses take many. Gives PL0306.</summary>
 internal static class SourcesCheck
 {
-    /// <summary>The most points of one meeting that are kept, for what follows from it.</summary>
+    /// <summary>The most points kept of one meeting, to leave out what follows from it.</summary>
     private const int MostPoints = 64;
 
     public static void Check(Plan plan, DraftBag bag)
@@ -18,7 +18,7 @@ internal static class SourcesCheck
         foreach (var node in graph.Meetings)
         {
             if (plan.Rig.PointOf(node) is not { Socket.Sort: not SocketSort.Bus } point) continue;
-            // Each is told against one other: where three meet, two of them are too many.
+            // Each source is reported against only one other: of three at one point, two are too many.
             var known = new KnownSources(graph);
             foreach (var edge in graph.Into(node))
             {
@@ -31,7 +31,8 @@ internal static class SourcesCheck
 
         void Add(int first, int second, GraphPoint point)
         {
-            // One that can't go on from there is in the wrong place: that is told, and mends this.
+            // A feed that can't go on from this point probably ends in the wrong place. That has a finding, and mending it mends this,
+            // too.
             if (CantGoOn(first, point) || CantGoOn(second, point)) return;
             if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
             var acts = graph.ActsOf(first) & graph.ActsOf(second);
@@ -49,7 +50,8 @@ internal static class SourcesCheck
             }
             rows[hops.Item1] = rows[hops.Item2] = (point.Node, meeting);
 
-            // A row that meets one after another, channel by channel, or another one in each act, stands in the wrong place as a whole.
+            // Feeds that collide on adjacent channels, or with a different feed in each act, are probably in the wrong place as a whole
+            // row.
             void AddToRow(Anchor hop)
             {
                 if (!rows.TryGetValue(hop, out var last)) return;
@@ -74,7 +76,7 @@ internal static class SourcesCheck
         }
     }
 
-    /// <summary>Two hops that meet, at the first point where they do.</summary>
+    /// <summary>Two hops into the same point; the first such point is kept to report them.</summary>
     private sealed class Meeting(Anchor first, Anchor second, GraphPoint point, GraphPoint firstFrom, GraphPoint secondFrom)
     {
         private Meeting? joined;
@@ -85,7 +87,7 @@ internal static class SourcesCheck
 
         public GraphPoint Point { get; } = point;
 
-        /// <summary>The points where they meet, the first ones of very many.</summary>
+        /// <summary>The points at which the two hops meet; if there are very many, the first of them.</summary>
         public List<GraphPoint> Points { get; } = [point];
 
         public GraphPoint FirstFrom { get; } = firstFrom;
@@ -94,7 +96,7 @@ internal static class SourcesCheck
 
         public ActSet Acts { get; set; }
 
-        /// <summary>The one that stands for all of the same row.</summary>
+        /// <summary>The representative of all meetings in the same row (a union-find root).</summary>
         public Meeting Row => joined?.Row ?? this;
 
         public void Join(Meeting other)
@@ -112,16 +114,17 @@ internal static class SourcesCheck
         return one.Route is not { Sort: RouteSort.Either } route || other.Route != route;
     }
 
-    /// <summary>The sources of one point that were looked at. Thousands can lead there: those alike are known by the first of them.</summary>
+    /// <summary>The sources of a point seen so far. There can be thousands, so those of a sort are represented by the first of them.</summary>
     private sealed class KnownSources(SignalGraph graph)
     {
         private readonly Dictionary<(ActSet Acts, object? Alternatives, Route? Either), int> placeOfSort = [];
 
-        // Of each sort the first source, and the first from somewhere else: any other of the sort is a source beside them where one of these is.
+        // Per sort, the first source and the first one from another place: any further source of the sort conflicts where one of these
+        // two does.
         private readonly List<(int First, int? Elsewhere)> sorts = [];
         private int? onlyFrom;
 
-        /// <summary>The first known source that a source is another than, in one act.</summary>
+        /// <summary>The first known source that conflicts with this one in some act.</summary>
         public int? FirstOtherThan(int edge)
         {
             if (onlyFrom == graph.FromOf(edge)) return null;
@@ -138,7 +141,7 @@ internal static class SourcesCheck
         public void Add(int edge)
         {
             var hop = graph.HopOf(edge);
-            if (hop.IsInsert) return; // which is no source
+            if (hop.IsInsert) return; // an insert is no source
             onlyFrom = sorts.Count == 0 || onlyFrom == graph.FromOf(edge) ? graph.FromOf(edge) : null;
             var sort = (graph.ActsOf(edge), hop.Alternatives, hop.Route is { Sort: RouteSort.Either } route ? route : null);
             if (placeOfSort.TryAdd(sort, sorts.Count)) sorts.Add((edge, null));

@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A standby takes over when its timekeeper is lost, and what was one side stays one. Asked only where a plan names a standby.
-/// Gives PL0511, PL0512 and PL0513.
+/// Whether a standby takes over when its timekeeper is lost, so that one clock domain stays one. Checked only where a plan names a
+/// standby. Gives PL0511, PL0512 and PL0513.
 /// </summary>
 internal static class StandbyCheck
 {
@@ -25,7 +25,7 @@ internal static class StandbyCheck
     private static void Check(Plan plan, ClockView view, ClockLoss loss, List<Draft> drafts)
     {
         var keeper = loss.Keeping;
-        if (HasRival(plan, view, loss)) return; // which has a finding of its own
+        if (HasRival(plan, view, loss)) return; // there is a finding for that
         var fails = false;
         for (var i = 0; i < keeper.Standbys.Length; i++)
         {
@@ -45,22 +45,24 @@ internal static class StandbyCheck
         });
     }
 
-    /// <summary>Whether another timekeeper is this one's standby, or on a network that it leads: then nobody knows who takes over from whom.</summary>
+    /// <summary>
+    /// Whether another timekeeper is this one's standby, or a member of a network that it leads: then it is unclear who takes over.
+    /// </summary>
     private static bool HasRival(Plan plan, ClockView view, ClockLoss loss) =>
         plan.Rig.Timekeepers.Exists(t => t != loss.Keeping && t.Acts.Meets(view.Acts)
             && (loss.Keeping.Standbys.Contains(t.Clock) || loss.Led.Any(n => n.Members.Exists(m => m.Device.Outermost == t.Clock.Device.Outermost))));
 
-    // A standby that could not be made out is not among the clocks, and has its finding.
+    // A standby that could not be resolved is missing from the list of clocks, and has its own finding.
     private static Anchor PlaceOf(Timekeeping keeper, int standby) =>
         keeper.Statement.At(keeper.Statement.Standbys.Length == keeper.Standbys.Length ? keeper.Statement.Standbys[standby].Span : keeper.Statement.Clock.Span);
 
-    /// <summary>Why a standby does not take over, and the clocks that stand in its way; null if it does.</summary>
+    /// <summary>Why a standby does not take over, and the clocks that outrank it; null if it does.</summary>
     private static (FindingMessage Message, IEnumerable<Clock> Ahead)? WhyItFails(Plan plan, ClockView view, ClockLoss loss, Clock standby, bool isFirst)
     {
         var keeper = loss.Keeper;
         var unit = standby.Device.Outermost;
         if (unit == keeper.Device.Outermost) return (ClockFindings.StandbyIsLostToo(standby.Name, keeper.Name), []);
-        if (view[standby].Fault == ClockFault.NoTime) return null; // which has a finding of its own
+        if (view[standby].Fault == ClockFault.NoTime) return null; // there is a finding for that
         if (loss.View[standby] is { Root: null, Fault: ClockFault.NoTime }) return (ClockFindings.StandbyHasNoTime(standby.Name, keeper.Name, view[standby].SourceText), []);
         var isMember = false;
         foreach (var network in loss.Led)
@@ -91,10 +93,10 @@ internal static class StandbyCheck
             : null;
     }
 
-    /// <summary>Whether a feed is to pass a port that is on no network: once that is mended, the standby may well be joined.</summary>
+    /// <summary>Whether a feed passes a port that is on no network: mending that may well connect the standby.</summary>
     private static bool IsAnythingToBeJoined(Plan plan) => plan.Signals.Bindings.Any(b => b.Findings.Any(d => d.Message.Kind == FormatFindings.NotJoined));
 
-    /// <summary>Whether a standby neither takes the timekeeper's time nor gives any to other units once that is lost.</summary>
+    /// <summary>Whether a standby does not take the timekeeper's time and, once that is lost, gives none to other units.</summary>
     private static bool IsElsewhere(Plan plan, ClockView view, ClockLoss loss, Clock standby) =>
         view[standby].Root is { } root && root != view[loss.Keeper].Root
         && plan.Rig.Clocks.All(c => c.Device.Outermost == standby.Device.Outermost || loss.View[c].Root != loss.View[standby].Root);

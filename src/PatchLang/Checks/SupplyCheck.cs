@@ -5,23 +5,23 @@ using PatchLang.Text;
 
 namespace PatchLang.Checks;
 
-/// <summary>An input that gives phantom power, what it reaches, and where it was asked for.</summary>
+/// <summary>An input that supplies phantom power, the sources it reaches, and where the plan asks for it.</summary>
 /// <param name="Supply">The input's node.</param>
-/// <param name="Sources">The nodes of what it feeds.</param>
+/// <param name="Sources">The nodes of the sources that it feeds.</param>
 /// <param name="Acts">The acts.</param>
 /// <param name="At">Where the plan asks.</param>
 internal sealed record PhantomUse(int Supply, IReadOnlyList<int> Sources, ActSet Acts, Anchor At);
 
-/// <summary>Whether what gives power gives enough of it: phantom power per device, power over the cable per socket and device. Gives PL1305 and PL1306.</summary>
+/// <summary>Whether supplies suffice: phantom power per device, power over cables per socket and device. Gives PL1305 and PL1306.</summary>
 internal static class SupplyCheck
 {
     /// <summary>The most that a microphone may draw from P48, in amperes. IEC 61938:2018 (read in two public sources).</summary>
     private const double MostOfP48 = 10e-3;
 
-    // Sums of round figures are as round as they are.
+    // In the figure's base unit; absorbs rounding in the sums.
     private const double Rounding = 1e-9;
 
-    /// <summary>Adds up what inputs that give phantom power are asked for.</summary>
+    /// <summary>Sums the phantom power drawn from the inputs of each device.</summary>
     public static void CheckPhantom(Plan plan, List<PhantomUse> uses, DraftBag bag)
     {
         foreach (var ofDevice in uses.GroupBy(u => plan.Rig.DeviceOf(u.Supply)))
@@ -38,7 +38,7 @@ internal static class SupplyCheck
                 bag.Add(new Draft(SafetyFindings.PhantomOver(ofDevice.Key.Name, supply.Value, asked.Count, isSure ? known : most, isSure, plan.During(acts)), asked.MaxBy(u => plan.PlaceOf(u.At.Statement))!.At)
                 {
                     Related = [(ofDevice.Key.Unit.Anchor, $"{ofDevice.Key.Name} is declared here")],
-                    Severity = isSure ? null : Severity.Note, // most microphones draw less than they may
+                    Severity = isSure ? null : Severity.Note, // most microphones draw less than the permitted maximum
                 });
                 break;
             }
@@ -47,7 +47,7 @@ internal static class SupplyCheck
 
     private static double? DrawOf(GraphPoint source) => source.Socket.Settings["phantom_draw"]?.Value is { Measure: Measure.Current, Value: > 0 } draw ? draw.Value : null;
 
-    /// <summary>Adds up what is fed over cables and networks.</summary>
+    /// <summary>Sums the power drawn over cables and networks.</summary>
     public static void CheckCables(Plan plan, DraftBag bag)
     {
         if (!plan.Rig.Devices.Any(d => WattsOf(d.Model.Gear.Body.Settings, "needs") is not null)) return;
@@ -65,7 +65,7 @@ internal static class SupplyCheck
 
     private static double? WattsOf(SettingTable settings, string name) => settings[name]?.Value is { Measure: Measure.Power, Value: > 0 } power ? power.Value : null;
 
-    /// <summary>Two connectors, whatever their sides, with a cable between.</summary>
+    /// <summary>Two connectors joined by a cable, whatever their sides.</summary>
     private sealed record Link(Plug From, Plug To, ActSet Acts, Anchor At);
 
     private readonly record struct Plug(Device Device, Socket Socket, int Number)
@@ -118,7 +118,7 @@ internal static class SupplyCheck
         {
             if (!plugsOf.TryGetValue(device, out var plugs)) return;
             var total = WattsOf(device.Model.Gear.Body.Settings, "supplies");
-            // Who has no power of its own only hands on what others are asked for.
+            // A unit without a supply of its own only passes power on, which counts against the unit that supplies it.
             if (total is null && !plugs.Any(p => WattsOf(p.Socket.Settings, "supplies") is not null)) return;
             var all = new List<Device>();
             Anchor? first = null;
@@ -145,11 +145,11 @@ internal static class SupplyCheck
                 if (member.Socket.Settings.Has("powered") && !fed.Contains(member.Device)) fed.Add(member.Device);
                 if (WattsOf(member.Device.Model.Gear.Body.Settings, "supplies") is { } watts && suppliers.Add(member.Device)) supply += watts;
             }
-            // Who feeds them where no member does, the plan does not say.
+            // If no member supplies power, the plan does not state who does.
             if (suppliers.Count > 0 && said.Add(network) && !Say(string.Join(" and ", suppliers.Select(s => s.Name)), supply, fed, network.Symbol.Anchor, bag)) said.Remove(network);
         }
 
-        /// <summary>What takes its power from a connector: what is plugged in there, and what it passes the power on to.</summary>
+        /// <summary>The devices that take their power from a connector: those plugged in there, and those they pass power on to.</summary>
         private List<Device> Fed(Device supplier, Plug start)
         {
             var fed = new List<Device>();

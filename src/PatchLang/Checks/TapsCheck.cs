@@ -5,7 +5,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>Where in a strip signals are taken, and its inserts. Gives PL0414, once per bus, and PL0317.</summary>
+/// <summary>The tap points of strips, and their inserts. Gives PL0414 once per bus, and PL0317.</summary>
 internal static class TapsCheck
 {
     public static void Check(Plan plan, DraftBag bag)

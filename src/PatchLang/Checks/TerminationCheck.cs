@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A line that many inputs hang on is terminated once, at its end: two terminations in parallel halve the level (75 ohm beside 75 ohm
-/// is 37.5). Asked only of inputs that the gear says are always terminated. Gives PL0515.
+/// A line looped through several inputs is terminated once, at its end: two terminations in parallel halve the load resistance (75 ohm
+/// beside 75 ohm is 37.5), which lowers the level. Checked only for inputs that the gear declares as always terminated. Gives PL0515.
 /// </summary>
 internal static class TerminationCheck
 {

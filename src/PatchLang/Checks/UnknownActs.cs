@@ -4,7 +4,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Checks;
 
-/// <summary>The statements that name an act which is nowhere: nobody knows in which acts they hold.</summary>
+/// <summary>The statements that name an act which does not exist, so that the acts they apply in are unknown.</summary>
 internal sealed class UnknownActs
 {
     private readonly Plan plan;
@@ -19,7 +19,9 @@ internal sealed class UnknownActs
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Findings)) Take(binding.Findings);
     }
 
-    /// <summary>Whether a promise hangs on such a statement: on its own, on one that declares what it names, or on one that leads there in any act.</summary>
+    /// <summary>
+    /// Whether a promise depends on such a statement: itself, the declaration of something it names, or anything upstream in any act.
+    /// </summary>
     public bool Concern(ExpectStatement expect, IReadOnlyList<Draft> found)
     {
         if (found.Any(IsOfActs)) return true;
@@ -42,7 +44,7 @@ internal sealed class UnknownActs
         return false;
     }
 
-    /// <summary>Whether the cable or network of a hop is one of them.</summary>
+    /// <summary>Whether the cable or network of a hop is declared by such a statement.</summary>
     private bool IsJoined(int edge)
     {
         var hop = plan.Graph.HopOf(edge);

@@ -8,16 +8,16 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// What a plan says in statements that can't be read, or were not understood, nobody knows. They have findings of their own, so what may
-/// be found only because of them is not told besides: each such statement leaves some <see cref="Grounds"/> of the things that it names
-/// unknown, and a finding that hangs on those, and speaks of one of the things, is left out.
+/// Statements with syntax errors, or that were read but not understood, have findings of their own. What they would have said is unknown,
+/// so findings that may be mere consequences are left out: each such statement leaves some <see cref="Grounds"/> of the things it names
+/// unknown, and a finding about one of those things that depends on these grounds is dropped.
 /// </summary>
 internal sealed class UnreadStatements
 {
     private readonly Plan plan;
 
-    // What is unknown of things, by their names: of all that they are and have; of themselves alone; and of one piece, as in `desk.ch`, or
-    // `.ch` where nobody knows whose it is.
+    // What is unknown, by name: of a thing and all its parts; of the thing as such; of one part, such as `desk.ch`, or `.ch` where its
+    // owner is unknown.
     private readonly Dictionary<string, Grounds> unknownOfAll = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Grounds> unknownOfThing = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Grounds> unknownOfPiece = new(StringComparer.Ordinal);
@@ -30,7 +30,7 @@ internal sealed class UnreadStatements
     private readonly int lostHeads;
     private readonly HashSet<(int File, int Line)> lines = [];
 
-    // What stands in remarks behind other marks than ours, and is no part of the plan.
+    // Statements inside comments that are marked as in some other language: not meant as part of the plan.
     private readonly HashSet<Statement> remarks = new(ReferenceEqualityComparer.Instance);
 
     public UnreadStatements(Plan plan)
@@ -49,20 +49,21 @@ internal sealed class UnreadStatements
                 var (previous, next) = (i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
                 if (++unread <= TextProblems.MostTold) remarkEnd = Math.Max(remarkEnd, TextProblems.RemarkEnd(tree, i));
                 if (HasLostHead(tree[i])) lostHeads++;
-                // Even where it is plain what is meant, a figure may be what could not be read.
+                // Even if the rest of the statement is clear, the unreadable part may be a figure.
                 if (tree[i].IsClear) unknownAnywhere |= Grounds.Figures;
                 else TakeUnread(plan.Files.Files[f], previous, tree[i], next);
             }
         }
     }
 
-    /// <summary>What they may be the reason of, among what was found, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>What the unread statements may explain among the findings, in the terms of <see cref="Draft.Explains"/>.</summary>
     public IEnumerable<string> Explain(List<Draft> drafts)
     {
         var names = new HashSet<string>(mayBeDeclared, StringComparer.Ordinal);
         if (lostHeads > 0)
         {
-            // What lost its first line, or its name, declares something: no more names than that are unknown for it.
+            // A statement that lost its first line or its name declares one thing. If no more names are unknown than there are such
+            // statements, these explain all of them.
             var unknown = drafts.Where(d => d.Message.Kind == NameFindings.UnknownName && !d.Explains.Contains(Foundation.UnknownActs)).SelectMany(d => d.Message.Of).Where(n => !names.Contains(n)).ToHashSet(StringComparer.Ordinal);
             if (unknown.Count <= lostHeads) names.UnionWith(unknown);
         }
@@ -70,7 +71,7 @@ internal sealed class UnreadStatements
         if (mayUse) yield return Foundation.UnreadUse;
     }
 
-    /// <summary>Leaves out what may follow from what can't be read, or was not understood.</summary>
+    /// <summary>Leaves out findings that may follow from statements that can't be read or were not understood.</summary>
     public List<Draft> WithoutFollowers(List<Draft> drafts)
     {
         if (lines.Count > 0) drafts = drafts.FindAll(d => !Follows(d));
@@ -84,7 +85,7 @@ internal sealed class UnreadStatements
 
     // ---- What is unknown
 
-    /// <summary>What a statement of a kind says of the things that it names.</summary>
+    /// <summary>Which grounds a statement of this kind settles for the things it names.</summary>
     private Grounds SaidBy(NodeKind kind, Statement statement, PlanFile file) => kind switch
     {
         NodeKind.Feed or NodeKind.Bundle or NodeKind.Insert => Grounds.Ways | Grounds.Signals,
@@ -116,17 +117,17 @@ internal sealed class UnreadStatements
         }
         unknownAnywhere |= Grounds.Figures;
         if (kind is NodeKind.Gear or NodeKind.Card)
-            foreach (var unit in UnitsOf(statement)) Take(unknownOfAll, unit, Grounds.All); // what is in its braces has names of its own
+            foreach (var unit in UnitsOf(statement)) Take(unknownOfAll, unit, Grounds.All); // the names within its braces are local to it
         else TakeNamed(statement, file, SaidBy(kind, statement, file));
     }
 
-    /// <summary>Takes a statement that could be read, and was not understood.</summary>
+    /// <summary>Takes note of a statement that was read but not understood.</summary>
     private void TakeMisunderstood(Draft draft)
     {
         var (kind, statement) = (draft.Message.Kind, draft.At.Statement);
         var unknown = kind.LeavesUnknown;
         unknownAnywhere |= Grounds.Figures;
-        // What is made of gear that nobody knows is unknown wherever it is named. How many there are of something is not.
+        // References to a unit of unknown gear stay unresolved anyway; those to a unit whose range is bad do not.
         if (statement.Kind == NodeKind.Unit) unknown = kind == ChannelFindings.BadRange ? Grounds.All : Grounds.None;
         var file = plan.Files.Files[plan.PlaceOf(statement).File];
         TakeNamed(statement, file, unknown & SaidBy(statement.Kind, statement, file), draft.Fixes);
@@ -135,7 +136,10 @@ internal sealed class UnreadStatements
         if (LooseEndsCheck.Declares(statement.Kind) && NamedIn(statement, file, []) is [(var declared, _, _), ..]) Take(unknownOfAll, declared!, Grounds.Acts);
     }
 
-    /// <summary>Takes what a statement may declare: the first name behind its opening word, which may be misspelt or gone, and behind a place where it can't go on, which may begin another.</summary>
+    /// <summary>
+    /// Takes note of names that a statement may declare: the first after its keyword, which may be misspelt or missing, and after each
+    /// syntax error, which may be where another statement begins.
+    /// </summary>
     private void TakeDeclared(Statement statement)
     {
         using var reading = statement.Read();
@@ -153,7 +157,7 @@ internal sealed class UnreadStatements
         }
     }
 
-    /// <summary>Takes all that a statement names.</summary>
+    /// <summary>Takes note of all things that a statement names.</summary>
     private void TakeNamed(Statement statement, PlanFile file, Grounds unknown, IReadOnlyList<FixDraft>? fixes = null)
     {
         if (unknown == Grounds.None) return;
@@ -161,12 +165,12 @@ internal sealed class UnreadStatements
         {
             if (piece is not null) TakePiece($"{thing}.{piece}", unknown);
             else Take(isWhole ? unknownOfAll : unknownOfThing, thing!, unknown);
-            // A unit has one time, whichever of its sockets that comes in by.
+            // A unit runs on one time, whichever of its sockets carries it.
             if (thing is not null) Take(unknownOfAll, thing, unknown & Grounds.Time);
         }
     }
 
-    /// <summary>Takes a piece of a thing; of a way that leads there, whatever leads to it by cable may be meant.</summary>
+    /// <summary>Takes note of a part of a thing. An unknown way that leads there may also concern whatever is cabled to it.</summary>
     private void TakePiece(string piece, Grounds unknown)
     {
         Take(unknownOfPiece, piece, unknown);
@@ -178,7 +182,7 @@ internal sealed class UnreadStatements
 
     private static void Take(Dictionary<string, Grounds> into, string name, Grounds unknown) => CollectionsMarshal.GetValueRefOrAddDefault(into, name, out _) |= unknown;
 
-    /// <summary>Whether a statement has no name, or the line that opened one is gone, and the rest of it stands where it makes no sense.</summary>
+    /// <summary>Whether a statement has no name, or its first line is missing so that the rest makes no sense where it is.</summary>
     private static bool HasLostHead(Statement statement)
     {
         using var reading = statement.Read();
@@ -200,7 +204,7 @@ internal sealed class UnreadStatements
     private IEnumerable<string> UnitsOf(Statement gear) =>
         plan.Foundation.Units.Where(u => plan.Rig.DevicesOf(u) is [var device, ..] && (device.Model.Gear.Statement == gear || device.Cards.Any(c => c?.Model.Gear.Statement == gear))).Select(u => u.Name);
 
-    /// <summary>Whether one of a cable's ends is known, and takes or gives no time.</summary>
+    /// <summary>Whether one end of a cable is known and carries no clock.</summary>
     private bool BringsNoTime(Statement cable, PlanFile file)
     {
         using var reading = cable.Read();
@@ -213,14 +217,14 @@ internal sealed class UnreadStatements
         return false;
     }
 
-    /// <summary>Whether it begins with the path of a file: a <c>use</c> that lost its word.</summary>
+    /// <summary>Whether a statement begins with the path of a file: a <c>use</c> without its keyword.</summary>
     private static bool IsPath(Statement statement)
     {
         using var reading = statement.Read();
         return reading.TokenCount > 0 && reading.KindOf(0) is TokenKind.String or TokenKind.OpenString && reading.TextOf(0).TrimEnd("\" ").EndsWith(".rig", StringComparison.Ordinal);
     }
 
-    // ---- What a finding hangs on
+    // ---- What a finding depends on
 
     private bool Follows(Draft draft)
     {
@@ -235,7 +239,7 @@ internal sealed class UnreadStatements
         return message.Kind.IsOfWholeStatement && NamedIn(draft.At.Statement, plan.Files.Files[plan.PlaceOf(draft.At.Statement).File], []).Any(n => (UnknownOf(n.Thing ?? "", n.Piece) & message.HangsOn) != Grounds.None);
     }
 
-    /// <summary>What is unknown of a thing, or a piece of it, called as in the plan: <c>lead</c>, <c>ears[mara].line[1..2]</c>.</summary>
+    /// <summary>What is unknown of a thing, or a part of it, named as in the plan: <c>lead</c>, <c>ears[mara].line[1..2]</c>.</summary>
     private Grounds UnknownOf(string called)
     {
         var name = called.EndsWith(']') ? called.AsSpan(0, called.LastIndexOf('[')) : called;
@@ -247,7 +251,7 @@ internal sealed class UnreadStatements
         unknownOfAll.GetValueOrDefault(thing)
         | (piece is null ? unknownOfThing.GetValueOrDefault(thing) : unknownOfPiece.GetValueOrDefault($"{thing}.{piece}") | unknownOfPiece.GetValueOrDefault($".{piece}"));
 
-    /// <summary>Whether a place is on a line in which something can't be read: it may be a piece of that.</summary>
+    /// <summary>Whether a place is on a line with a syntax error, which it may be part of.</summary>
     private bool IsOnLineOfAnother(Anchor at)
     {
         var (file, index) = plan.PlaceOf(at.Statement);
@@ -260,9 +264,8 @@ internal sealed class UnreadStatements
     // ---- What a statement names
 
     /// <summary>
-    /// What a statement declares, and the things that it names, whole or because of a piece of them; and the pieces: of <c>desk.ch[1]</c>
-    /// the thing <c>desk</c> and the piece <c>ch</c>; where there is no <c>desk</c>, the piece of who knows what. Other words, which may be
-    /// anything, are not among them.
+    /// What a statement declares, and the things and parts that it names: of <c>desk.ch[1]</c>, the thing <c>desk</c> and the part
+    /// <c>ch</c>; the thing is null if there is no <c>desk</c>. Other words are left out, as they may be anything.
     /// </summary>
     private List<(string? Thing, string? Piece, bool IsWhole)> NamedIn(Statement statement, PlanFile file, IReadOnlyList<FixDraft> fixes)
     {
@@ -273,7 +276,7 @@ internal sealed class UnreadStatements
         for (var token = 0; token < reading.TokenCount; token++)
         {
             var kind = reading.KindOf(token);
-            // A text that is left open may have the rest of the statement in it.
+            // An unclosed text may contain the rest of the statement.
             if (kind == TokenKind.OpenString) named.AddRange(NamesIn(reading.TextOf(token).ToString()).Where(n => IsThing(n, file)).Select(n => ((string?)n, (string?)null, true)));
             if (!kind.CanBeName() || reading.KindOf(Math.Max(token - 1, 0)) == TokenKind.OpenBracket) continue;
             var name = NormalForm.Compose(reading.TextOf(token));
@@ -288,7 +291,7 @@ internal sealed class UnreadStatements
         }
         return named;
 
-        // What a fix would write in the place of a word.
+        // The replacement that a fix proposes for a word.
         string? Meant(TextSpan span) => fixes.SelectMany(f => f.Edits).FirstOrDefault(e => e.At.Statement == statement && e.At.Span == span).NewText;
 
         bool HasPiece(int dot) => reading.KindOf(dot) == TokenKind.Dot && reading.KindOf(dot + 1).CanBeName();

@@ -4,10 +4,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Checks;
 
-/// <summary>The mend for a priority 1 that was written at a unit and puts the plan's own order out: take it away.</summary>
+/// <summary>The fix for a priority 1 written at a unit that upsets the plan's intended order: remove it.</summary>
 internal static class WrittenPriorities
 {
-    /// <summary>One mend that takes all of theirs away; none where none is written.</summary>
+    /// <summary>One fix that removes the written priorities of all these clocks; none where none is written.</summary>
     public static ImmutableArray<FixDraft> Without(IEnumerable<Clock> clocks)
     {
         var units = clocks.Select(c => c.Device.Unit).Where(u => u.Election.Priority1 is not null).Distinct().ToList();

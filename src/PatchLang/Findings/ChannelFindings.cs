@@ -64,7 +64,7 @@ public static class ChannelFindings
     /// <summary>PL0319: two mixes on one bus.</summary>
     public static readonly FindingKind MixedTogether = new("PL0319", Severity.Warning, "two mixes on one bus");
 
-    /// <summary>Of the numbers of some ranges, those that are past the end.</summary>
+    /// <summary>Of the requested ranges, the parts past the end.</summary>
     internal static ImmutableArray<(int First, int Last)> Beyond(ReadOnlySpan<(int First, int Last)> asked, int count)
     {
         var beyond = ImmutableArray.CreateBuilder<(int, int)>(asked.Length);
@@ -73,7 +73,7 @@ public static class ChannelFindings
         return beyond.DrainToImmutable();
     }
 
-    /// <summary>The rate is given where at another the socket would carry more.</summary>
+    /// <summary>Names the rate if the socket carries more channels at another one.</summary>
     internal static FindingMessage ChannelPastEnd(string socket, ImmutableArray<(int First, int Last)> missing, int count, double? rate) =>
         new(PastEnd, count == 0
             ? $"{socket} carries nothing in this direction"
@@ -155,7 +155,7 @@ public static class ChannelFindings
     internal static FindingMessage FedFromTwo(string input, string first, string second, string during) =>
         new(SplitConnector, $"all channels of {input} come over one cable, but are patched from two places{during}: {second} and {first}");
 
-    /// <summary>Where a channel was to have another place in its block, the places are given that it can have.</summary>
+    /// <summary>Lists the places a channel can take, if the mistake is its place within the block.</summary>
     internal static FindingMessage NotAsABlock(string from, string to, string gear, int size, string starts, string? places) =>
         new(BrokenBlock, places is not null
             ? $"{gear} routes this in blocks of {size} only, whole and in order: {from} can't go to {to}; blocks begin at {starts}{(places.Length > 0 ? $", so it can go to {places}" : "")}"
@@ -173,7 +173,7 @@ public static class ChannelFindings
     internal static FindingMessage LeavesTheRow(string from, string to) =>
         new(CrossedSides, $"{from} leaves the row: it goes to {to}");
 
-    /// <summary>Numbers in brackets that count nothing; one that is below nought could not be read as a whole number.</summary>
+    /// <summary>Numbers in brackets that count nothing; a negative one could not be read as a whole number.</summary>
     internal static FindingMessage BadRangeOf(int from, int to, string written, int most)
     {
         if (from >= 0 && to >= 0) return new(BadRange, from < 1 ? "numbers in brackets start at 1: there is no 0" : $"a range counts up: {to}..{from}, not {from}..{to}");

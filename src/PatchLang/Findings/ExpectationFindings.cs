@@ -15,10 +15,10 @@ public static class ExpectationFindings
     /// <summary>PL1004: an expectation about a point that nothing feeds.</summary>
     public static readonly FindingKind NothingFeeds = new("PL1004", Severity.Warning, "an expectation about a point that nothing feeds") { HangsOn = Grounds.Signals };
 
-    /// <summary>Whether a kind says what came of a promise.</summary>
+    /// <summary>Whether a kind reports the result of a promise.</summary>
     internal static bool IsOfPromise(FindingKind kind) => kind == Broken || kind == Undecided || kind == AppliesNowhere || kind == NothingFeeds;
 
-    // That a sound does not arrive, or arrives too early, may be for what nobody knows of. What is heard too much, or late, is, whatever else is.
+    // A missing or early sound may be due to something that could not be read. An unwanted or late one is there whatever else is missing.
     private const Grounds Lack = Grounds.Signals | Grounds.Joins;
 
     internal static FindingMessage DoesNotHear(string point, string wanted, string[] heard, string during) =>

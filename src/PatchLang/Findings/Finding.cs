@@ -25,19 +25,19 @@ public enum Severity
 /// <param name="Title">A few words that name the kind, without particulars.</param>
 public sealed record FindingKind(string Code, Severity Severity, string Title)
 {
-    /// <summary>Whether an <c>allow</c> may cover it. Findings of text and names can't be allowed, nor those of a rule's own text.</summary>
+    /// <summary>Whether an <c>allow</c> may cover it. Findings of text and names can't be allowed, nor can those about a rule's script.</summary>
     public bool CanBeAllowed => !Code.StartsWith("PL01", StringComparison.Ordinal) && !Code.StartsWith("PL02", StringComparison.Ordinal) && Code is not ("PL1204" or "PL1205");
 
-    /// <summary>Whether what is found there could be left out, so that an editor may show it faded.</summary>
+    /// <summary>Whether it is about text that could be removed, so that an editor may show it faded.</summary>
     public bool IsAboutUnused { get; init; }
 
-    /// <summary>What has to be known of the things that it speaks of, for it to be told.</summary>
+    /// <summary>What must be known of the things it is about. The finding is left out if some of that could not be read.</summary>
     internal Grounds HangsOn { get; init; }
 
-    /// <summary>Whether it speaks of all that its statement names, besides what its sentence does.</summary>
+    /// <summary>Whether it is about everything that its statement names, not only about what its sentence names.</summary>
     internal bool IsOfWholeStatement { get; init; }
 
-    /// <summary>What nobody knows, where this is found, of the things that the statement names: it could be read, and was not understood.</summary>
+    /// <summary>What this finding leaves unknown of the things its statement names, as the statement was read but not understood.</summary>
     internal Grounds LeavesUnknown { get; init; }
 }
 
@@ -59,7 +59,7 @@ public sealed record Fix(string Title, bool IsSafe, ImmutableArray<TextEdit> Edi
 /// <param name="Place">Where it is.</param>
 public sealed record Finding(FindingKind Kind, string Message, Place Place)
 {
-    /// <summary>The remark at a related place where the same would have to be said.</summary>
+    /// <summary>The remark at a related place that has the same mistake.</summary>
     internal const string AndHere = "and here";
 
     /// <summary>How much it matters.</summary>
@@ -71,7 +71,7 @@ public sealed record Finding(FindingKind Kind, string Message, Place Place)
     /// <summary>Mends, the likeliest first.</summary>
     public ImmutableArray<Fix> Fixes { get; init; } = [];
 
-    /// <summary>The first place in a stretch of a file at which the mistake shows: its own, or a related one where the same would have to be said.</summary>
+    /// <summary>The first place within a span of a file that has the mistake: the finding's own, or a related one with the same mistake.</summary>
     public Place? PlaceIn(SourceText source, TextSpan within) =>
         Related.Where(r => r.Remark == AndHere).Prepend(Place).FirstOrDefault(p => p.Source == source && p.Span.Start <= within.End && within.Start <= p.Span.End);
 
@@ -79,16 +79,19 @@ public sealed record Finding(FindingKind Kind, string Message, Place Place)
     public string Code => Kind.Code;
 }
 
-/// <summary>A catalogue entry with its sentence filled in: what a check says before it is known where.</summary>
+/// <summary>A catalogue entry with its sentence filled in: a finding that does not have its place yet.</summary>
 public readonly record struct FindingMessage(FindingKind Kind, string Text)
 {
-    /// <summary>The things that the sentence speaks of, called as in the plan: <c>lead</c>, <c>desk.ch[5]</c>. Given where <see cref="HangsOn"/> is something.</summary>
+    /// <summary>
+    /// The things the sentence is about, named as in the plan: <c>lead</c>, <c>desk.ch[5]</c>. Given if <see cref="HangsOn"/> is not
+    /// empty.
+    /// </summary>
     internal ImmutableArray<string> Of { get; init; } = [];
 
-    /// <summary>What has to be known of those for it to be told: what its kind hangs on, where the sentence does not say otherwise.</summary>
+    /// <summary>What must be known of these things for the finding to be given: that of its kind, unless the sentence states otherwise.</summary>
     internal Grounds HangsOn { get; init; } = Kind.HangsOn;
 
-    /// <summary>Whether both say the same: what it speaks of, and hangs on, goes with that.</summary>
+    /// <summary>Whether kind and text are equal: the other members follow from these.</summary>
     public bool Equals(FindingMessage other) => Kind == other.Kind && Text == other.Text;
 
     /// <inheritdoc/>

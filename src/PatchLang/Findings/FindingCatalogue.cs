@@ -2,7 +2,7 @@ using System.Collections.Immutable;
 
 namespace PatchLang.Findings;
 
-/// <summary>Every kind of finding, by code. Listed by hand: the compiler uses no reflection, and a test holds the list complete.</summary>
+/// <summary>Every kind of finding, by code. Listed by hand, as the compiler uses no reflection; a test ensures that the list is complete.</summary>
 public static class FindingCatalogue
 {
     /// <summary>All kinds, in the order of their codes.</summary>

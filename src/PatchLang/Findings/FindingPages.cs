@@ -12,7 +12,7 @@ public static class FindingPages
     public static string Of(FindingKind kind)
     {
         using var stream = typeof(FindingPages).Assembly.GetManifestResourceStream($"pages/{kind.Code}.md")
-            ?? throw new InvalidOperationException($"No page explains {kind.Code}."); // a test holds that every kind has one
+            ?? throw new InvalidOperationException($"No page explains {kind.Code}."); // a test ensures that every kind has one
         using var reader = new StreamReader(stream, Encoding.UTF8);
         return reader.ReadToEnd();
     }

@@ -62,7 +62,7 @@ public static class FormatFindings
     internal static FindingMessage NotANetworkFormat(string format) =>
         new(FormatsDiffer, $"{format} runs over a cable from one output to one input: it makes no network");
 
-    /// <summary>The same sentence for both directions: it is the same mistake.</summary>
+    /// <summary>The sentence is the same for both directions, as the mistake is the same.</summary>
     internal static FindingMessage OnNoNetwork(IReadOnlyList<string> ports) =>
         new(NotJoined, ports.Count == 2 ? $"neither {ports[0]} nor {ports[1]} is joined to a network" : $"{NameFindings.Listed(ports)} are joined to no network") { Of = [.. ports] };
 
@@ -113,7 +113,7 @@ public static class FormatFindings
             ? $"no fixed route, cable or network leads from {from} on to {to}; write the hops between"
             : $"no fixed route, cable or network leads from {from} to {to}: the way ends at {NameFindings.Listed(deadEnds)}; write the hops between") { Of = [from, to, .. deadEnds] };
 
-    /// <summary>A way that somebody chooses: how far it is fixed, and the ports of one that could be meant.</summary>
+    /// <summary>A way that the plan must choose: how far it is fixed, and the ports of one that may be meant.</summary>
     internal static FindingMessage WayToChoose(string from, string to, string[] deadEnds, IReadOnlyList<string> over)
     {
         var free = over.Where(o => !deadEnds.Any(d => d == o || d.StartsWith(o + "[", StringComparison.Ordinal))).ToList();

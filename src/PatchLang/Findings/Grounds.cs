@@ -1,8 +1,8 @@
 namespace PatchLang.Findings;
 
 /// <summary>
-/// What has to be known of the things that a finding speaks of, for it to be told: where a statement can't be read, or was not
-/// understood, what it would say of them is not.
+/// The kinds of knowledge that a finding depends on. If a statement can't be read, or was not understood, its knowledge of the things it
+/// names is missing, and findings that depend on it are left out.
 /// </summary>
 [Flags]
 internal enum Grounds
@@ -15,19 +15,19 @@ internal enum Grounds
     /// <summary>What signals are: how many, and what they start from.</summary>
     Signals = 2,
 
-    /// <summary>What cables, looms and networks join.</summary>
+    /// <summary>What is joined by cables, looms and networks.</summary>
     Joins = 4,
 
-    /// <summary>Whose time clocks run on.</summary>
+    /// <summary>Which time clocks run on.</summary>
     Time = 8,
 
-    /// <summary>Levels, delays and the like: something that adds to them may be anywhere, so these are unknown of all things at once.</summary>
+    /// <summary>Levels, delays and other sums: a missing part may be anywhere, so these become unknown for all things at once.</summary>
     Figures = 16,
 
-    /// <summary>In which acts things are there.</summary>
+    /// <summary>In which acts things exist.</summary>
     Acts = 32,
 
-    /// <summary>What follows from how things are joined, and not from what goes that way.</summary>
+    /// <summary>Everything that follows from how things are joined, rather than from the signals themselves.</summary>
     AllButSignals = Ways | Joins | Time | Figures,
 
     All = AllButSignals | Signals | Acts,

@@ -2,7 +2,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Findings;
 
-/// <summary>PL07: levels. Each kind is followed by the sentences it says; levels and gains come in as they are read.</summary>
+/// <summary>PL07: levels. Each kind is followed by the sentences it says; levels are passed as formatted text.</summary>
 public static class LevelFindings
 {
     /// <summary>PL0701: a place that clips.</summary>

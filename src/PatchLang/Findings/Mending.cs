@@ -6,7 +6,7 @@ namespace PatchLang.Findings;
 /// <summary>The files that fixes changed, and how many fixes that were.</summary>
 public readonly record struct Mended(ImmutableArray<SourceText> Files, int Count);
 
-/// <summary>Applies the fixes that need nobody's consent.</summary>
+/// <summary>Applies the fixes that are safe without asking.</summary>
 public static class Mending
 {
     /// <summary>
@@ -29,12 +29,12 @@ public static class Mending
 
     private static SourceText Apply(IEnumerable<TextEdit> edits)
     {
-        // From the end, so that what is still to be changed stays where it was.
+        // From the end, so that earlier offsets stay valid.
         var ordered = edits.OrderByDescending(e => e.Span.Start).ThenByDescending(e => e.Span.End).ToList();
         return ordered.Aggregate(ordered[0].Source, (text, edit) => text.With(new TextChange(edit.Span, edit.NewText)));
     }
 
-    /// <summary>Whether two edits share text, or start at one place, where nothing says which comes first.</summary>
+    /// <summary>Whether two edits overlap, or start at the same place, where their order would be undefined.</summary>
     private static bool Touch(TextEdit a, TextEdit b) =>
         a.Source.Path == b.Source.Path
         && (a.Span.Start == b.Span.Start || (a.Span.Start < b.Span.End && b.Span.Start < a.Span.End));

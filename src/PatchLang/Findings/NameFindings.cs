@@ -90,7 +90,7 @@ public static class NameFindings
     internal static FindingMessage Duplicate(string sort, string other, string name) =>
         new(DuplicateName, sort == other ? $"there is already {A(sort)} called `{name}`" : $"{Both(sort, other)} are both called `{name}`");
 
-    /// <summary>Two of one name that hold in the same acts, where one of them at least names acts.</summary>
+    /// <summary>Two declarations of one name that apply in the same acts, at least one of which names acts.</summary>
     internal static FindingMessage DuplicateDuring(string sort, string name, string acts, bool isFirstAllDay, bool isThisAllDay) =>
         new(DuplicateName, $"there is already {A(sort)} called `{name}` during {acts}{(isFirstAllDay ? ": the first names no acts, so it holds all day" : isThisAllDay ? ": this one names no acts, so it holds all day" : "")}");
 
@@ -205,7 +205,7 @@ public static class NameFindings
 
     private static string Both(string sort, string other) => string.CompareOrdinal(sort, other) < 0 ? $"{A(sort)} and {A(other)}" : $"{A(other)} and {A(sort)}";
 
-    /// <summary>A sort with its article: gear can't be counted.</summary>
+    /// <summary>A sort with its indefinite article; "gear" takes none.</summary>
     private static string A(string sort) => sort == "gear" ? sort : sort is ['a' or 'e' or 'i' or 'o', ..] ? $"an {sort}" : $"a {sort}";
 
     internal static string DidYouMean(string? nearest) => nearest is null ? "" : $"; did you mean `{nearest}`?";

@@ -17,7 +17,7 @@ public static class NetworkFindings
     /// <summary>PL0804: more sound than a packet takes.</summary>
     public static readonly FindingKind PayloadTooLarge = new("PL0804", Severity.Error, "more sound than a packet takes");
 
-    /// <summary>PL0805: a packet time or rate that the other end does not have.</summary>
+    /// <summary>PL0805: a packet time or rate that an end does not have.</summary>
     public static readonly FindingKind PacketsDiffer = new("PL0805", Severity.Error, "a packet time or rate that an end does not have");
 
     /// <summary>PL0806: multicast floods a slow port.</summary>
@@ -29,7 +29,7 @@ public static class NetworkFindings
     /// <summary>PL0808: two multicast groups on one MAC address.</summary>
     public static readonly FindingKind SameMac = new("PL0808", Severity.Warning, "two multicast groups on one MAC address");
 
-    /// <summary>PL0809: an address that streams can't go to.</summary>
+    /// <summary>PL0809: an address that streams should not go to.</summary>
     public static readonly FindingKind WrongGroup = new("PL0809", Severity.Error, "an address that streams should not go to");
 
     /// <summary>PL0810: a latency setting that is too short.</summary>
@@ -97,7 +97,7 @@ public static class NetworkFindings
     internal static FindingMessage Tight(double latency, double packetTime, int packets, int switches, double least) =>
         new(LatencyTooShort, $"{Milliseconds(latency)} is short: {packets} packets of {Milliseconds(packetTime)} in the receiver's buffer{Switches(switches)} need {Milliseconds(least)}");
 
-    /// <summary>Packet times of a port, as a sentence has them.</summary>
+    /// <summary>A port's packet times, worded for a sentence.</summary>
     internal static string PacketTimes(double shortest, double longest) =>
         shortest.Equals(longest) ? Milliseconds(shortest) : $"{Quantity.Number(shortest * 1e3)} to {Milliseconds(longest)}";
 

@@ -1,6 +1,6 @@
 namespace PatchLang.Findings;
 
-/// <summary>PL12: house rules. What they say is written in scripts, which the compiler neither knows nor runs: hosts bring their findings.</summary>
+/// <summary>PL12: house rules. Rules are scripts, which the compiler does not run: the host runs them and passes in their findings.</summary>
 public static class RuleFindings
 {
     /// <summary>PL1201: a house rule is broken.</summary>
@@ -18,8 +18,8 @@ public static class RuleFindings
     /// <summary>PL1205: a rule that failed.</summary>
     public static readonly FindingKind Failed = new("PL1205", Severity.Error, "a rule that failed");
 
-    /// <summary>The kind for what a rule says of a plan.</summary>
-    /// <param name="severity">How much the rule says that it matters.</param>
+    /// <summary>The kind for a finding that a rule gives.</summary>
+    /// <param name="severity">How severe the rule states it is.</param>
     public static FindingKind KindOf(Severity severity) => severity switch
     {
         Severity.Error => Broken,
@@ -27,10 +27,10 @@ public static class RuleFindings
         _ => Noted,
     };
 
-    /// <summary>Whether a code is one that rules give, so that only who ran them knows whether it comes up.</summary>
+    /// <summary>Whether a code belongs to house rules, so that only the host that runs them can tell whether it occurs.</summary>
     public static bool IsFromRules(string code) => code.StartsWith("PL12", StringComparison.Ordinal);
 
-    /// <summary>What a rule says of a plan.</summary>
+    /// <summary>A finding that a rule gives.</summary>
     /// <param name="rule">The rule's name.</param>
     /// <param name="severity">How much it matters.</param>
     /// <param name="message">Its sentence.</param>
@@ -38,9 +38,9 @@ public static class RuleFindings
     public static Finding Of(string rule, Severity severity, string message, Place place) =>
         new(KindOf(severity), $"{message} (rule {rule})", place) { Severity = severity };
 
-    /// <summary>What C# says of a rule's text.</summary>
+    /// <summary>An error that the C# compiler reports in a rule's script.</summary>
     public static Finding CantBeRead(string rule, string message, Place place) => new(Unreadable, $"the rule {rule} can't be read: {message}", place);
 
-    /// <summary>Why a rule did not come to its end, or said something that can't be used.</summary>
+    /// <summary>Why a rule did not run to its end, or returned something that can't be used.</summary>
     public static Finding HasFailed(string rule, string why, Place place) => new(Failed, $"the rule {rule} failed: {why}", place);
 }

@@ -35,7 +35,7 @@ public static class SafetyFindings
     internal static FindingMessage NothingSupplies(string feed, string start) =>
         new(PhantomMissing, $"{feed} asks for phantom power, and no input on its way from {start} can supply it");
 
-    /// <summary>Another way from a source, by a leg that passes phantom power.</summary>
+    /// <summary>Another way from the source, through a leg that passes phantom power.</summary>
     internal sealed record OtherLeg(string Feed, bool AsksAlready, string Input, string Leg);
 
     internal static FindingMessage Blocked(string feed, string supply, string leg, OtherLeg? other) =>
