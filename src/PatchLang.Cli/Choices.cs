@@ -4,10 +4,10 @@ using System.Globalization;
 
 namespace PatchLang.Cli;
 
-/// <summary>Options and arguments that take one of a few words, or a number within bounds.</summary>
+/// <summary>Options and arguments that accept one of a few words, or a number within bounds.</summary>
 internal static class Choices
 {
-    /// <summary>Lets an option take these words only.</summary>
+    /// <summary>Restricts an option to these words.</summary>
     public static Option<string> Among(this Option<string> option, params string[] words)
     {
         option.HelpName = string.Join('|', words);
@@ -16,7 +16,7 @@ internal static class Choices
         return option;
     }
 
-    /// <summary>Lets an argument take these words only.</summary>
+    /// <summary>Restricts an argument to these words.</summary>
     public static Argument<string> Among(this Argument<string> argument, params string[] words)
     {
         argument.Validators.Add(result => Refuse(result, argument.Name, words));
@@ -24,7 +24,7 @@ internal static class Choices
         return argument;
     }
 
-    /// <summary>An option that takes a time in seconds, an hour at most.</summary>
+    /// <summary>An option for a time in seconds, at most an hour.</summary>
     public static Option<double> Seconds(string name, string description, TimeSpan usual) => new(name)
     {
         Description = description,

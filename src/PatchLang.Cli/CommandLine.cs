@@ -5,7 +5,7 @@ using PatchLang.Cli.Commands;
 
 namespace PatchLang.Cli;
 
-/// <summary>The program: its commands, and what holds for all of them.</summary>
+/// <summary>The program: its commands, and what applies to all of them.</summary>
 internal static class CommandLine
 {
     private const string Description = """
@@ -34,7 +34,7 @@ internal static class CommandLine
             terminal.Say($"the answer could not be written: {e.Message}");
             return ExitCode.Failed;
         }
-#pragma warning disable CA1031 // the last place where anything that went wrong can be said in a line
+#pragma warning disable CA1031 // the last place where an unexpected failure can be reported as one line
         catch (Exception e)
 #pragma warning restore CA1031
         {
@@ -74,10 +74,10 @@ internal static class CommandLine
         var help = new Help(terminal);
         var helpOption = root.Options.OfType<HelpOption>().Single();
         helpOption.Action = help;
-        foreach (var alias in helpOption.Aliases.Where(a => a.StartsWith('/')).ToList()) helpOption.Aliases.Remove(alias); // a path, elsewhere than on Windows
+        foreach (var alias in helpOption.Aliases.Where(a => a.StartsWith('/')).ToList()) helpOption.Aliases.Remove(alias); // "/h" and "/?" are paths, except on Windows
         root.SetAction(_ =>
         {
-            help.Write(root, root); // nothing asked is no question, but the reader may not know yet what can be
+            help.Write(root, root); // not an error: without a command, the reader may not yet know what there is
             return ExitCode.Failed;
         });
 
@@ -93,7 +93,7 @@ internal static class CommandLine
             Output = terminal.Output,
             Error = terminal.Error,
             EnableDefaultExceptionHandler = false,
-            ProcessTerminationTimeout = null, // an interrupt ends the program at once; no command needs more
+            ProcessTerminationTimeout = null, // an interrupt ends the program at once; no command has anything to finish
         };
         var isHelp = result.Action is not ParseErrorAction && result.Action != result.CommandResult.Command.Action;
         if ((isHelp ? WrongUse.Unknown(result) : WrongUse.Of(arguments, result)) is { } wrong)

@@ -4,7 +4,7 @@ using PatchLang.Cli.Rendering;
 
 namespace PatchLang.Cli;
 
-/// <summary>What <c>--help</c> shows: what the command is for, its arguments and options, and examples.</summary>
+/// <summary>What <c>--help</c> shows: the command's purpose, its arguments and options, and examples.</summary>
 internal sealed class Help(Terminal terminal) : SynchronousCommandLineAction
 {
     /// <inheritdoc/>

@@ -4,12 +4,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli;
 
-/// <summary>Text of a plan as a terminal can show it: one line, and nothing in it that the terminal would obey.</summary>
+/// <summary>Makes text of a plan safe for a terminal: one line without control sequences.</summary>
 internal static class Readable
 {
     private const int TabStop = 4;
 
-    /// <summary>The text with tabs as spaces, and each control character as its picture.</summary>
+    /// <summary>The text with tabs as spaces and control characters as visible symbols.</summary>
     public static string Line(ReadOnlySpan<char> text)
     {
         var line = new StringBuilder(text.Length);
@@ -24,7 +24,7 @@ internal static class Readable
         return line.ToString();
     }
 
-    /// <summary>How many columns the text takes.</summary>
+    /// <summary>The number of columns that the text takes.</summary>
     public static int WidthOf(ReadOnlySpan<char> text)
     {
         var column = 0;
@@ -36,12 +36,12 @@ internal static class Readable
 
     private static Rune Shown(Rune rune) => rune.Value switch
     {
-        < 0x20 => new Rune(0x2400 + rune.Value), // Unicode's control pictures
+        < 0x20 => new Rune(0x2400 + rune.Value), // the block "Control Pictures" of Unicode
         0x7F => new Rune(0x2421),
         < 0x80 => rune,
         < 0xA0 => Rune.ReplacementChar,
         _ => Rune.GetUnicodeCategory(rune) is UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator
-            ? Rune.ReplacementChar // marks that turn the direction of writing would show a line that is not the plan's
+            ? Rune.ReplacementChar // bidirectional controls would make the line look different from what the plan says
             : rune,
     };
 }

@@ -5,15 +5,20 @@ using System.Globalization;
 
 namespace PatchLang.Cli;
 
-/// <summary>What a shell may put in place of the word that is being written: commands, options, and words of which one is to be chosen. The names of files the shell knows itself.</summary>
+/// <summary>
+/// Completions for the word that is being typed: commands, options, and the values of options with a fixed choice. Shells complete file
+/// names themselves.
+/// </summary>
 internal static class Suggestions
 {
     private const string Question = "[suggest";
 
-    /// <summary>Whether a shell asks: <c>[suggest:POSITION] LINE</c>, as the scripts do that <c>patchlang complete</c> prints.</summary>
+    /// <summary>
+    /// Whether a shell asks for completions: <c>[suggest:POSITION] LINE</c>, sent by the scripts that <c>patchlang complete</c> prints.
+    /// </summary>
     public static bool IsAsked(string[] arguments) => arguments is [var first, ..] && first.StartsWith(Question, StringComparison.Ordinal);
 
-    /// <summary>Writes what is asked for, one in a line.</summary>
+    /// <summary>Writes the completions, one per line.</summary>
     public static void Write(string[] arguments, Command root, Terminal terminal)
     {
         var line = arguments is [_, var typed, ..] ? typed : "";
@@ -21,7 +26,7 @@ internal static class Suggestions
         foreach (var suggestion in At(line[..Math.Min(position, line.Length)], root)) terminal.Output.WriteLine(suggestion);
     }
 
-    /// <summary>What may stand at the end of a line.</summary>
+    /// <summary>The completions at the end of a line.</summary>
     private static IEnumerable<string> At(string line, Command root)
     {
         var words = CommandLineParser.SplitCommandLine(line).ToList();
@@ -40,7 +45,7 @@ internal static class Suggestions
             }
             else if (before == "--")
             {
-                return []; // all behind it are files
+                return []; // only files follow
             }
             else if (before.StartsWith('-'))
             {

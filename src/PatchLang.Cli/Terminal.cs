@@ -1,22 +1,22 @@
 namespace PatchLang.Cli;
 
-/// <summary>Where a command reads and writes: the user's terminal, or what a test puts in its place.</summary>
+/// <summary>A command's input and output: the user's terminal, or what a test puts in its place.</summary>
 /// <param name="openInput">Opens standard input, once.</param>
-/// <param name="output">Answers.</param>
-/// <param name="error">Failures.</param>
+/// <param name="output">Takes results.</param>
+/// <param name="error">Takes error messages.</param>
 /// <param name="folder">The folder that relative paths start from.</param>
 internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWriter error, string folder)
 {
-    /// <summary>Answers.</summary>
+    /// <summary>Takes results.</summary>
     public TextWriter Output { get; } = output;
 
-    /// <summary>Failures.</summary>
+    /// <summary>Takes error messages.</summary>
     public TextWriter Error { get; } = error;
 
     /// <summary>The folder that relative paths start from.</summary>
     public string Folder { get; } = folder;
 
-    /// <summary>Whether a person reads the output as it comes.</summary>
+    /// <summary>Whether the output goes to a person at a terminal.</summary>
     public bool IsInteractive { get; init; }
 
     /// <summary>Looks up an environment variable.</summary>
@@ -28,10 +28,10 @@ internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWr
     /// <summary>Opens standard input.</summary>
     public Stream OpenInput() => openInput();
 
-    /// <summary>Opens standard output for bytes, past <see cref="Output"/>.</summary>
+    /// <summary>Opens standard output for bytes, bypassing <see cref="Output"/>.</summary>
     public Func<Stream> OpenOutput { get; init; } = () => Stream.Null;
 
-    /// <summary>Decides on colour.</summary>
+    /// <summary>Decides whether to use colour.</summary>
     /// <param name="wish"><c>always</c>, <c>never</c>, or <c>auto</c>: on a terminal that can show it, unless <c>NO_COLOR</c> is set.</param>
     public void ChooseColour(string wish) => HasColour = wish switch
     {
@@ -43,14 +43,14 @@ internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWr
     /// <summary>The text in a tone, if the output is coloured.</summary>
     public string Paint(Tone tone, string text) => HasColour ? $"\e[{(int)tone}m{text}\e[0m" : text;
 
-    /// <summary>Says in one line why something failed.</summary>
+    /// <summary>Reports a failure in one line.</summary>
     public void Complain(string line)
     {
-        Output.Flush(); // so that the two come out in the order in which they were written
+        Output.Flush(); // so that both appear in the order in which they were written
         Say(line);
     }
 
-    /// <summary>Says in one line why something failed, whatever became of the output. Where that can't be said either, the exit code has to.</summary>
+    /// <summary>Reports a failure in one line, even if the output can't be flushed. If that fails, too, only the exit code tells.</summary>
     public void Say(string line)
     {
         try
@@ -59,24 +59,24 @@ internal sealed class Terminal(Func<Stream> openInput, TextWriter output, TextWr
         }
         catch (IOException)
         {
-            // Nobody listens.
+            // No one is listening.
         }
     }
 }
 
-/// <summary>How a piece of output is set off; the number is the terminal's (ECMA-48, "select graphic rendition").</summary>
+/// <summary>How a piece of output is styled; the value is the parameter of the control function SGR (ECMA-48, "select graphic rendition").</summary>
 internal enum Tone
 {
     /// <summary>Headings and names.</summary>
     Strong = 1,
 
-    /// <summary>What may be passed over.</summary>
+    /// <summary>Less important text.</summary>
     Quiet = 2,
 
     /// <summary>An error.</summary>
     Error = 31,
 
-    /// <summary>A mend, and code in prose.</summary>
+    /// <summary>A fix, and code in prose.</summary>
     Mend = 32,
 
     /// <summary>A warning.</summary>

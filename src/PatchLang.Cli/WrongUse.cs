@@ -4,21 +4,24 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli;
 
-/// <summary>What is wrong with a command line, in one sentence.</summary>
+/// <summary>Describes what is wrong with a command line, in one sentence.</summary>
 internal static class WrongUse
 {
-    /// <summary>What is wrong; null if it can be used. Of several errors the first counts: the others mostly follow from it. What is missing is told all at once.</summary>
+    /// <summary>
+    /// What is wrong; null if nothing. Of several errors only the first is given, as the others mostly follow from it; missing arguments
+    /// are listed together.
+    /// </summary>
     /// <param name="arguments">What was typed.</param>
     /// <param name="result">What the parser made of it.</param>
     public static string? Of(IReadOnlyList<string> arguments, ParseResult result) =>
         Unknown(result) ?? Misused(arguments, result) ?? Missing(result) ?? Empty(result)
         ?? (result.Errors is [var error, ..] ? error.Message.ReplaceLineEndings(" ").TrimEnd('.') : null);
 
-    /// <summary>A word that no command, and no option of this one, knows.</summary>
+    /// <summary>A word that is no command, and no option of this one.</summary>
     public static string? Unknown(ParseResult result)
     {
         var command = result.CommandResult.Command;
-        // Where a command takes paths, the parser takes an option that it does not know for one of them.
+        // Where a command takes paths, the parser takes unknown options for paths.
         var option = result.Tokens.TakeWhile(t => t.Type != TokenType.DoubleDash)
             .FirstOrDefault(t => t.Type == TokenType.Argument && t.Value is ['-', _, ..])?.Value.Split('=')[0];
         if (option is not null) return $"there is no option {option}{MeantOption(option, command, result.RootCommandResult.Command)}";
@@ -34,14 +37,14 @@ internal static class WrongUse
     {
         if (command != root && !name.StartsWith("-?", StringComparison.Ordinal) && root.Options.Any(o => o.Name == name)) return Meant($"patchlang {name}");
         var known = command.Options.Select(o => o.Name).ToList();
-        // One letter, as many programs have for their options; ours are written out.
+        // Single-letter options are common in other programs; ours are spelt out.
         if (name is ['-', not '-'] && known.FindAll(o => o.StartsWith($"-{name}", StringComparison.OrdinalIgnoreCase)) is [var only]) return Meant(only);
         return Meant(Nearest.To(name, known));
     }
 
     private static string Meant(string? name) => name is null ? "" : $"; did you mean {name}?";
 
-    /// <summary>An option without its value, with one too many, or with one that it does not take.</summary>
+    /// <summary>An option without its value, with too many values, or with one that it does not accept.</summary>
     private static string? Misused(IReadOnlyList<string> arguments, ParseResult result)
     {
         foreach (var given in OptionsOf(result))
@@ -65,10 +68,10 @@ internal static class WrongUse
         return missing.Length == 0 ? null : $"{command.Name} needs {string.Join(" and ", missing)}";
     }
 
-    /// <summary>An empty text where a file or a code has to be named: what a script gives whose variable is not set.</summary>
+    /// <summary>An empty text where a file or code is required: usually an unset variable in a shell script.</summary>
     private static string? Empty(ParseResult result)
     {
-        // Of a point the plan is asked, and what a script is told is its own affair.
+        // A point is looked up in the plan, which reports an empty one; and what a script accepts is its own affair.
         foreach (var argument in result.CommandResult.Command.Arguments.Where(a => a.Name is not ("point" or "arguments")))
             if (IsEmpty(result.GetResult(argument))) return $"an empty text is no {argument.Name}";
         foreach (var given in OptionsOf(result))

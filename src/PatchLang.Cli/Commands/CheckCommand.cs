@@ -8,10 +8,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang check</c>: says what in a plan will not work.</summary>
+/// <summary><c>patchlang check</c>: reports what will not work in a plan.</summary>
 internal static class CheckCommand
 {
-    /// <summary>How often fixes are applied on top of fixes before we stop.</summary>
+    /// <summary>The most rounds of fixes, as one fix can make another possible.</summary>
     private const int MostRounds = 10;
 
     /// <summary>The command.</summary>
@@ -122,7 +122,7 @@ internal static class CheckCommand
         var compilation = Compilation.Create(source, new Disk(plan.Folder).Read);
         if (compilation.Trees[0].Count == 0)
         {
-            // To call it clean would hide that the wrong file was named, or that it was lost.
+            // Calling it clean would hide that the wrong file was named, or that its content was lost.
             report.Failures.Add($"{plan.Name}: there is no statement in it, so there is nothing to check");
             return;
         }

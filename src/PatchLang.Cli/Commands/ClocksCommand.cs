@@ -5,10 +5,10 @@ using PatchLang.Findings;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang clocks</c>: who follows whom.</summary>
+/// <summary><c>patchlang clocks</c>: which clock follows which.</summary>
 internal static class ClocksCommand
 {
-    /// <summary>What the codes of findings about clocks begin with.</summary>
+    /// <summary>The prefix of the codes of findings about clocks.</summary>
     private const string Group = "PL05";
 
     /// <summary>The command.</summary>
@@ -57,7 +57,9 @@ internal static class ClocksCommand
         return report.ExitCode;
     }
 
-    /// <summary>Whether a finding is about text, names, channels or joints: what can't be worked out there may have a clock, or bring time to one.</summary>
+    /// <summary>
+    /// Whether a finding is about text, names, channels or joins: what it leaves unresolved may have a clock, or carry time to one.
+    /// </summary>
     private static bool HidesClocks(Finding finding) =>
         finding.Severity == Severity.Error && string.CompareOrdinal(finding.Code, Group) < 0;
 }

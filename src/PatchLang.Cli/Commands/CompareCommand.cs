@@ -7,7 +7,7 @@ using PatchLang.Outputs.Drawings.Writers;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang compare</c>: what a crew does differently by another plan.</summary>
+/// <summary><c>patchlang compare</c>: what the crew has to do differently for another plan.</summary>
 internal static class CompareCommand
 {
     /// <summary>The command.</summary>
@@ -101,7 +101,10 @@ internal static class CompareCommand
         }
     }
 
-    /// <summary>To compare with nothing would hide that the wrong file was named, or that it was lost.</summary>
+    /// <summary>
+    /// Whether a plan has no statements; reports it, as comparing with it would hide that the wrong file was named, or that its content
+    /// was lost.
+    /// </summary>
     private static bool IsEmpty(string name, Compilation compilation, Terminal terminal)
     {
         if (compilation.Trees[0].Count > 0) return false;

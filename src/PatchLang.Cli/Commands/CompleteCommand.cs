@@ -2,7 +2,7 @@ using System.CommandLine;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang complete</c>: prints the script by which a shell completes the program's commands, options and codes.</summary>
+/// <summary><c>patchlang complete</c>: prints a script with which a shell completes the program's commands, options and codes.</summary>
 internal static class CompleteCommand
 {
     /// <summary>The command.</summary>

@@ -8,7 +8,7 @@ namespace PatchLang.Cli.Commands;
 /// <summary><c>patchlang explain</c>: shows the page of a finding.</summary>
 internal static class ExplainCommand
 {
-    /// <summary>What every code begins with.</summary>
+    /// <summary>The prefix of every code.</summary>
     private const string Prefix = "PL";
 
     /// <summary>The command.</summary>
@@ -47,7 +47,7 @@ internal static class ExplainCommand
         return ExitCode.Failed;
     }
 
-    /// <summary>The code as it is written: small letters will do, and so will the number alone, with or without its nought.</summary>
+    /// <summary>The code in its canonical form: accepts small letters, and the number alone, with or without its leading zero.</summary>
     private static string CodeOf(string wanted)
     {
         var code = wanted.Trim().TrimEnd(':').ToUpperInvariant();
@@ -86,7 +86,7 @@ internal static class ExplainCommand
         return ExitCode.Clean;
     }
 
-    /// <summary>The kind with the closest number: the code's first two digits are its group, so it is mostly one of the same sort.</summary>
+    /// <summary>The kind with the closest number. A code's first two digits are its group, so it usually is of the same group.</summary>
     private static FindingKind Nearest(string code)
     {
         var wanted = Number(code);

@@ -5,7 +5,7 @@ using PatchLang.Findings;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang figures</c>: what each feed comes to where somebody hears it, and what each network carries.</summary>
+/// <summary><c>patchlang figures</c>: the figures of each feed where it is heard, and the load of each network.</summary>
 internal static class FiguresCommand
 {
     /// <summary>The command.</summary>

@@ -3,13 +3,16 @@ using PatchLang.Scripting.Hosting;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang new --rule NAME</c>: writes a house rule to start from, with its case, and what an editor needs to know.</summary>
+/// <summary>
+/// <c>patchlang new --rule NAME</c>: writes a house rule to start from, with a case for it, and the file from which editors know its
+/// objects.
+/// </summary>
 internal static class NewRule
 {
     private const string Prefix = "rule/";
     private const int MostLetters = 60;
 
-    /// <summary>Writes them.</summary>
+    /// <summary>Writes the files.</summary>
     /// <returns>The exit code.</returns>
     public static int Write(string name, string folder, Terminal terminal)
     {
@@ -46,7 +49,7 @@ internal static class NewRule
         string PathOf(string file) => folder == "." ? file : Path.Combine(folder, file).Replace('\\', '/');
     }
 
-    // Where the program for scripts is not there, its objects are not either, and nothing could be told of them.
+    // The file refers to the scripting program's assemblies, so without that program it would be of no use.
     private static void WriteEditorFile(string folder)
     {
         if (ScriptProgram.Find().Program is not { } program) return;

@@ -4,7 +4,7 @@ using PatchLang.Scripting.Hosting;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang rules</c>: which rules a plan's folder lists, and whether the user lets them run.</summary>
+/// <summary><c>patchlang rules</c>: which rules a plan's folder lists, and whether the user has accepted them.</summary>
 internal static class RulesCommand
 {
     /// <summary>The command.</summary>

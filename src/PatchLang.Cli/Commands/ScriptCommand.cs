@@ -8,7 +8,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang script</c>: runs a script of the user's own over a plan, and writes what it gives.</summary>
+/// <summary><c>patchlang script</c>: runs a script of the user's own on a plan, and writes the files it returns.</summary>
 internal static class ScriptCommand
 {
     /// <summary>The command.</summary>
@@ -71,7 +71,7 @@ internal static class ScriptCommand
         }
     }
 
-    /// <summary>Checks the plans that were written, and says how they stand.</summary>
+    /// <summary>Checks the plans that the script wrote, and reports the result.</summary>
     private static int CheckPlans(string to, IEnumerable<OutputFile> files, Terminal terminal)
     {
         var exit = ExitCode.Clean;

@@ -2,7 +2,7 @@ using System.CommandLine;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang serve</c>: answers an editor.</summary>
+/// <summary><c>patchlang serve</c>: runs the language server for an editor.</summary>
 internal static class ServeCommand
 {
     /// <summary>The command.</summary>

@@ -9,10 +9,10 @@ using PatchLang.Outputs.Sheets;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang sheets</c>: what the crew holds in its hands.</summary>
+/// <summary><c>patchlang sheets</c>: writes the sheets and labels that the crew works from.</summary>
 internal static class SheetsCommand
 {
-    // Narrower there is no room for a name, lower none for a letter; wider than this is no label. In millimetres.
+    // In millimetres. A narrower label has no room for a name, a lower one none for a letter; a larger one is no label.
     private const double NarrowestLabel = 9, WidestLabel = 100, LowestLabel = 6, HighestLabel = 60;
 
     private static readonly (string Word, SheetFormat Format)[] Formats =
@@ -79,7 +79,7 @@ internal static class SheetsCommand
         return ExitCode.Found;
     }
 
-    /// <summary>A size in millimetres, as <c>25x9</c>; null for what is none, or could not be written on.</summary>
+    /// <summary>A size in millimetres, such as <c>25x9</c>; null if it is malformed or out of bounds.</summary>
     private static (double Width, double Height)? SizeOf(string text)
     {
         if (text.Split('x', StringSplitOptions.TrimEntries) is not [var wide, var high]) return null;
@@ -87,7 +87,7 @@ internal static class SheetsCommand
         return width is >= NarrowestLabel and <= WidestLabel && height is >= LowestLabel and <= HighestLabel ? (width, height) : null;
     }
 
-    /// <summary>Eight digits that change with the plan's own text, in whatever file.</summary>
+    /// <summary>Eight digits that change with the text of any of the plan's own files.</summary>
     private static string Fingerprint(Compilation compilation)
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);

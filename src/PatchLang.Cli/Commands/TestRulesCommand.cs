@@ -4,7 +4,7 @@ using PatchLang.Scripting.Hosting;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang test-rules</c>: holds house rules to the cases that are written for them.</summary>
+/// <summary><c>patchlang test-rules</c>: tests house rules against their cases.</summary>
 internal static class TestRulesCommand
 {
     /// <summary>The command.</summary>
@@ -85,7 +85,10 @@ internal static class TestRulesCommand
         string Shown(string fullPath) => Path.GetRelativePath(terminal.Folder, fullPath).Replace('\\', '/');
     }
 
-    /// <summary>The rules that are meant: in a folder, the scripts that say what they find, or have a case. Null, and a line said, where one can't be read.</summary>
+    /// <summary>
+    /// The rules to test: in a folder, those scripts that give findings or have a case. Reports a script that can't be read, and returns
+    /// null.
+    /// </summary>
     private static List<RuleFile>? Rules(string[] paths, Terminal terminal)
     {
         var rules = new List<RuleFile>();

@@ -6,7 +6,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Cli.Commands;
 
-/// <summary><c>patchlang tidy</c>: brings plans into the one look.</summary>
+/// <summary><c>patchlang tidy</c>: formats plans.</summary>
 internal static class TidyCommand
 {
     /// <summary>The command.</summary>

@@ -61,7 +61,7 @@ internal static class TraceCommand
         }
         if (all.Count == 0) terminal.Output.WriteLine("Nothing is patched there.");
 
-        // Of a feed, the points behind its start come with the start's own trace.
+        // The trace of a feed's start includes the feed's other points.
         bool IsInside(int node)
         {
             foreach (var edge in compilation.Graph.Into(node))

@@ -4,10 +4,10 @@ using System.Text;
 
 namespace PatchLang.Cli.Files;
 
-/// <summary>Why <c>git</c> did not give what it was asked for, in words for the user.</summary>
+/// <summary>Why <c>git</c> failed, in words for the user.</summary>
 internal sealed class GitException(string message) : Exception(message);
 
-/// <summary>The files of a plan as they are in a revision. Runs the <c>git</c> program, which has to be there.</summary>
+/// <summary>The files of a plan as of a revision. Runs the <c>git</c> program, which must be installed.</summary>
 internal sealed class GitFiles
 {
     private const string Link = "120000";
@@ -16,7 +16,7 @@ internal sealed class GitFiles
     private readonly string commit;
 
     /// <param name="folder">The root plan's folder.</param>
-    /// <param name="revision">What the user calls the revision.</param>
+    /// <param name="revision">The revision as the user named it.</param>
     /// <exception cref="GitException">There is no <c>git</c>, no repository, or no such revision.</exception>
     public GitFiles(string folder, string revision)
     {
@@ -30,7 +30,7 @@ internal sealed class GitFiles
     public FileReading Read(string path)
     {
         if (Path.IsPathRooted(path) || path.Split('/').Contains("..")) return FileReading.Failed(FileProblem.Outside);
-        // Mode, kind and name of what is stored: "100644 blob 5f3a…<tab>path".
+        // Mode, type and name of the stored object: "100644 blob 5f3a…<tab>path".
         var entry = Ask("ls-tree", "-z", commit, "--", $":(literal){path}").Output.Split('\t')[0].Split(' ');
         if (entry.Length < 3) return FileReading.Failed(FileProblem.NotFound);
         if (entry[0] == Link) return FileReading.Failed(FileProblem.Unreadable, "it is a link, which is not followed in a revision");
@@ -66,7 +66,7 @@ internal sealed class GitFiles
             StandardOutputEncoding = Encoding.UTF8,
             UseShellExecute = false,
         };
-        start.Environment["GIT_OPTIONAL_LOCKS"] = "0"; // it only reads
+        start.Environment["GIT_OPTIONAL_LOCKS"] = "0"; // we only read, so no lock is needed
         start.Environment["LC_ALL"] = "C";
         foreach (var argument in arguments) start.ArgumentList.Add(argument);
         try

@@ -3,17 +3,19 @@ using PatchLang.Outputs.Formats;
 
 namespace PatchLang.Cli.Files;
 
-/// <summary>Writes files into a folder, all of them or none: each beside its place, then renamed. What else is in the folder stays.</summary>
+/// <summary>Writes files into a folder, all or none: each is written beside its final name, then renamed. Other files there are left alone.</summary>
 internal static class OutputFolder
 {
-    /// <summary>Writes the files; those of the same names are replaced. The folder, and folders in it that names lead through, are made if they are not there.</summary>
+    /// <summary>
+    /// Writes the files, replacing those of the same names. Creates the folder, and the subfolders that the names contain, as needed.
+    /// </summary>
     /// <exception cref="IOException">Nothing was written.</exception>
     public static void Write(string folder, IReadOnlyList<OutputFile> files)
     {
         if (File.Exists(folder)) throw new IOException("it is a file, and not a folder");
         var beside = new List<(string Beside, string Target)>();
         var made = new Stack<string>();
-        // Told to stop, we leave nothing behind.
+        // An interrupted run must leave nothing behind.
         using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget());
         try
         {
@@ -35,7 +37,7 @@ internal static class OutputFolder
             Forget();
             throw new IOException("writing to it is not permitted", e);
         }
-        // What the system says of it has a full stop of its own, and may name a file that only we know of.
+        // The system's own message ends with a full stop, and may name a temporary file that means nothing to the user.
         catch (IOException e) when (e is FileNotFoundException or DirectoryNotFoundException)
         {
             Forget();
@@ -55,7 +57,7 @@ internal static class OutputFolder
             made.Push(path);
         }
 
-        // The folders that a name leads through. A link among them could lead elsewhere.
+        // Creates the subfolders of a name. Refuses links, which could lead out of the folder.
         void MakeInside(string name)
         {
             var path = folder;
@@ -71,7 +73,7 @@ internal static class OutputFolder
         void Forget()
         {
             foreach (var (written, _) in beside)
-                if (File.Exists(written)) File.Delete(written); // to ask for one that could not be made would fail as that did
+                if (File.Exists(written)) File.Delete(written); // deleting one that was never created would fail the way creating it did
             foreach (var path in made)
                 if (Directory.Exists(path) && !Directory.EnumerateFileSystemEntries(path).Any()) Directory.Delete(path);
         }

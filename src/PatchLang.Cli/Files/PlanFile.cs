@@ -2,24 +2,24 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Files;
 
-/// <summary>One file that a command is about, as the user named it.</summary>
-/// <param name="Path">The path as typed or as found below a folder that was typed; <c>-</c> for standard input.</param>
-/// <param name="FullPath">Where it is; for standard input a place in the current folder that has no file.</param>
+/// <summary>A file that a command works on, as the user named it.</summary>
+/// <param name="Path">The path as typed, or as found below a folder that was typed; <c>-</c> for standard input.</param>
+/// <param name="FullPath">The full path; for standard input, a name in the current folder that no file has.</param>
 internal sealed record PlanFile(string Path, string FullPath)
 {
-    /// <summary>What stands for standard input on the command line.</summary>
+    /// <summary>The path that stands for standard input on the command line.</summary>
     public const string StandardInput = "-";
 
     /// <summary>Whether the text comes from standard input.</summary>
     public bool IsStandardInput => Path == StandardInput;
 
-    /// <summary>What to call it in a sentence.</summary>
+    /// <summary>How messages call the file.</summary>
     public string Name => IsStandardInput ? "standard input" : Path;
 
     /// <summary>The folder whose files the plan may use.</summary>
     public string Folder => System.IO.Path.GetDirectoryName(FullPath)!;
 
-    /// <summary>How many bytes the file has; 0 where that is not known beforehand.</summary>
+    /// <summary>The file's size in bytes; 0 if it is not known beforehand.</summary>
     public long Size => !IsStandardInput && new FileInfo(FullPath) is { Exists: true } file ? file.Length : 0;
 
     /// <summary>Reads the text.</summary>
@@ -30,7 +30,7 @@ internal sealed record PlanFile(string Path, string FullPath)
         return PlanText.Read(StandardInput, input);
     }
 
-    /// <summary>The path of one of the plan's files as the user would type it; a library file keeps its own.</summary>
+    /// <summary>The path of one of the plan's files as the user would type it; a library file keeps its path.</summary>
     public string PathOf(SourceText source)
     {
         if (source.IsLibrary) return source.Path;
@@ -38,6 +38,6 @@ internal sealed record PlanFile(string Path, string FullPath)
         return string.IsNullOrEmpty(folder) ? source.Path : System.IO.Path.Combine(folder, source.Path).Replace('\\', '/');
     }
 
-    /// <summary>Where one of the plan's files is on the disk.</summary>
+    /// <summary>The full path of one of the plan's files.</summary>
     public string FullPathOf(SourceText source) => source.IsLibrary ? source.Path : System.IO.Path.Combine(Folder, source.Path);
 }

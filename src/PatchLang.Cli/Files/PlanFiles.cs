@@ -3,25 +3,30 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Files;
 
-/// <summary>Which files the paths on a command line mean.</summary>
+/// <summary>Resolves the paths on a command line to plan files.</summary>
 internal static class PlanFiles
 {
     private static readonly EnumerationOptions Below = new()
     {
         RecurseSubdirectories = true,
-        // A link may lead out or in a circle; a hidden folder holds a tool's files.
+        // A link may lead out of the folder or in a circle; hidden folders belong to tools.
         AttributesToSkip = FileAttributes.ReparsePoint | FileAttributes.Hidden | FileAttributes.System,
         IgnoreInaccessible = true,
     };
 
-    /// <summary>Every file that is meant: a folder means all plans below it. Null, and a line said, where a path leads nowhere.</summary>
+    /// <summary>
+    /// The files at these paths; a folder stands for all plans below it. Reports a path at which there is nothing, and returns null.
+    /// </summary>
     public static List<PlanFile>? All(IReadOnlyList<string> paths, Terminal terminal) => Expand(paths, terminal, InFolder);
 
-    /// <summary>Every root plan that is meant. In a folder those are the files with a <c>rig</c> statement or, where none has one, those that no other uses.</summary>
+    /// <summary>
+    /// The root plans at these paths. In a folder, those are the files with a <c>rig</c> statement or, if there are none, those that no
+    /// other file uses.
+    /// </summary>
     public static List<PlanFile>? Roots(IReadOnlyList<string> paths, Terminal terminal) =>
         Expand(paths, terminal, (path, fullPath) => RootsAmong(InFolder(path, fullPath)));
 
-    /// <summary>The one plan that a path means, compiled. Null, and a line said, where it means none, or several.</summary>
+    /// <summary>The one plan at a path, compiled. If there is none, or more than one, reports that and returns null.</summary>
     public static (PlanFile File, Compilation Compilation)? Compile(string path, Terminal terminal)
     {
         if (Roots([path], terminal) is not { } roots) return null;
@@ -99,10 +104,10 @@ internal static class PlanFiles
             if (PlanText.Read(file.Path, file.FullPath).Source is not { } source) unreadable.Add(file);
             else if (IsRoot(SyntaxTree.Parse(source), file.Folder, used)) roots.Add(file);
         }
-        // One that can't be read may be a root: the command will say what is wrong with it.
+        // An unreadable file may be a root, and the command will report what is wrong with it.
         if (roots.Count > 0) return [.. roots, .. unreadable];
         var unused = files.FindAll(f => !used.Contains(f.FullPath));
-        return unused.Count > 0 ? unused : files; // files that use each other in a circle are all roots
+        return unused.Count > 0 ? unused : files; // files that use each other in a circle all count as roots
     }
 
     private static bool IsRoot(SyntaxTree tree, string folder, HashSet<string> used)

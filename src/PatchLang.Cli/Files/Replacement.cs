@@ -3,12 +3,14 @@ using System.Text;
 
 namespace PatchLang.Cli.Files;
 
-/// <summary>Replaces a file's text without a moment at which the file is not whole: writes beside it, then renames. A device or a pipe is no file to be replaced: it is written into.</summary>
+/// <summary>
+/// Replaces a file's text atomically: writes a file beside it, then renames that. A device or a pipe is written to directly instead.
+/// </summary>
 internal static class Replacement
 {
-    /// <summary>Replaces the text. A link stays a link: what it points at is replaced.</summary>
-    /// <returns>Whether there is a file now; not where a device or a pipe took the text.</returns>
-    /// <exception cref="IOException">The file could not be replaced, and is as it was.</exception>
+    /// <summary>Replaces the text. For a link, the file it points at is replaced.</summary>
+    /// <returns>Whether the text is in a file now; false if a device or a pipe took it.</returns>
+    /// <exception cref="IOException">The file could not be replaced, and is unchanged.</exception>
     public static bool Write(string fullPath, string text)
     {
         try
@@ -52,16 +54,16 @@ internal static class Replacement
 
     private static void Forget(string beside)
     {
-        if (File.Exists(beside)) File.Delete(beside); // gone already, unless something failed
+        if (File.Exists(beside)) File.Delete(beside); // still there only if something failed
     }
 
-    /// <summary>Opens a device or a pipe, which says of itself that it is empty and can't be wound. Null for all else.</summary>
+    /// <summary>Opens a device or a pipe, which reports length 0 and can't seek. Null for anything else.</summary>
     private static FileStream? DeviceAt(string fullPath)
     {
         if (OperatingSystem.IsWindows() || !File.Exists(fullPath)) return null;
         var isDevice = fullPath.StartsWith("/dev/", StringComparison.Ordinal) && !fullPath.StartsWith("/dev/shm/", StringComparison.Ordinal);
         if (!isDevice && new FileInfo(Disk.RealPath(fullPath)) is not { Length: 0, IsReadOnly: false }) return null;
-        // Standard output is a device by its name, and may be a file that others write to: what they wrote stays.
+        // The device may stand for standard output that is redirected to a file, so append: what others wrote there must stay.
         var stream = new FileStream(fullPath, isDevice ? FileMode.Append : FileMode.Open, FileAccess.Write, FileShare.ReadWrite, bufferSize: 0);
         if (isDevice || !stream.CanSeek) return stream;
         stream.Dispose();

@@ -2,14 +2,14 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Acts by their names.</summary>
+/// <summary>The names of acts.</summary>
 internal static class ActNames
 {
-    /// <summary>What the plan calls some acts; null where they are all.</summary>
+    /// <summary>The names of some acts; null if these are all acts.</summary>
     public static string? During(Compilation compilation, ActSet acts) =>
         acts.Covers(compilation.Rig.AllActs) ? null : "during " + string.Join(", ", compilation.Acts.Where(a => acts.Has(a.Number)).Select(a => a.Name));
 
-    /// <summary>The act of a name; all of them without one. Null, and a line said, where there is none of that name.</summary>
+    /// <summary>The act with a name; all acts if the name is null. Reports an unknown name, and returns null.</summary>
     public static ActSet? Find(Compilation compilation, string? name, Terminal terminal)
     {
         if (name is null) return compilation.Rig.AllActs;

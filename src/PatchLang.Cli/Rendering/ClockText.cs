@@ -3,7 +3,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>The clocks of a plan for a person: each below the one that it follows.</summary>
+/// <summary>Clocks for a person to read: each below the one it follows.</summary>
 internal sealed class ClockText(Rig rig, ClockView view, Terminal terminal)
 {
     private const int NameWidth = 30;
@@ -14,7 +14,7 @@ internal sealed class ClockText(Rig rig, ClockView view, Terminal terminal)
         var followers = view.States.Where(s => s.Upstream is not null).ToLookup(s => s.Upstream);
         foreach (var state in view.States)
             if (state.Upstream is null) WriteBelow(state, 0);
-        // What goes in a circle hangs on nothing above.
+        // Clocks in a circle have no root that they could be listed below.
         foreach (var state in view.States)
             if (state.Fault == ClockFault.Loop) WriteLine(state, 0);
 

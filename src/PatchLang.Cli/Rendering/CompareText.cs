@@ -2,7 +2,7 @@ using PatchLang.Outputs.Comparison;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A comparison for a person at a terminal: what to do, step by step, with boxes to tick.</summary>
+/// <summary>A comparison for a person to read: what to do, step by step, with boxes to tick.</summary>
 internal static class CompareText
 {
     /// <summary>Writes the comparison.</summary>

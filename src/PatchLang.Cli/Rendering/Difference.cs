@@ -1,11 +1,14 @@
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Two texts, line by line, as a unified difference (POSIX <c>diff -u</c>).</summary>
+/// <summary>The difference between two texts, in the unified format (POSIX <c>diff -u</c>).</summary>
 internal static class Difference
 {
     private const int Context = 3;
 
-    /// <summary>Beyond so many changed lines no shortest difference is sought: what lies between the first and the last change is shown as replaced.</summary>
+    /// <summary>
+    /// With more changed lines than this, the shortest difference is not searched for: all lines between the first and the last change
+    /// are shown as replaced.
+    /// </summary>
     private const int MostChanges = 2_000;
 
     /// <summary>Writes the difference.</summary>
@@ -23,7 +26,7 @@ internal static class Difference
         terminal.Output.WriteLine(terminal.Paint(Tone.Note, $"@@ -{hunk[0].Before + 1},{removed} +{hunk[0].After + 1},{added} @@"));
         foreach (var (kind, line, _, _) in hunk)
         {
-            var shown = kind + (terminal.IsInteractive ? Readable.Line(line) : line); // a file of it must stay a patch
+            var shown = kind + (terminal.IsInteractive ? Readable.Line(line) : line); // a redirected difference must remain a valid patch
             terminal.Output.WriteLine(kind switch
             {
                 '-' => terminal.Paint(Tone.Error, shown),
@@ -35,7 +38,7 @@ internal static class Difference
 
     private static string[] Lines(string text) => text.TrimEnd('\n') is { Length: > 0 } lines ? lines.Split('\n') : [];
 
-    /// <summary>The changes, each with the lines around it; those that would touch are one.</summary>
+    /// <summary>The changes with their context lines; hunks that would touch are merged.</summary>
     private static IEnumerable<List<Step>> Hunks(List<Step> steps)
     {
         for (var at = 0; at < steps.Count;)
@@ -63,11 +66,14 @@ internal static class Difference
         return steps;
     }
 
-    /// <summary>The shortest way from one text's middle to the other's (Myers, "An O(ND) difference algorithm", 1986), or all of one for all of the other.</summary>
+    /// <summary>
+    /// Adds the shortest edit script between the texts' middle parts (Myers, "An O(ND) difference algorithm", 1986), or replaces one by
+    /// the other.
+    /// </summary>
     private static void AddMiddle(List<Step> steps, string[] a, string[] b, int start, int endA, int endB)
     {
         var (n, m) = (endA - start, endB - start);
-        var reached = new List<int[]>(); // per count of changes, how far in a each diagonal gets
+        var reached = new List<int[]>(); // per number of changes, the furthest position in a on each diagonal
         for (var changes = 0; changes <= Math.Min(n + m, MostChanges); changes++)
         {
             var far = new int[2 * changes + 1];
@@ -110,6 +116,6 @@ internal static class Difference
         }
     }
 
-    /// <summary>A line that stays (blank), goes (−) or comes (+), and where it stands in each text.</summary>
+    /// <summary>A line that is kept (blank), removed (−) or added (+), and its position in each text.</summary>
     private readonly record struct Step(char Kind, string Line, int Before, int After);
 }

@@ -3,10 +3,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>How a network got its leader, for a person.</summary>
+/// <summary>How a network got its leader, for a person to read.</summary>
 internal static class ElectionText
 {
-    /// <summary>Writes one network; nothing for one that shares no time.</summary>
+    /// <summary>Writes one network; nothing if its members share no time.</summary>
     public static void Write(Network network, ClockView view, Terminal terminal)
     {
         if (view.ElectionOf(network) is not { } election) return;
@@ -15,12 +15,12 @@ internal static class ElectionText
         foreach (var candidate in election.Candidates.Where(IsSet))
             terminal.Output.WriteLine($"    priority 1 of {candidate.Clock.Name}: {candidate.DataSet.Priority1.ToString(CultureInfo.InvariantCulture)}");
 
-        // What the plan's roles give, or a unit's own setting: the others stay as they come from the factory.
+        // Whether its priority 1 was changed, by the plan's roles or a setting of the unit; all others keep the factory's.
         bool IsSet(ClockCandidate candidate) =>
             candidate.DataSet.Priority1 != (candidate.Clock.Model.Election.Or(network.Format.Election).Priority1 ?? Physics.ClockDataSet.DefaultPriority);
     }
 
-    /// <summary>Who leads, and why.</summary>
+    /// <summary>The leader, and why it leads.</summary>
     public static string Leader(ClockElection election, ClockView view)
     {
         if (election.Leader is { } leader)

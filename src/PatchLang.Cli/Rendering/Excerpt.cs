@@ -3,13 +3,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>The line of a place, with carets below its text.</summary>
+/// <summary>The line of text at a place, with carets below it.</summary>
 internal static class Excerpt
 {
     private const int Width = 120;
     private const int Before = 40;
 
-    /// <summary>Writes the line. Of a long one only what is around the place is shown; of a place over several lines, the first.</summary>
+    /// <summary>Writes the line. A long line is shortened to what is around the place; of a place over several lines, the first is shown.</summary>
     public static void Write(Place place, Tone tone, Terminal terminal)
     {
         var source = place.Source;

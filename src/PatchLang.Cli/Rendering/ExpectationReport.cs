@@ -8,7 +8,7 @@ using PatchLang.Files;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>What came of the promises of one or more plans.</summary>
+/// <summary>The results of the promises of one or more plans.</summary>
 internal sealed class ExpectationReport
 {
     private static readonly string[] Words = ["held", "allowed", "broken", "undecided"];
@@ -18,10 +18,10 @@ internal sealed class ExpectationReport
     /// <summary>Why plans could not be checked.</summary>
     public List<string> Failures { get; } = [];
 
-    /// <summary>Takes in a plan's promises.</summary>
+    /// <summary>Adds a plan's promises.</summary>
     public void Add(PlanFile plan, ImmutableArray<Expectation> all) => plans.Add((plan, all));
 
-    /// <summary>The exit code: clean when all promises are held, or meant to be broken.</summary>
+    /// <summary>The exit code: clean if every promise holds, or its break is allowed.</summary>
     public int ExitCode => Failures.Count > 0 ? Cli.ExitCode.Failed : plans.Any(p => p.All.Any(e => !IsGood(e))) ? Cli.ExitCode.Found : Cli.ExitCode.Clean;
 
     private static bool IsGood(Expectation expectation) => expectation.State == ExpectationState.Held || expectation.AllowedBecause is not null;
@@ -29,7 +29,7 @@ internal sealed class ExpectationReport
     private static string WordOf(Expectation expectation) =>
         expectation.AllowedBecause is not null ? "allowed" : expectation.State switch { ExpectationState.Held => "held", ExpectationState.Broken => "broken", _ => "undecided" };
 
-    /// <summary>For a person: a line each, the figure behind it, and why, where it is not held.</summary>
+    /// <summary>For a person to read: one line each, with the figure, and the reason if it does not hold.</summary>
     public void WriteText(Terminal terminal)
     {
         const int widest = 70;
@@ -56,15 +56,15 @@ internal sealed class ExpectationReport
         return $"{all.Count} {(all.Count == 1 ? "expectation" : "expectations")}: {string.Join(", ", counts)}";
     }
 
-    /// <summary>For scripts; <c>expectations.schema.json</c> beside this file is its schema.</summary>
+    /// <summary>For scripts; the schema is <c>expectations.schema.json</c> beside this file.</summary>
     public void WriteJson(Terminal terminal) =>
         terminal.Output.WriteLine(JsonSerializer.Serialize(
             new JsonExpectations(1, plans.Count, Failures, [.. plans.SelectMany(p => p.All.Select(e => new JsonExpectation(e.Text, WordOf(e), e.Figure, e.FigureText, e.Code, e.Says, e.AllowedBecause, JsonPlace.Of(p.Plan, e.Place))))]),
             ReportJson.Plain.JsonExpectations));
 
     /// <summary>
-    /// For a service that shows tests: JUnit's XML, a suite for each plan. It is no standard; this keeps to the schema that
-    /// build servers read it by: suites with counts, cases with a class and a name, and failure, error or skipped within.
+    /// For services that show test results: JUnit's XML, with one suite per plan. It is not standardized; this keeps to the schema that
+    /// build servers read: suites with counts, cases with a class and a name, and failure, error or skipped elements in them.
     /// </summary>
     public void WriteJUnit(Terminal terminal)
     {
@@ -120,7 +120,7 @@ internal sealed class ExpectationReport
         xml.WriteEndElement();
     }
 
-    // Of suites together, the schema has no such count.
+    // The schema has no such count for the root element.
     private static void Skipped(XmlWriter xml, ImmutableArray<Expectation> all) =>
         xml.WriteAttributeString("skipped", all.Count(e => e.AllowedBecause is not null).ToString(CultureInfo.InvariantCulture));
 
@@ -133,7 +133,7 @@ internal sealed class ExpectationReport
         void Number(string name, int count) => xml.WriteAttributeString(name, count.ToString(CultureInfo.InvariantCulture));
     }
 
-    /// <summary>What XML can hold.</summary>
+    /// <summary>Replaces characters that XML does not permit.</summary>
     private static string Clean(string text) => Readable.Line(text).Replace('\uFFFE', '\uFFFD').Replace('\uFFFF', '\uFFFD');
 
     private sealed class Utf8Text() : StringWriter(CultureInfo.InvariantCulture)
@@ -142,7 +142,7 @@ internal sealed class ExpectationReport
     }
 }
 
-/// <summary>The promises of plans as JSON of our own.</summary>
+/// <summary>The promises of plans as JSON in a format of our own.</summary>
 internal sealed record JsonExpectations(int Version, int Plans, List<string> Failures, ImmutableArray<JsonExpectation> Expectations);
 
 /// <summary>One promise.</summary>

@@ -6,10 +6,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>The figures of a plan for a person: a table, and below it what would settle what is unknown.</summary>
+/// <summary>A plan's figures for a person to read: a table, followed by the declarations that would settle what is unknown.</summary>
 internal sealed class FiguresText(Compilation compilation, SignalView view, Terminal terminal)
 {
-    /// <summary>What would bring headroom to a plan that writes no level at all.</summary>
+    /// <summary>What is missing for headroom in a plan that states no level at all.</summary>
     public const string NoLevels = "no `level` of any source, in a feed or in gear";
 
     private const int MostMissing = 6;
@@ -37,11 +37,11 @@ internal sealed class FiguresText(Compilation compilation, SignalView view, Term
     /// <summary>Whether a plan states the level of any source.</summary>
     public static bool HasLevels(Compilation compilation) => compilation.Facts.Views.Any(v => v.Levels.AreStated);
 
-    /// <summary>What is missing for the headroom of a feed to be known, each once.</summary>
+    /// <summary>What is missing for a feed's headroom to be known, without repetition.</summary>
     public static IEnumerable<string> MissingLevels(SignalView view, FeedFigures figures) =>
         figures.Headroom is { Decibels: not null, IsWhole: true } ? [] : figures.HeardAt.SelectMany(p => view.Levels.UnknownAt(p.Node)).Select(u => u.Words).Distinct();
 
-    /// <summary>The elements of a feed that come to the same, as a plan would write them.</summary>
+    /// <summary>The elements of a feed that share these figures, as a plan would write them.</summary>
     public static string NameOf(FeedFigures figures) =>
         figures.Elements.Length == figures.Way.Count ? figures.Way.Name
         : $"{figures.Way.Name}[{Elements(figures)}]";
@@ -53,7 +53,7 @@ internal sealed class FiguresText(Compilation compilation, SignalView view, Term
         return isRun ? $"{all.NameOf(own[0])}..{all.NameOf(own[^1])}" : string.Join(", ", own.Select(all.NameOf));
     }
 
-    /// <summary>The points at which they are heard, as a plan would write them.</summary>
+    /// <summary>The points at which the elements are heard, as a plan would write them.</summary>
     public static string PlaceOf(FeedFigures figures)
     {
         var (first, last) = (figures.HeardAt[0], figures.HeardAt[^1]);

@@ -4,7 +4,7 @@ using PatchLang.Findings;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A report as the workflow commands that GitHub shows as annotations beside the lines of a change.</summary>
+/// <summary>A report as workflow commands, which GitHub shows as annotations beside the changed lines.</summary>
 internal static class GitHubReport
 {
     /// <summary>Writes the report.</summary>
@@ -19,7 +19,7 @@ internal static class GitHubReport
     {
         var level = finding.Severity switch { Severity.Error => "error", Severity.Warning => "warning", _ => "notice" };
         var region = Region.Of(finding.Place);
-        // An annotation over several lines has no columns.
+        // Annotations that span lines can't have columns.
         var place = region.Line == region.EndLine
             ? $"line={region.Line},col={region.Column},endColumn={region.EndColumn}"
             : $"line={region.Line},endLine={region.EndLine}";

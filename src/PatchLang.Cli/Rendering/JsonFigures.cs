@@ -6,10 +6,13 @@ using PatchLang.Graph;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>The figures of a plan as JSON of our own, for scripts. Times are in milliseconds; <c>NoHeadroom</c> says what would bring headroom where no feed has it.</summary>
+/// <summary>
+/// A plan's figures as JSON in a format of our own, for scripts. Times are in milliseconds; <c>NoHeadroom</c> names what is missing if no
+/// feed has headroom.
+/// </summary>
 internal sealed record JsonFigures(int Version, string? NoHeadroom, ImmutableArray<JsonFiguresOfActs> Views, ImmutableArray<JsonNetwork> Networks)
 {
-    /// <summary>The version of this layout: a reader may rely on every property that is here, as long as it is the same.</summary>
+    /// <summary>The version of this layout: while it stays the same, readers may rely on every property.</summary>
     private const int Layout = 1;
 
     /// <summary>Writes the figures of some acts.</summary>
@@ -23,7 +26,7 @@ internal sealed record JsonFigures(int Version, string? NoHeadroom, ImmutableArr
             ReportJson.Plain.JsonFigures));
 }
 
-/// <summary>The figures in acts in which no hop differs; a plan without acts has one list, without names.</summary>
+/// <summary>The figures in acts in which all hops are the same; a plan without acts has one entry, without names.</summary>
 internal sealed record JsonFiguresOfActs(ImmutableArray<string> Acts, ImmutableArray<JsonFeedFigures> Feeds)
 {
     public static JsonFiguresOfActs Of(Compilation compilation, SignalView view)
@@ -36,8 +39,8 @@ internal sealed record JsonFiguresOfActs(ImmutableArray<string> Acts, ImmutableA
 }
 
 /// <summary>
-/// A feed, or some of its elements. Both times are null where something on the way is unknown; what is known of it is then
-/// <c>AtLeast</c>. Headroom is in dB; it is null where something is unknown, and what is known leaves then <c>HeadroomAtMost</c>.
+/// A feed, or some of its elements. If part of the delay is unknown, both times are null, and <c>AtLeast</c> is the known part. Headroom
+/// is in dB; if part of the level is unknown, it is null, and <c>HeadroomAtMost</c> is what the known part leaves.
 /// </summary>
 internal sealed record JsonFeedFigures(
     string Feed, ImmutableArray<string> HeardAt, double? Earliest, double? Latest, double? AtLeast, string? Unknown,
@@ -62,7 +65,7 @@ internal sealed record JsonFeedFigures(
     }
 }
 
-/// <summary>An origin that arrives by two ways, and how far they are apart.</summary>
+/// <summary>An origin that arrives by two ways, and how far apart they are.</summary>
 internal sealed record JsonTwice(string Origin, double Least, double Most)
 {
     public static JsonTwice Of(Rig rig, Comb comb) => new(rig.PointOf(comb.Shared.Origin).ToString(), Milliseconds(comb.Least), Milliseconds(comb.Most));

@@ -3,7 +3,10 @@ using PatchLang.Facts;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>The load of a network, in acts in which nothing about it differs. Rates are in bits per second; what is null is unknown, and <c>Unknown</c> says what would settle it.</summary>
+/// <summary>
+/// The load of a network in acts in which it is the same. Rates are in bits per second. Null stands for unknown; <c>Unknown</c> lists
+/// what would settle it.
+/// </summary>
 internal sealed record JsonNetwork(
     string Network, ImmutableArray<string> Acts, int? Streams, double? PacketsPerSecond, double? BitRate, double Budget, ImmutableArray<JsonPort> Ports, ImmutableArray<string> Unknown)
 {
@@ -19,7 +22,7 @@ internal sealed record JsonNetwork(
             [.. NetworkGaps.Of(load)]);
 }
 
-/// <summary>A port of a network; <c>Fill</c> is the share of its link that the fuller direction takes, from 0.</summary>
+/// <summary>A port of a network; <c>Fill</c> is the load of its link in the busier direction, as a fraction of the link's rate.</summary>
 internal sealed record JsonPort(string Port, double? Link, int? Sends, double? SendBitRate, int? Takes, double? TakeBitRate, double? Fill)
 {
     public static JsonPort Of(PortLoad port) =>

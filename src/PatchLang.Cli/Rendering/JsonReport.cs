@@ -6,11 +6,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A report as JSON of our own, for scripts. Lines and columns count from 1, columns in UTF-16 units; an end is not included.</summary>
+/// <summary>
+/// A report as JSON in a format of our own, for scripts. Lines and columns count from 1, columns in UTF-16 code units; ends are
+/// exclusive.
+/// </summary>
 internal sealed record JsonReport(
     int Version, int Plans, int Errors, int Warnings, int Notes, int Hints, int Changes, List<string> Failures, ImmutableArray<JsonFinding> Findings)
 {
-    /// <summary>The version of this layout: a reader may rely on every property that is here, as long as it is the same.</summary>
+    /// <summary>The version of this layout: while it stays the same, readers may rely on every property.</summary>
     private const int Layout = 1;
 
     /// <summary>Writes the report.</summary>
@@ -59,12 +62,12 @@ internal sealed record JsonPlace(string File, int Line, int Column, int EndLine,
     }
 }
 
-/// <summary>A mend: all its edits belong together.</summary>
+/// <summary>A fix: its edits are applied together.</summary>
 internal sealed record JsonFix(string Title, bool Safe, ImmutableArray<JsonEdit> Edits)
 {
     public static JsonFix Of(PlanFile plan, Fix fix) =>
         new(fix.Title, fix.IsSafe, [.. fix.Edits.Select(e => new JsonEdit(JsonPlace.Of(plan, e.Source, e.Span, null), e.NewText))]);
 }
 
-/// <summary>A change of text.</summary>
+/// <summary>A text edit.</summary>
 internal sealed record JsonEdit(JsonPlace Place, string Text);

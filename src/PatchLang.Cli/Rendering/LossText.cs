@@ -2,10 +2,10 @@ using PatchLang.Graph;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>What happens when a timekeeper is lost, for a person.</summary>
+/// <summary>What happens when a timekeeper is lost, for a person to read.</summary>
 internal sealed class LossText(Rig rig, ClockLoss loss, Terminal terminal)
 {
-    /// <summary>How many slips are listed.</summary>
+    /// <summary>The most slips listed.</summary>
     private const int MostSlips = 5;
 
     /// <summary>Writes it.</summary>

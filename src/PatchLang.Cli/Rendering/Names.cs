@@ -1,6 +1,6 @@
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Names in a row, as one says them.</summary>
+/// <summary>Lists of names in prose.</summary>
 internal static class Names
 {
     /// <summary><c>a, b and c</c>.</summary>

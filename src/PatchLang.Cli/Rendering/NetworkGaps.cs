@@ -2,10 +2,10 @@ using PatchLang.Facts;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Which declarations would settle what is unknown of a network's load.</summary>
+/// <summary>The declarations that would settle what is unknown of a network's load.</summary>
 internal static class NetworkGaps
 {
-    /// <summary>Each once: "link speed unknown: `link` in network stage".</summary>
+    /// <summary>Each gap once: "link speed unknown: `link` in network stage".</summary>
     public static IEnumerable<string> Of(NetworkLoad load)
     {
         var network = $"network {load.Network.Symbol.Name}";

@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>The load of a network for a person: what goes over it, and how much of each port's link that fills.</summary>
+/// <summary>The load of a network for a person to read: what it carries, and how much of each port's link that takes.</summary>
 internal sealed class NetworkText(Compilation compilation, NetworkLoad load, Terminal terminal)
 {
     /// <summary>Writes it.</summary>
@@ -22,7 +22,9 @@ internal sealed class NetworkText(Compilation compilation, NetworkLoad load, Ter
         foreach (var words in NetworkGaps.Of(load)) terminal.Output.WriteLine(terminal.Paint(Tone.Quiet, Readable.Line($"  {words}")));
     }
 
-    /// <summary>How much of its link a port fills, in the direction that is fuller, from 0; whether all that goes there is counted. Null where nothing is known.</summary>
+    /// <summary>
+    /// The load of a port's link in the busier direction, as a fraction, and whether it includes all streams. Null if nothing is known.
+    /// </summary>
     public static (double? Share, bool IsWhole) FillOf(PortLoad port)
     {
         if (port.Link is not { } link) return (null, false);
@@ -31,7 +33,7 @@ internal sealed class NetworkText(Compilation compilation, NetworkLoad load, Ter
         return (isWhole || most > 0 ? most / link : null, isWhole);
     }
 
-    /// <summary>The packets of all streams in a second; null where that is unknown.</summary>
+    /// <summary>The packets per second of all streams; null if unknown.</summary>
     public static double? PacketsOf(NetworkLoad load) =>
         load.HasUnknownStreams || load.Streams.Any(s => s.Packet is null) ? null : load.Streams.Sum(s => s.Packet!.Value.PacketsPerSecond);
 

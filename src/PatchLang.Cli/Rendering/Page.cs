@@ -2,7 +2,9 @@ using System.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A page of Markdown as text for a terminal. It knows what the pages of findings use: headings, paragraphs, lists, code, and strong words.</summary>
+/// <summary>
+/// Renders a Markdown page for a terminal. Supports what the pages of findings use: headings, paragraphs, lists, code and emphasis.
+/// </summary>
 internal static class Page
 {
     /// <summary>Writes the page.</summary>
@@ -18,7 +20,7 @@ internal static class Page
         }
     }
 
-    /// <summary>A line of prose with its code and strong words painted; without colour the code keeps its marks, since they say where it ends.</summary>
+    /// <summary>A line of prose with code and emphasis in colour; without colour, code keeps its backticks, which show where it ends.</summary>
     private static string Prose(string line, Terminal terminal)
     {
         var prose = new StringBuilder();

@@ -1,11 +1,11 @@
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Paragraphs, broken into lines that are easy to read. A line that is indented keeps its columns.</summary>
+/// <summary>Wraps paragraphs into lines that are easy to read. Indented lines keep their layout.</summary>
 internal static class Prose
 {
     private const int Width = 96;
 
-    /// <summary>Writes the paragraphs, all lines indented.</summary>
+    /// <summary>Writes the paragraphs with every line indented.</summary>
     public static void Write(string text, int indent, Terminal terminal)
     {
         foreach (var paragraph in text.ReplaceLineEndings("\n").Split('\n'))

@@ -3,13 +3,13 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>Lines and columns of a place as people and other programs count them: from 1, columns in UTF-16 units, the end not included.</summary>
+/// <summary>The lines and columns of a place as shown to people and other programs: from 1, columns in UTF-16 code units, ends exclusive.</summary>
 internal readonly record struct Region(int Line, int Column, int EndLine, int EndColumn)
 {
     /// <summary>The region of a place.</summary>
     public static Region Of(Place place) => Of(place.Source, place.Span);
 
-    /// <summary>The region of a span. A byte order mark is no column.</summary>
+    /// <summary>The region of a span. A byte order mark does not count as a column.</summary>
     public static Region Of(SourceText source, TextSpan span)
     {
         var (line, column) = Position(span.Start);

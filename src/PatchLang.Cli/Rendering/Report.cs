@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A finding, and the plan that it was found in.</summary>
+/// <summary>A finding, and the plan it was found in.</summary>
 internal readonly record struct Reported(PlanFile Plan, Finding Finding);
 
 /// <summary>What a check of one or more plans found, in the order of the plans.</summary>
@@ -26,13 +26,13 @@ internal sealed class Report
     /// <summary>Why plans could not be checked.</summary>
     public List<string> Failures { get; } = [];
 
-    /// <summary>The exit code that says it.</summary>
+    /// <summary>The exit code for these findings.</summary>
     public int ExitCode =>
         Failures.Count > 0 ? Cli.ExitCode.Failed
         : Count(Severity.Error) + Count(Severity.Warning) > 0 ? Cli.ExitCode.Found
         : Cli.ExitCode.Clean;
 
-    /// <summary>Takes in a plan's findings; one in a file that an earlier plan uses too is told once.</summary>
+    /// <summary>Adds a plan's findings. Those in a file that an earlier plan also uses are reported once.</summary>
     public void Add(PlanFile plan, ImmutableArray<Finding> found)
     {
         PlanCount++;

@@ -4,7 +4,7 @@ using System.Text.Json.Serialization;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>How the JSON outputs are written.</summary>
+/// <summary>Serialization of the JSON outputs.</summary>
 [JsonSourceGenerationOptions(
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
@@ -18,6 +18,9 @@ internal sealed partial class ReportJson : JsonSerializerContext
 {
     private static ReportJson? plain;
 
-    /// <summary>The types as they are written: the output is a file or a pipe, never part of a page, so quotes and letters of every script stay as they are.</summary>
+    /// <summary>
+    /// A context that escapes no more than JSON requires: the output goes to a file or a pipe, never into a web page, so quotes and
+    /// non-ASCII letters stay readable.
+    /// </summary>
     public static ReportJson Plain => plain ??= new(new JsonSerializerOptions(Default.Options) { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping });
 }

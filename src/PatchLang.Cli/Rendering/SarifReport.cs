@@ -7,7 +7,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A report as SARIF 2.1.0, the OASIS standard for what checkers find.</summary>
+/// <summary>A report in SARIF 2.1.0, the OASIS standard for the results of static analysis.</summary>
 internal static class SarifReport
 {
     private const string Schema = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
@@ -78,7 +78,7 @@ internal static class SarifReport
     };
 }
 
-// The objects of the standard that are used, by its names for them (SARIF 2.1.0, section 3).
+// The objects of the standard that we use, under its names (SARIF 2.1.0, section 3).
 internal sealed record SarifLog([property: JsonPropertyName("$schema")] string Schema, string Version, ImmutableArray<SarifRun> Runs);
 
 internal sealed record SarifRun(SarifTool Tool, ImmutableArray<SarifInvocation> Invocations, string ColumnKind, ImmutableArray<SarifResult> Results);

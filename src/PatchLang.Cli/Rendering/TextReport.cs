@@ -3,13 +3,13 @@ using PatchLang.Findings;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A report for a person at a terminal.</summary>
+/// <summary>A report for a person to read.</summary>
 internal static class TextReport
 {
-    /// <summary>The most findings that are written out: nobody reads on behind that many.</summary>
+    /// <summary>The most findings shown: nobody reads more.</summary>
     private const int MostShown = 500;
 
-    /// <summary>The most related places that are shown of one: the sentence has the number of what is alike.</summary>
+    /// <summary>The most related places shown per finding: its sentence states how many there are.</summary>
     public const int MostRelated = 6;
 
     /// <summary>Writes the report.</summary>

@@ -2,12 +2,12 @@ using System.Collections.Immutable;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A table for a person: columns as wide as what stands in them, up to a limit.</summary>
+/// <summary>A table for a person to read: columns are as wide as their content, up to a limit.</summary>
 internal static class TextTable
 {
     private const int WidestColumn = 44;
 
-    /// <summary>Writes it, two spaces in.</summary>
+    /// <summary>Writes the table, indented by two spaces.</summary>
     public static void Write(Terminal terminal, ImmutableArray<string> heads, IEnumerable<ImmutableArray<string>> cells)
     {
         List<ImmutableArray<string>> rows = [heads, .. cells];

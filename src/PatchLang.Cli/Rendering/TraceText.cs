@@ -7,14 +7,14 @@ using PatchLang.Text;
 
 namespace PatchLang.Cli.Rendering;
 
-/// <summary>A trace for a person: one hop a line, what parts indented.</summary>
+/// <summary>A trace for a person to read: one hop per line, branches indented.</summary>
 internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal terminal)
 {
     private const int WidestPoint = 60;
 
     private readonly ILookup<(Connector, Connector), Cable> cables = compilation.Rig.Cables.ToLookup(c => (c.From, c.To));
 
-    /// <summary>Writes what leads to a node, and what it leads to.</summary>
+    /// <summary>Writes the ways that lead to a node, and those that lead on from it.</summary>
     public void Write(int node)
     {
         var figures = string.Join(", ", new[] { ArrivalAt(node, acts), LevelAt(node, acts) }.OfType<string>());
@@ -43,7 +43,7 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
         return $"{point}{side}";
     }
 
-    /// <summary>How the hop goes; what holds for the one before it too (its feed, its acts) is not said again.</summary>
+    /// <summary>Describes a hop; a feed or acts that are the same as the previous hop's are not repeated.</summary>
     private IEnumerable<string> How(TraceStep step, TraceStep? last)
     {
         var feed = compilation.Graph.FeedOf(step.Edge);
@@ -70,7 +70,7 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
         if (step.IsRepeated) yield return "told above";
     }
 
-    /// <summary>When sound is at a node, over some acts; null where it has just begun.</summary>
+    /// <summary>When sound arrives at a node in some acts; null where it begins there.</summary>
     private string? ArrivalAt(int node, ActSet during)
     {
         var arrivals = compilation.Facts.Views.Where(v => v.Acts.Meets(during) && v.IsUsed(node)).Select(v => v.ArrivalAt(node)).Where(a => !a.IsBroken).ToList();
@@ -80,7 +80,7 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
             : $"after at least {Quantity.Milliseconds(latest)}";
     }
 
-    /// <summary>The level at a node, over some acts; null where nothing of it is known.</summary>
+    /// <summary>The level at a node in some acts; null if nothing is known of it.</summary>
     private string? LevelAt(int node, ActSet during)
     {
         var levels = ViewsAt(node, during).Select(v => v.Levels.At(node)).Where(l => !l.IsBroken).ToList();
@@ -92,18 +92,18 @@ internal sealed class TraceText(Compilation compilation, ActSet acts, Terminal t
         return ($"{least}" == $"{most}" ? $"{least}" : $"{least} to {most}") + inSome;
     }
 
-    /// <summary>Whether the level ahead of a hop is known, and nothing of it behind.</summary>
+    /// <summary>Whether the level is known before a hop but not after it.</summary>
     private bool LosesLevel(TraceStep step)
     {
         var (from, to) = (compilation.Graph.FromOf(step.Edge), compilation.Graph.ToOf(step.Edge));
         return ViewsAt(to, step.Acts).Any(v => v.Levels.At(from).Known is not null && v.Levels.At(to) is { Known: null, IsBroken: false });
     }
 
-    /// <summary>The views in which a node is used and levels are stated.</summary>
+    /// <summary>The views in which a node is used and the plan states levels.</summary>
     private IEnumerable<SignalView> ViewsAt(int node, ActSet during) =>
         compilation.Facts.Views.Where(v => v.Acts.Meets(during) && v.Levels.AreStated && v.IsUsed(node));
 
-    /// <summary>The cable of a hop; one that carries both directions was declared in either.</summary>
+    /// <summary>The cable of a hop; a two-way cable may be declared in either direction.</summary>
     private string CableBetween(Connector sender, Connector receiver)
     {
         var back = (receiver with { Side = Side.Out }, sender with { Side = Side.In });

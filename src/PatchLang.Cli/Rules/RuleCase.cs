@@ -7,14 +7,14 @@ using PatchLang.Scripting.Hosting;
 namespace PatchLang.Cli.Rules;
 
 /// <summary>
-/// A case of a rule: a plan beside it, <c>NAME.rig</c> or <c>NAME.CASE.rig</c> of the script <c>NAME.csx</c>, in which what the rule
-/// finds is marked under the text that it is about.
+/// A test case of a rule: a plan beside the script <c>NAME.csx</c>, called <c>NAME.rig</c> or <c>NAME.CASE.rig</c>. Marks below its lines
+/// state the findings that the rule must give.
 /// </summary>
 /// <param name="Rule">The rule.</param>
 /// <param name="FullPath">The case's plan.</param>
 internal sealed record RuleCase(RuleFile Rule, string FullPath)
 {
-    /// <summary>The cases of a rule, by name; none where nobody wrote one.</summary>
+    /// <summary>The cases of a rule, by name; empty if there are none.</summary>
     public static ImmutableArray<RuleCase> Of(RuleFile rule)
     {
         var folder = Path.GetDirectoryName(rule.FullPath)!;
@@ -27,9 +27,9 @@ internal sealed record RuleCase(RuleFile Rule, string FullPath)
         ];
     }
 
-    /// <summary>Runs it.</summary>
-    /// <param name="runner">Runs its rule.</param>
-    /// <param name="accept">Whether to write what was found into the case, in place of its marks.</param>
+    /// <summary>Runs the case.</summary>
+    /// <param name="runner">The runner for its rule.</param>
+    /// <param name="accept">Whether to replace the marks in the case by what was found.</param>
     public CaseResult Run(RuleRunner runner, bool accept)
     {
         var folder = Path.GetDirectoryName(FullPath)!;
@@ -40,7 +40,7 @@ internal sealed record RuleCase(RuleFile Rule, string FullPath)
         if (outcome.Problem is { } problem) return CaseResult.Failed(problem);
         var text = MarkedText.Of(source);
         var codes = text.Marks.Select(m => m.Code).ToHashSet(StringComparer.Ordinal);
-        // What the compiler finds counts where it is marked, and where the plan is not one that a rule could be tried on.
+        // The compiler's own findings count if they are marked, and all errors do, as a rule can't be tested on a plan that is wrong.
         var found = plan.FindingsWith(outcome.Findings)
             .Where(f => RuleFindings.IsFromRules(f.Code) || f.Severity == Severity.Error || codes.Contains(f.Code)).Select(FoundMark.Of).ToList();
         if (accept)
@@ -54,12 +54,12 @@ internal sealed record RuleCase(RuleFile Rule, string FullPath)
     }
 }
 
-/// <summary>What came of a case.</summary>
-/// <param name="Difference">What was expected and not found (−), and found and not expected (+); empty where it passed.</param>
-/// <param name="Problem">Why it could not be run; null where it was.</param>
+/// <summary>The result of a case.</summary>
+/// <param name="Difference">Expected but not found (−), and found but not expected (+); empty if the case passed.</param>
+/// <param name="Problem">Why it could not be run; null if it could.</param>
 internal sealed record CaseResult(string Difference, string? Problem)
 {
-    /// <summary>Whether what was marked is what was found.</summary>
+    /// <summary>Whether exactly the marked findings were found.</summary>
     public bool Passed => Problem is null && Difference.Length == 0;
 
     /// <summary>A case that could not be run.</summary>

@@ -7,12 +7,12 @@ using PatchLang.Scripting.Hosting;
 namespace PatchLang.Cli.Rules;
 
 /// <summary>
-/// The rules that a check runs: those that the command line names and, of those that a plan's folder lists, the ones that the user has
-/// accepted as they stand. No others: a plan runs no code by itself.
+/// The rules that a check runs: those that the command line names, and those that a plan's folder lists and the user has accepted with
+/// exactly this text. No others, so that a plan can't run code by itself.
 /// </summary>
 internal sealed class RuleRuns
 {
-    /// <summary>The most lines of what scripts print that are shown.</summary>
+    /// <summary>The most lines of a script's own output that are shown.</summary>
     private const int MostLines = 20;
 
     private readonly ImmutableArray<RuleFile> named;
@@ -23,7 +23,7 @@ internal sealed class RuleRuns
 
     private RuleRuns(ImmutableArray<RuleFile> named, ScriptLimits limits, Terminal terminal) => (this.named, this.limits, this.terminal) = (named, limits, terminal);
 
-    /// <summary>Reads the rules that the command line names. Null, and a line said, where one can't be read.</summary>
+    /// <summary>Reads the rules that the command line names. Reports a rule that can't be read, and returns null.</summary>
     public static RuleRuns? Choose(string[] paths, double seconds, Terminal terminal)
     {
         var chosen = ImmutableArray.CreateBuilder<RuleFile>();
@@ -45,7 +45,7 @@ internal sealed class RuleRuns
         return new RuleRuns([.. chosen.DistinctBy(r => r.FullPath)], ScriptLimits.Usual with { Time = TimeSpan.FromSeconds(seconds) }, terminal);
     }
 
-    /// <summary>What was found in a plan, with what its rules found.</summary>
+    /// <summary>The findings of a plan, including those of its rules.</summary>
     public ImmutableArray<Finding> Findings(PlanFile plan, Compilation compilation, Report report)
     {
         var rules = RulesFor(plan);
