@@ -5,7 +5,7 @@ using PatchLang.Scripting.Protocol;
 
 namespace PatchLang.Scripts;
 
-/// <summary>The line on which answers go, one message of JSON each. Nothing that a script prints can come between them.</summary>
+/// <summary>The stream for answers, one JSON message per line. Nothing that a script prints can get into it.</summary>
 internal sealed partial class Answers : IDisposable
 {
     private readonly Stream stream;
@@ -13,17 +13,17 @@ internal sealed partial class Answers : IDisposable
 
     private Answers(Stream stream) => this.stream = stream;
 
-    /// <summary>Takes standard output for answers, and leaves standard error in its place.</summary>
+    /// <summary>Takes over standard output for answers, and redirects it to standard error for scripts.</summary>
     public static Answers Open()
     {
-        var line = Console.OpenStandardOutput(); // a handle of its own, which stays when the number is given away
+        var line = Console.OpenStandardOutput(); // keeps its own handle, which stays open when descriptor 1 is redirected
         if (!OperatingSystem.IsWindows()) _ = Duplicate(2, 1);
-        // Not piece by piece: a million lines would take seconds. What is left of it goes out when the script has ended.
+        // Buffered, as a million unbuffered lines would take seconds. The rest is flushed when the script has ended.
         Console.SetOut(TextWriter.Synchronized(new StreamWriter(Console.OpenStandardError(), new UTF8Encoding(encoderShouldEmitUTF8Identifier: false), 4096)));
         return new Answers(line);
     }
 
-    /// <summary>Writes an answer; what was printed before goes ahead of it.</summary>
+    /// <summary>Writes an answer, after everything that was printed before it.</summary>
     public void Write(ScriptReply reply)
     {
         Console.Out.Flush();

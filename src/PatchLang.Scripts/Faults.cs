@@ -5,20 +5,20 @@ using PatchLang.Writing;
 
 namespace PatchLang.Scripts;
 
-/// <summary>What is wrong with a rule, at the line of the script that is at fault.</summary>
+/// <summary>What is wrong with a rule, at the line of its script that caused it.</summary>
 internal static class Faults
 {
-    /// <summary>What a rule threw.</summary>
+    /// <summary>The fault for an exception that a rule threw.</summary>
     public static FaultText OfThrown(Exception thrown, RuleText rule)
     {
         while (thrown is AggregateException or System.Reflection.TargetInvocationException && thrown.InnerException is { } inner) thrown = inner;
         if (thrown is OutOfMemoryException) return At(rule, LineIn(thrown, rule), "it took more memory than a rule may");
-        // Those are said in words for the script's author.
+        // The messages of these are written for the script's author, so they need no type name.
         if (thrown is ReportException or PlanWritingException) return At(rule, LineIn(thrown, rule), thrown.Message.ReplaceLineEndings(" "));
         return At(rule, LineIn(thrown, rule), $"{thrown.GetType().Name}: {thrown.Message.ReplaceLineEndings(" ")}");
     }
 
-    /// <summary>Something about a line, from 1.</summary>
+    /// <summary>A fault at a line, counted from 1.</summary>
     public static FaultText At(RuleText rule, int line, string message)
     {
         var lines = rule.Content.Split('\n');
@@ -37,7 +37,7 @@ internal static class Faults
         }
         catch (OutOfMemoryException)
         {
-            // then the first line has to do
+            // Out of memory again: report the first line.
         }
         return 1;
     }

@@ -8,7 +8,7 @@ using Place = PatchLang.Scripting.Model.Place;
 
 namespace PatchLang.Scripts;
 
-/// <summary>What a rule said, as a message; a fix that can't be used is left out, and that is said.</summary>
+/// <summary>Converts a rule's findings to messages. A fix that can't be used is left out, and the message says so.</summary>
 internal static class FoundTexts
 {
     public static FoundText Of(RuleFinding found, RuleText rule, ImmutableArray<FaultText>.Builder faults)
@@ -28,7 +28,10 @@ internal static class FoundTexts
 
     private static PlaceText PlaceOf(Place place, string? remark = null) => new(place.File, place.Start, place.Length, remark);
 
-    /// <summary>Why a fix can't be offered: it changes the library, its changes overlap, or the text is worse for it. Null where it can.</summary>
+    /// <summary>
+    /// Why a fix can't be offered: it changes the library, its edits overlap, or the plan would have more syntax errors than before. Null
+    /// if it can.
+    /// </summary>
     private static string? WhyNot(PatchLang.Scripting.Rules.Fix fix)
     {
         foreach (var file in fix.Edits.GroupBy(e => e.Place.Written.Source))

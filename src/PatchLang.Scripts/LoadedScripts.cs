@@ -6,8 +6,8 @@ using PatchLang.Scripting.Protocol;
 namespace PatchLang.Scripts;
 
 /// <summary>
-/// Gives the compiler the scripts that a rule loads: those of the request and no others, because the user has accepted only those. The one
-/// that is for editors is empty here.
+/// Resolves the scripts that a rule loads to those in the request, as these are what the user has accepted. The script that is there for
+/// editors only is taken as empty.
 /// </summary>
 internal sealed class LoadedScripts(RuleText rule) : SourceReferenceResolver
 {

@@ -5,7 +5,10 @@ using PatchLang.Scripting.Protocol;
 
 namespace PatchLang.Scripts;
 
-/// <summary>Gives the compiler the assemblies that a rule names with <c>#r</c>: .NET's own by name, and by path only those of the request, because the user has accepted only those.</summary>
+/// <summary>
+/// Resolves the assemblies that a rule references with <c>#r</c>: those of .NET by name, others by path if they are in the request, as
+/// these are what the user has accepted.
+/// </summary>
 internal sealed class NamedAssemblies(RuleText rule) : MetadataReferenceResolver
 {
     private static readonly string Platform = Path.GetDirectoryName(typeof(object).Assembly.Location)!;

@@ -2,7 +2,7 @@ using System.Text.Json;
 using PatchLang.Scripting.Protocol;
 using PatchLang.Scripts;
 
-// Answers go where standard output was; what scripts print goes to standard error, where it can't be taken for an answer.
+// Answers go to the original standard output; what scripts print goes to standard error, so that it can't be mistaken for an answer.
 using var answers = Answers.Open();
 answers.Write(new ScriptReply(ReplySort.Ready) { IsShutIn = ShutIn.Close() });
 using var input = Console.OpenStandardInput();

@@ -11,19 +11,19 @@ using PatchLang.Scripting.Rules;
 
 namespace PatchLang.Scripts;
 
-/// <summary>Compiles a rule with C#'s own compiler, which is loaded for nothing else.</summary>
+/// <summary>Compiles rules with the C# compiler; the only place where the compiler is loaded.</summary>
 internal static class RuleCompiler
 {
     private const int MostFaults = 20;
 
-    /// <summary>The assemblies of .NET that scripts have without asking; others by <c>#r "System.Xml"</c>.</summary>
+    /// <summary>The .NET assemblies that every script can use; others need <c>#r "System.Xml"</c> and the like.</summary>
     private static readonly string[] Platform =
     [
         "System.Private.CoreLib", "System.Runtime", "System.Collections", "System.Collections.Immutable", "System.Console", "System.Linq", "System.Memory",
         "System.Text.RegularExpressions", "System.Threading", "System.Threading.Tasks", "System.Runtime.InteropServices", "System.Runtime.Extensions", "netstandard",
     ];
 
-    /// <summary>What every script can name without asking, read once for all of them.</summary>
+    /// <summary>References that every script has, read once for all scripts.</summary>
     private static readonly ImmutableArray<MetadataReference> Known =
     [
         .. Platform.Select(n => MetadataReference.CreateFromFile(Path.Combine(Path.GetDirectoryName(typeof(object).Assembly.Location)!, n + ".dll"))),
@@ -37,12 +37,12 @@ internal static class RuleCompiler
         "PatchLang.Scripting.Model", "PatchLang.Scripting.Rules",
     ];
 
-    /// <summary>What scripts that write files have beside.</summary>
+    /// <summary>The imports of scripts that write files.</summary>
     private static readonly string[] ReportImports = [.. Imports.Where(i => i != "PatchLang.Scripting.Rules"), "System.IO", "PatchLang.Scripting.Reports", "PatchLang.Writing"];
 
-    /// <summary>What a rule compiles to, or what is wrong with its text.</summary>
+    /// <summary>Compiles a rule, or reports what is wrong with its text.</summary>
     /// <param name="rule">The script.</param>
-    /// <param name="isReport">Whether it is no rule, but writes files.</param>
+    /// <param name="isReport">Whether the script writes files instead of being a rule.</param>
     public static (byte[]? Program, ImmutableArray<FaultText> Faults) Compile(RuleText rule, bool isReport = false)
     {
         var options = ScriptOptions.Default
@@ -70,7 +70,7 @@ internal static class RuleCompiler
     }
 }
 
-/// <summary>A compiled rule as it is kept: its code, and behind it which line each piece of it came from.</summary>
+/// <summary>A compiled rule in its cached form: the assembly, followed by its debug symbols, which give the line of each instruction.</summary>
 internal static class CompiledRule
 {
     public static byte[] Pack(byte[] code, byte[] lines) => [.. BitConverter.GetBytes(code.Length), .. code, .. lines];

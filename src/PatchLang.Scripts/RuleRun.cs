@@ -11,10 +11,10 @@ namespace PatchLang.Scripts;
 /// <summary>Runs one compiled rule.</summary>
 internal static class RuleRun
 {
-    /// <summary>The most findings of one rule that are kept: nobody reads on behind that many.</summary>
+    /// <summary>The most findings kept per rule: nobody reads more.</summary>
     private const int MostFound = 10_000;
 
-    /// <summary>Runs it, and says what came of it.</summary>
+    /// <summary>Runs the rule, and returns its findings or its fault.</summary>
     public static ScriptReply Of(byte[] program, RuleText rule, int index, Rig rig)
     {
         var script = new RuleScript(rig);
@@ -33,7 +33,7 @@ internal static class RuleRun
         return new ScriptReply(ReplySort.Finished, index) { Found = found.DrainToImmutable(), Faults = faults.DrainToImmutable() };
     }
 
-    /// <summary>Runs a script that writes files. Where it fails, none of them is told.</summary>
+    /// <summary>Runs a script that writes files. If it fails, none of its files is returned.</summary>
     public static ScriptReply OfReport(byte[] program, RuleText rule, ReportScript script)
     {
         try
@@ -53,7 +53,7 @@ internal static class RuleRun
         var context = new AssemblyLoadContext(rule.FullPath);
         context.Resolving += (into, name) => rule.References.FirstOrDefault(r => Path.GetFileNameWithoutExtension(r) == name.Name && File.Exists(r)) is { } file ? into.LoadFromAssemblyPath(file) : null;
         var assembly = context.LoadFromStream(code, lines);
-        // How C#'s scripting compiles a script: a class with a factory, which takes the globals and gives a task.
+        // C# scripts compile to a class with a factory method that takes the globals and returns a task.
         var factory = assembly.GetTypes().Select(t => t.GetMethod("<Factory>", BindingFlags.Static | BindingFlags.Public | BindingFlags.NonPublic)).OfType<MethodInfo>().First();
         var start = factory.CreateDelegate<Func<object?[], Task<object>>>();
         start([script, null]).GetAwaiter().GetResult();

@@ -5,16 +5,16 @@ using PatchLang.Text;
 
 namespace PatchLang.Scripts;
 
-/// <summary>Answers a request: compiles the plan, then the rules that were not compiled before, then runs one rule after the other.</summary>
+/// <summary>Answers a request: compiles the plan, then the rules that are not in the cache, then runs the rules one by one.</summary>
 internal static class RuleSession
 {
-    /// <summary>Answers it.</summary>
+    /// <summary>Answers a request.</summary>
     public static void Run(ScriptRequest request, Answers answers)
     {
         var running = -1;
         AppDomain.CurrentDomain.UnhandledException += (_, e) =>
         {
-            // Thrown on a thread of the script's own, which ends the process: what it was is said before.
+            // An exception on a thread that the script started ends the process, so it is reported first.
             if (running >= 0 && e.ExceptionObject is Exception thrown)
                 answers.Write(new ScriptReply(ReplySort.Finished, running) { Faults = [Faults.OfThrown(thrown, request.Rules[running])] });
         };
@@ -34,7 +34,7 @@ internal static class RuleSession
         }
     }
 
-    /// <summary>A rule, compiled; null where its text is at fault, which is said.</summary>
+    /// <summary>The compiled rule; reports a rule whose text is wrong, and returns null.</summary>
     private static byte[]? Load(RuleText rule, int index, bool isReport, Answers answers)
     {
         if (rule.Assembly is { } kept && File.Exists(kept)) return File.ReadAllBytes(kept);

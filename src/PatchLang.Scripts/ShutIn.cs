@@ -3,12 +3,12 @@ using System.Runtime.InteropServices;
 namespace PatchLang.Scripts;
 
 /// <summary>
-/// Makes every mount read-only, where the host started this process in name spaces of its own (Linux, user_namespaces(7)): there it
-/// has no network either. What it may do there it gives up, so that nothing it runs can undo it.
+/// Makes all mounts read-only if the host started this process in namespaces of its own (Linux, user_namespaces(7)), where it has no
+/// network either. Then drops its privileges, so that nothing it runs can undo this.
 /// </summary>
 internal static partial class ShutIn
 {
-    // From <linux/mount.h> and <linux/fcntl.h>; the number of mount_setattr(2) is the same on every machine.
+    // From <linux/mount.h> and <linux/fcntl.h>; mount_setattr(2) has the same number on all architectures.
     private const long MountSetAttribute = 442;
     private const int CurrentFolder = -100;
     private const uint Recursive = 0x8000;
@@ -16,7 +16,7 @@ internal static partial class ShutIn
     private const ulong Private = 1 << 18;
     private const int NoNewPrivileges = 38;
 
-    /// <summary>Closes it. Whether it is shut in now.</summary>
+    /// <summary>Closes the sandbox. Returns whether the process is confined.</summary>
     public static bool Close()
     {
         if (!OperatingSystem.IsLinux() || Environment.GetEnvironmentVariable("PATCHLANG_NAMESPACES") != "own") return false;
