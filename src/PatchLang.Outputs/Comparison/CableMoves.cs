@@ -1,6 +1,8 @@
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Cables that came, went or differ; one that went here and came there is one that moved, if no other can be meant.</summary>
+/// <summary>
+/// Cables that are new, gone or different. A cable that is gone and one that is new count as one that moved, if the match is unambiguous.
+/// </summary>
 internal sealed class CableMoves(Counterparts pairs, PhantomOnTheWay phantom)
 {
     private readonly List<Difference> differences = [];
@@ -12,7 +14,7 @@ internal sealed class CableMoves(Counterparts pairs, PhantomOnTheWay phantom)
         var gone = differences.Where(d => d.Now is null && d.Was != Joints.Undeclared).ToList();
         var come = differences.Where(d => d.Was is null && d.Now != Joints.Undeclared).ToList();
         var moved = new HashSet<FactKey>();
-        // The same length of the same kind, in the same acts, with one end where it was.
+        // A candidate has the same length, kind and acts, and one end where it was.
         foreach (var was in gone)
         {
             var candidates = come.Where(c => IsAlike(was, c)).Take(2).ToList();

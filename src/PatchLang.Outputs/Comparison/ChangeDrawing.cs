@@ -3,12 +3,12 @@ using PatchLang.Outputs.Drawings;
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// The rig as it is to be, with what changed marked: what comes, what is another, and what goes, drawn where it was. What is
-/// not seen on cables, such as routes, mixes and clocks, is told at the unit where it is done.
+/// The new rig with the changes marked: what is new, what differs, and what goes, which is drawn where it was. Changes that no cable
+/// shows, such as routes, mixes and clocks, are noted at the unit where they are made.
 /// </summary>
 public static class ChangeDrawing
 {
-    // What is told first, where there is not room for all.
+    // The order of importance, if there is no room for all.
     private static readonly ChangeKind[] Order =
     [
         ChangeKind.Name, ChangeKind.Unit, ChangeKind.Card, ChangeKind.Source, ChangeKind.Phantom, ChangeKind.Route, ChangeKind.MixMember, ChangeKind.Clock, ChangeKind.ClockRole,
@@ -17,13 +17,13 @@ public static class ChangeDrawing
 
     private const int MostLetters = 34;
 
-    /// <summary>Draws it.</summary>
+    /// <summary>Draws the changes.</summary>
     public static Drawing Of(PlanChanges changes)
     {
         var renames = changes.Changes.Where(c => c.Kind == ChangeKind.Name && c.Aspect is "unit" or "network").ToDictionary(c => c.Was!, c => c.Now!, StringComparer.Ordinal);
         return RigDrawing.OfBoth(changes.Old, changes.New, NameNow, Highlights(changes));
 
-        // A card has its unit's name ahead of its own.
+        // A card's name begins with its unit's.
         string NameNow(string name)
         {
             if (renames.Count == 0) return name;
@@ -44,7 +44,7 @@ public static class ChangeDrawing
         return highlights;
     }
 
-    /// <summary>As many words as there is room for, and that there are more.</summary>
+    /// <summary>As many of the notes as there is room for, and a sign that there are more.</summary>
     private static string Short(List<string> words)
     {
         for (var count = words.Count; count > 1; count--)
@@ -52,7 +52,7 @@ public static class ChangeDrawing
         return Lettering.Cut(words.Count == 1 ? words[0] : $"{words[0]} …", MostLetters);
     }
 
-    /// <summary>The units or networks at which a change is seen; what came or went is seen by itself.</summary>
+    /// <summary>The units or networks at which a change is noted; what is new or gone is marked itself.</summary>
     private static IEnumerable<string> BoxesOf(PlanChange change)
     {
         if (Array.IndexOf(Order, change.Kind) < 0) return [];

@@ -1,39 +1,42 @@
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>What sort of thing is another in the new plan. That it came, went or differs is said by <see cref="PlanChange.Was"/> and <see cref="PlanChange.Now"/>.</summary>
+/// <summary>
+/// What kind of thing a change is about. Whether it is new, gone or different follows from <see cref="PlanChange.Was"/> and <see
+/// cref="PlanChange.Now"/>.
+/// </summary>
 public enum ChangeKind
 {
-    /// <summary>An act of the day: that there is one, its label, or the act it comes after.</summary>
+    /// <summary>An act of the day: its existence, its label, or the act it follows.</summary>
     Act,
 
-    /// <summary>Something that is called otherwise and is the same thing; the aspect says what sort of thing.</summary>
+    /// <summary>The same thing under another name; the aspect is what sort of thing it is.</summary>
     Name,
 
-    /// <summary>A piece of equipment, and what gear it is.</summary>
+    /// <summary>A piece of equipment, and the gear it is.</summary>
     Unit,
 
     /// <summary>A card in a slot.</summary>
     Card,
 
-    /// <summary>What is set for a unit: its place, a note, its figures; the aspect is the setting.</summary>
+    /// <summary>A setting of a unit, such as its place, a note or a figure; the aspect is the setting's name.</summary>
     UnitSetting,
 
-    /// <summary>The socket that a source is plugged into, or that it is played from; the aspect says which.</summary>
+    /// <summary>The socket that a source is plugged into or played from; the aspect tells which.</summary>
     Source,
 
-    /// <summary>A cable between two sockets: what it is made of, its length, its way in a loom.</summary>
+    /// <summary>A cable between two sockets: its medium, its length, its way in a loom.</summary>
     Cable,
 
-    /// <summary>A cable that goes from two sockets to two others.</summary>
+    /// <summary>A cable that moves from two sockets to two others.</summary>
     CableMove,
 
     /// <summary>A port that is joined to a network; the aspect is the network.</summary>
     Join,
 
-    /// <summary>What is set for a network; the aspect is the setting.</summary>
+    /// <summary>A setting of a network; the aspect is its name.</summary>
     NetworkSetting,
 
-    /// <summary>The rate that a unit runs at.</summary>
+    /// <summary>The sampling rate of a unit.</summary>
     Rate,
 
     /// <summary>What a clock follows.</summary>
@@ -42,40 +45,40 @@ public enum ChangeKind
     /// <summary>Whether a clock is the timekeeper, or stands by.</summary>
     ClockRole,
 
-    /// <summary>Which clock leads a network: what must show, not what is set.</summary>
+    /// <summary>Which clock leads a network: a result to verify, not a setting.</summary>
     Leader,
 
     /// <summary>What feeds an output, a strip or a receiving channel.</summary>
     Route,
 
-    /// <summary>One member of a mix; the aspect is where it comes from, the values are its tap and gain.</summary>
+    /// <summary>A member of a mix; the aspect is where it comes from, the values are its tap and gain.</summary>
     MixMember,
 
-    /// <summary>What is set for a feed: its microphone, stand, level, delay; the aspect is the setting.</summary>
+    /// <summary>A setting of a feed, such as its microphone, stand, level or delay; the aspect is its name.</summary>
     FeedSetting,
 
-    /// <summary>What something is called on labels; the aspect says what sort of thing.</summary>
+    /// <summary>The text on a label; the aspect is what sort of thing it labels.</summary>
     Label,
 
     /// <summary>Phantom power at an input.</summary>
     Phantom,
 
-    /// <summary>A socket that is kept free.</summary>
+    /// <summary>A reserved socket.</summary>
     Reserve,
 
     /// <summary>A signal of the plan.</summary>
     Signal,
 
-    /// <summary>A source that a listener or a recorder gets.</summary>
+    /// <summary>A source that reaches a listener or a recorder.</summary>
     Heard,
 
     /// <summary>When sound arrives at a listener.</summary>
     Latency,
 
-    /// <summary>How loud sound is at a listener.</summary>
+    /// <summary>The level at a listener.</summary>
     Level,
 
-    /// <summary>Points on the way to a listener at which gains or taps differ.</summary>
+    /// <summary>Points on the way to a listener where gains or taps differ.</summary>
     Balance,
 
     /// <summary>Gear, a card or a format that the plan itself declares.</summary>

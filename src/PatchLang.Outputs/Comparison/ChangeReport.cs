@@ -3,32 +3,35 @@ using PatchLang.Findings;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>One line of a report: something to do, or to know.</summary>
-/// <param name="Text">The line, as an order or a fact.</param>
-/// <param name="Acts">The acts it holds in, by name; empty for all day.</param>
+/// <summary>One line of a report: something to do, or something to know.</summary>
+/// <param name="Text">The line, as an instruction or a statement.</param>
+/// <param name="Acts">The acts it applies in, by name; empty for all day.</param>
 public sealed record ReportLine(string Text, ImmutableArray<string> Acts)
 {
-    /// <summary>Where the old plan says it; null where it does not.</summary>
+    /// <summary>Its place in the old plan; null if there is none.</summary>
     public Place? OldPlace { get; init; }
 
-    /// <summary>Where the new plan says it; null where it does not.</summary>
+    /// <summary>Its place in the new plan; null if there is none.</summary>
     public Place? NewPlace { get; init; }
 }
 
 /// <summary>A step of the work, or a group of things to know.</summary>
-/// <param name="Key">What programs tell it by; stays the same.</param>
-/// <param name="Title">What people read.</param>
-/// <param name="IsWork">Whether its lines are to be done and ticked off, or only to be known.</param>
+/// <param name="Key">A stable identifier for programs.</param>
+/// <param name="Title">The title for people.</param>
+/// <param name="IsWork">Whether its lines are tasks to tick off, rather than information.</param>
 /// <param name="Lines">The lines, in their order.</param>
 public sealed record ReportSection(string Key, string Title, bool IsWork, ImmutableArray<ReportLine> Lines)
 {
-    /// <summary>The caution that stands before the lines; null where none is called for.</summary>
+    /// <summary>A caution to show before the lines; null for none.</summary>
     public string? Caution { get; init; }
 }
 
-/// <summary>A comparison as people read it: what is called otherwise, what to do in which order, what is heard, what was found.</summary>
+/// <summary>
+/// A comparison for people to read: what is renamed, what to do in which order, what listeners will hear differently, and which findings
+/// changed.
+/// </summary>
 /// <param name="Sections">The sections, in the order of reading and of work.</param>
-/// <param name="Remarks">What a reader must know of the plans: errors in them, and what is unknown for that.</param>
+/// <param name="Remarks">What a reader must know of the plans: that they have errors, and what is unknown because of them.</param>
 /// <param name="Summary">All of it in one sentence.</param>
 public sealed record ChangeReport(ImmutableArray<ReportSection> Sections, ImmutableArray<string> Remarks, string Summary)
 {

@@ -4,8 +4,8 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>What a reader is told of one of two plans that are compared.</summary>
-/// <param name="Name">What to call it: its path, or its path and the revision it is of.</param>
+/// <summary>How to refer to one of two compared plans.</summary>
+/// <param name="Name">Its path, with the revision if it has one.</param>
 /// <param name="PathOf">The path of one of its files, as the reader would type it.</param>
 public sealed record ComparedPlan(string Name, Func<SourceText, string> PathOf)
 {
@@ -14,19 +14,19 @@ public sealed record ComparedPlan(string Name, Func<SourceText, string> PathOf)
         string.Create(CultureInfo.InvariantCulture, $"{PathOf(place.Source)}:{place.Source.PositionOf(place.Span.Start).Line + 1}");
 }
 
-/// <summary>The two plans that a report is about, as its reader knows them.</summary>
-/// <param name="Old">The plan as it was.</param>
-/// <param name="New">The plan as it is to be.</param>
+/// <summary>The two plans that a report is about.</summary>
+/// <param name="Old">The old plan.</param>
+/// <param name="New">The new plan.</param>
 public sealed record ComparedPlans(ComparedPlan Old, ComparedPlan New)
 {
-    /// <summary>Where a line comes from: in the new plan, and in the old one where that is elsewhere; empty for what stands in neither.</summary>
+    /// <summary>The places of a line: in the new plan, and in the old one if they differ; empty if it is in neither.</summary>
     public string WhereOf(ReportLine line)
     {
         if (line.NewPlace is not { } now) return line.OldPlace is { } gone ? $"was {Old.LineOf(gone)}" : "";
         return line.OldPlace is not { } was || IsSame(was, now) ? New.LineOf(now) : $"{New.LineOf(now)}, was {Old.LineOf(was)}";
     }
 
-    /// <summary>Whether it is the same line of the same file, whatever folder the plans are in.</summary>
+    /// <summary>Whether both are the same line of the same file, whatever folders the plans are in.</summary>
     private static bool IsSame(Place was, Place now) =>
         was.Source.Path == now.Source.Path && was.Source.PositionOf(was.Span.Start).Line == now.Source.PositionOf(now.Span.Start).Line;
 

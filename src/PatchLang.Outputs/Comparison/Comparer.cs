@@ -50,7 +50,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
             NewPlace = newPlace,
             Signals = key.Kind is ChangeKind.Source or ChangeKind.Signal ? [Title(key.Subject)] : [],
         };
-        // Another microphone on the same line is unplugged and plugged, too.
+        // Another microphone on the same line has to be unplugged and plugged as well.
         if (key is { Kind: ChangeKind.FeedSetting, Aspect: "mic" })
             return change with
             {
@@ -64,7 +64,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
 
     private Dictionary<string, string>? titles;
 
-    /// <summary>What people call a signal.</summary>
+    /// <summary>The title of a signal.</summary>
     private string Title(string name)
     {
         if (titles is null)
@@ -77,7 +77,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
         return titles.GetValueOrDefault(name, name);
     }
 
-    /// <summary>Whether a fact is one of a feed that the other plan does not know in full.</summary>
+    /// <summary>Whether a difference is about a feed whose way the other plan leaves partly unresolved.</summary>
     private bool IsUnknown(Difference difference)
     {
         if (difference.Key.Kind is not (ChangeKind.Signal or ChangeKind.Source)) return false;
@@ -96,7 +96,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
         foreach (var key in was.Select(g => g.Key).Concat(now.Select(g => g.Key)).Distinct())
         {
             var (before, after) = (was[key].ToList(), now[key].ToList());
-            // The same sentence at several places: so many came, or went.
+            // The same sentence may be given at several places; only the difference in number is a change.
             for (var i = after.Count; i < before.Count; i++) yield return Change(before[i], before[i].Severity.ToString().ToLowerInvariant(), null, before[i].Place, null);
             for (var i = before.Count; i < after.Count; i++) yield return Change(after[i], null, after[i].Severity.ToString().ToLowerInvariant(), null, after[i].Place);
 
@@ -105,7 +105,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
         }
     }
 
-    /// <summary>A sentence with the names that the new plan uses.</summary>
+    /// <summary>A sentence with the old plan's names replaced by the new plan's.</summary>
     private string Renamed(string message)
     {
         if (pairs.Old.Renamed.Count == 0) return message;
@@ -135,7 +135,7 @@ internal sealed class Comparer(Compilation old, Compilation @new)
     ];
 }
 
-/// <summary>Where phantom power has to go off before something is touched, and on after.</summary>
+/// <summary>Where phantom power has to be switched off before something is touched, and on afterwards.</summary>
 internal sealed class PhantomOnTheWay(Supplies was, Supplies now)
 {
     public ImmutableArray<string> Before(UInt128 slots, params ReadOnlySpan<string?> touched) => Of(was, slots, touched);

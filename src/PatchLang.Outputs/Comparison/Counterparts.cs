@@ -7,8 +7,8 @@ using PatchLang.Graph;
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// What in one plan is what in the other: by name, and what has no namesake by what it is joined to or the way it takes,
-/// if that fits one thing alone. What fits none, or several, came or went.
+/// Pairs the things of two plans: by name, and those without a namesake by what they are joined to or the way they take, if the match is
+/// unambiguous. Anything unpaired is new or gone.
 /// </summary>
 internal sealed class Counterparts
 {
@@ -32,13 +32,13 @@ internal sealed class Counterparts
 
     public PlanSide New { get; }
 
-    /// <summary>What is called otherwise.</summary>
+    /// <summary>The things that have other names.</summary>
     public IReadOnlyList<PlanChange> Renames => renames;
 
-    /// <summary>The places of acts that both plans have.</summary>
+    /// <summary>The slots (bits) of the acts that both plans have.</summary>
     public UInt128 Common { get; private set; }
 
-    /// <summary>The names of acts; none for all of them.</summary>
+    /// <summary>The names of the acts in some slots; empty for all of them.</summary>
     public ImmutableArray<string> ActsOf(UInt128 slots)
     {
         if ((slots & allSlots) == allSlots) return [];
@@ -48,18 +48,18 @@ internal sealed class Counterparts
         return names.DrainToImmutable();
     }
 
-    /// <summary>The name of a channel that is numbered for both plans.</summary>
+    /// <summary>The name of a channel, by its number common to both plans.</summary>
     public string NameOf(int number) =>
         New.Own(number) is >= 0 and var now ? New.NameOf(New.Rig.PointOf(now)) : Old.NameOf(Old.Rig.PointOf(Old.Own(number)));
 
-    /// <summary>The point of a channel that is numbered for both plans, in the plan that has it.</summary>
+    /// <summary>The point of a channel, by its number common to both plans, in a plan that has it.</summary>
     public GraphPoint PointOf(int number) =>
         New.Own(number) is >= 0 and var now ? New.Rig.PointOf(now) : Old.Rig.PointOf(Old.Own(number));
 
     private void PairActs()
     {
         var (was, now) = (Old.Plan.Acts, New.Plan.Acts);
-        // A plan without acts has one day, which every act of the other is a part of.
+        // A plan without acts counts as one day that covers every act of the other.
         if (was.IsEmpty || now.IsEmpty)
         {
             foreach (var act in was.IsEmpty ? now : was) slotNames.Add(act.Name);
@@ -103,7 +103,7 @@ internal sealed class Counterparts
             }
         }
 
-        // What sounds in an act and not all day.
+        // Signals that are limited to this act.
         static string Signals(PlanSide side, ActSymbol act) =>
             string.Join(' ', side.Plan.Ways.Where(w => w.Acts.Has(act.Number) && w.Acts != side.Rig.AllActs).Select(w => w.Name).Distinct().Order(StringComparer.Ordinal));
     }
@@ -113,7 +113,8 @@ internal sealed class Counterparts
         var (was, now) = (UnitsOf(Old), UnitsOf(New));
         var (restWas, restNow) = (was.Keys.Except(now.Keys).ToHashSet(), now.Keys.Except(was.Keys).ToHashSet());
         if (restWas.Count == 0 || restNow.Count == 0) return;
-        // By every hop to and from it; by its cables and networks, since hops may have changed too; by what it is and its label.
+        // Tries ever weaker signatures: all hops to and from it; only its cables and networks, as hops may have changed, too; its gear
+        // and label.
         foreach (var signatures in (ReadOnlySpan<Func<PlanSide, HashSet<string>, Dictionary<string, string>>>)[(s, n) => Joints(s, n, withHops: true), (s, n) => Joints(s, n, withHops: false), Labels])
         {
             var (signsWas, signsNow) = (signatures(Old, restWas), signatures(New, restNow));
@@ -139,7 +140,7 @@ internal sealed class Counterparts
         static Dictionary<string, string> Labels(PlanSide side, HashSet<string> names) =>
             names.ToDictionary(n => n, n => side.Rig.Devices.First(d => d.Unit.Name == n).Unit.Labels is { IsEmpty: false } labels ? $"{GearOf(side, n)}\n\n{string.Join('\n', labels)}" : "");
 
-        // What it is, and what each of its sockets is joined to.
+        // The gear, and what each socket is joined to.
         static Dictionary<string, string> Joints(PlanSide side, HashSet<string> names, bool withHops)
         {
             var lines = names.ToDictionary(n => n, _ => new SortedSet<string>(StringComparer.Ordinal));
@@ -174,7 +175,7 @@ internal sealed class Counterparts
         var (was, now) = (Old.Rig.Networks, New.Rig.Networks);
         var restWas = was.Where(w => now.All(n => n.Symbol.Name != w.Symbol.Name)).Select(n => (Network: n, Members: Members(Old, n))).ToList();
         var restNow = now.Where(n => was.All(w => w.Symbol.Name != n.Symbol.Name)).Select(n => (Network: n, Members: Members(New, n))).ToList();
-        // Some port that was on the one is on the other.
+        // Networks are paired if they share a port.
         foreach (var (before, members) in restWas)
         {
             var candidates = restNow.Where(n => n.Members.Overlaps(members)).Take(2).ToList();
@@ -206,7 +207,7 @@ internal sealed class Counterparts
         var (was, now) = (FeedsOf(Old), FeedsOf(New));
         var restWas = was.Values.Where(w => !now.ContainsKey(w[0].Name)).ToList();
         var restNow = now.Values.Where(n => !was.ContainsKey(n[0].Name)).ToList();
-        // By the way it takes; else by its label, since the way may have changed too.
+        // First by way; then by label, as the way may have changed, too.
         foreach (var signature in (ReadOnlySpan<Func<PlanSide, List<FeedWay>, string>>)[Ways, Labels])
             foreach (var (before, after) in Pairs(restWas.Select(w => (w, signature(Old, w))), restNow.Select(n => (n, signature(New, n)))))
             {
@@ -227,7 +228,7 @@ internal sealed class Counterparts
             return feeds;
         }
 
-        // The points it passes, in each act. One that is not known in full may be any.
+        // The points it passes in each act. A way that is partly unresolved has no signature.
         static string Ways(PlanSide side, List<FeedWay> ways)
         {
             var lines = new List<string>();
@@ -247,7 +248,7 @@ internal sealed class Counterparts
         }
     }
 
-    /// <summary>Those of either side that are the only ones of their signature.</summary>
+    /// <summary>Pairs the things whose signature is unique on both sides.</summary>
     private static List<(T Was, T Now)> Pairs<T>(IEnumerable<(T Thing, string Signature)> was, IEnumerable<(T Thing, string Signature)> now)
     {
         var there = was.Where(w => w.Signature.Length > 0).ToLookup(w => w.Signature, w => w.Thing);

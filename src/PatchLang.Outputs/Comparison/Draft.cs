@@ -5,8 +5,8 @@ using System.Text;
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// A line before its neighbours are known: a sentence with gaps, and what stands in them. Lines that say the same of
-/// channels in a row become one: <c>rack.mic[1..8]</c>.
+/// A report line before it is merged with its neighbours: a sentence with placeholders, and their values. Lines that say the same of
+/// adjacent channels become one: <c>rack.mic[1..8]</c>.
 /// </summary>
 internal sealed class Draft
 {
@@ -19,9 +19,9 @@ internal sealed class Draft
     private int[]? steps;
     private readonly List<string> who = [];
 
-    /// <param name="sentence">Such as "{0} takes {1}".</param>
-    /// <param name="who">Whom it concerns: signals, or units, that are listed behind; null where none is.</param>
-    /// <param name="parts">What stands in the gaps.</param>
+    /// <param name="sentence">A format string such as "{0} takes {1}".</param>
+    /// <param name="who">The signals or units concerned, listed after the sentence; null for none.</param>
+    /// <param name="parts">The values of the placeholders.</param>
     public Draft(string sentence, string? who, params string[] parts)
     {
         this.sentence = sentence;
@@ -29,23 +29,23 @@ internal sealed class Draft
         if (!string.IsNullOrEmpty(who)) this.who.Add(who);
     }
 
-    /// <summary>What it is done to, to sort by.</summary>
+    /// <summary>What the line is about; used for sorting.</summary>
     private string Subject => first.Length > 0 ? first[0] : "";
 
     /// <summary>The change it comes from.</summary>
     public required PlanChange Change { get; init; }
 
-    /// <summary>Lines of a lower rank stand ahead.</summary>
+    /// <summary>Lines of lower rank come first.</summary>
     public int Rank { get; init; }
 
-    /// <summary>The unit it is done at; lines of a unit stand together.</summary>
+    /// <summary>The unit at which it is done; lines of one unit are kept together.</summary>
     public string Unit { get; init; } = "";
 
-    /// <summary>Names in a row; of a great many the first, and how many more.</summary>
+    /// <summary>A list of names; of very many, the first few and the number of the others.</summary>
     public static string Some(List<string> names) =>
         names.Count <= MostNamed ? string.Join(", ", names) : $"{string.Join(", ", names.Take(MostNamed))} and {names.Count - MostNamed} more";
 
-    /// <summary>The lines of some drafts: what is said twice is said once, and what runs along channels is one line.</summary>
+    /// <summary>Merges drafts into lines: drops repetitions, and joins runs of adjacent channels.</summary>
     public static ImmutableArray<ReportLine> Lines(IEnumerable<Draft> drafts)
     {
         var once = new Dictionary<(string, string, string, string), Draft>();
@@ -55,7 +55,7 @@ internal sealed class Draft
             if (once.TryGetValue(key, out var known)) known.AddWho(draft);
             else once.Add(key, draft);
         }
-        // First runs of neighbours, then those whose runs differ by where they stand: both sides of a mix.
+        // First merges adjacent channels; then those runs that differ only in an index, such as both sides of a mix.
         var runs = Merged([.. once.Values.OrderBy(d => d.Rank).ThenBy(d => d.Unit, NaturalOrder.Instance).ThenBy(d => string.Join(' ', d.Change.Acts), StringComparer.Ordinal)
             .ThenBy(d => d.sentence, StringComparer.Ordinal).ThenBy(d => d.Subject, NaturalOrder.Instance)], 1);
         foreach (var run in runs) run.Settle();
@@ -74,7 +74,7 @@ internal sealed class Draft
         return merged;
     }
 
-    /// <summary>Makes its runs fixed words.</summary>
+    /// <summary>Turns ranges into fixed words, so that a second pass can merge them.</summary>
     private void Settle()
     {
         first = last = [.. first.Select((p, i) => Range(p, last[i]))];
@@ -87,7 +87,7 @@ internal sealed class Draft
             if (!who.Contains(each)) who.Add(each);
     }
 
-    /// <summary>Takes in the next line if it goes on where this one ends.</summary>
+    /// <summary>Appends the next line if it continues this one.</summary>
     private bool Take(Draft next)
     {
         if (next.sentence != sentence || next.first.Length != first.Length || next.Unit != Unit || next.Rank != Rank || !next.Change.Acts.SequenceEqual(Change.Acts)) return false;
@@ -95,7 +95,7 @@ internal sealed class Draft
         for (var i = 0; i < first.Length; i++)
             if (!Step(last[i], next.first[i], found)) return false;
         var isSame = found.TrueForAll(s => s == 0);
-        // One way of counting through the whole run. The same once more is the same.
+        // The whole run must count in the same way; a line without any step is a mere repetition.
         if (steps is not null && !isSame && !steps.AsSpan().SequenceEqual(found.ToArray())) return false;
         if (isSame && steps is not null) return false;
         if (!isSame) steps = [.. found];
@@ -112,7 +112,7 @@ internal sealed class Draft
         return new ReportLine(text, Change.Acts) { OldPlace = Change.OldPlace, NewPlace = Change.NewPlace };
     }
 
-    /// <summary>By how much each number that counts differs: 0, or 1. False where anything else does.</summary>
+    /// <summary>Collects the step of each counting number: 0 or 1. False if there is any other difference.</summary>
     private static bool Step(string before, string after, List<int> found)
     {
         if (before == after && !before.AsSpan().ContainsAnyInRange('0', '9')) return true;
@@ -134,7 +134,10 @@ internal sealed class Draft
         return i == before.Length && j == after.Length;
     }
 
-    /// <summary>The digits at a position, if they count something: a channel, a way of a loom, a label in a row. Figures with units do not.</summary>
+    /// <summary>
+    /// The number of digits at a position, if they are an index: of a channel, a way of a loom, or a label in a row. Figures with units
+    /// are not.
+    /// </summary>
     private static int Number(string text, int at)
     {
         var length = 0;

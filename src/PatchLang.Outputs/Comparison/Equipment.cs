@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Facts of the equipment: what there is, what it is set to, what time it keeps.</summary>
+/// <summary>Facts about the equipment: which units there are, their settings, their clocks.</summary>
 internal static class Equipment
 {
     public static void Add(PlanSide side, FactTable facts)

@@ -6,21 +6,21 @@ namespace PatchLang.Outputs.Comparison;
 /// <summary>What a fact is about.</summary>
 internal readonly record struct FactKey(ChangeKind Kind, string Subject, string Aspect = "");
 
-/// <summary>What holds in some acts.</summary>
+/// <summary>What a plan states for some acts.</summary>
 /// <param name="Value">The value, in words.</param>
-/// <param name="Slots">The acts.</param>
-/// <param name="Where">Finds where the plan says so.</param>
+/// <param name="Slots">The acts, as bits.</param>
+/// <param name="Where">Finds its place in the plan.</param>
 internal readonly record struct Held(string Value, UInt128 Slots, Func<Place> Where);
 
-/// <summary>A fact that differs, in acts in which it differs alike.</summary>
+/// <summary>A fact that differs, in acts in which the difference is the same.</summary>
 internal readonly record struct Difference(FactKey Key, string? Was, string? Now, UInt128 Slots, Place? OldPlace, Place? NewPlace);
 
-/// <summary>Facts of one plan, by what they are about.</summary>
+/// <summary>The facts of one plan, by what they are about.</summary>
 internal sealed class FactTable
 {
     private readonly Dictionary<FactKey, object> facts = [];
 
-    /// <summary>Adds a fact. The same fact in further acts is one.</summary>
+    /// <summary>Adds a fact. The same value in further acts extends the entry.</summary>
     public void Add(ChangeKind kind, string subject, string aspect, string value, UInt128 slots, Func<Place> where)
     {
         if (slots == 0) return;
@@ -34,7 +34,7 @@ internal sealed class FactTable
         }
     }
 
-    /// <summary>What differs between two plans.</summary>
+    /// <summary>The differences between two plans.</summary>
     /// <param name="old">The facts of the old plan.</param>
     /// <param name="new">The facts of the new plan.</param>
     /// <param name="common">The acts that both plans have.</param>
@@ -60,7 +60,7 @@ internal sealed class FactTable
             if ((slots & slot) == 0) continue;
             var (before, after) = (In(was, slot), In(now, slot));
             if (before?.Value == after?.Value) continue;
-            // Of an act that one plan alone has, only what the other has in no act at all is news.
+            // For an act that only one plan has, a value that the other has in any act is no difference.
             if ((common & slot) == 0 && ((before is { } b && now.Exists(h => h.Value == b.Value)) || (after is { } a && was.Exists(h => h.Value == a.Value)))) continue;
             ref var known = ref CollectionsMarshal.GetValueRefOrAddDefault(found, (before?.Value, after?.Value), out _);
             known = (known.Slots | slot, known.Was ?? before, known.Now ?? after);
@@ -68,7 +68,7 @@ internal sealed class FactTable
         foreach (var ((before, after), (acts, old, @new)) in found) yield return new Difference(key, before, after, acts, old?.Where(), @new?.Where());
     }
 
-    /// <summary>What holds in an act; of several at once, which a broken plan may have, all.</summary>
+    /// <summary>What is stated for an act; a broken plan may state several values, which are joined.</summary>
     private static Held? In(List<Held> all, UInt128 slot)
     {
         Held? found = null;

@@ -5,10 +5,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Facts of how the equipment is joined: cables, and networks.</summary>
+/// <summary>Facts about the connections between units: cables and networks.</summary>
 internal static class Joints
 {
-    /// <summary>What stands for a cable of which the plan says nothing: a hop goes over it.</summary>
+    /// <summary>Describes a cable that the plan does not declare, though a hop goes over it.</summary>
     public const string Undeclared = "any cable, length unknown";
 
     public static void Add(PlanSide side, FactTable facts)
@@ -18,7 +18,7 @@ internal static class Joints
         foreach (var network in side.Rig.Networks) Add(side, network, facts);
     }
 
-    /// <summary>Both ends of a cable; of one that carries both directions, in an order that does not depend on how it was written.</summary>
+    /// <summary>Both ends of a cable; those of a two-way cable in an order that does not depend on how it was written.</summary>
     public static string Ends(PlanSide side, Connector from, Connector to, bool bothWays)
     {
         var (leaves, arrives) = (side.NameOf(from), side.NameOf(to));
@@ -37,7 +37,7 @@ internal static class Joints
         Place Where() => side.Plan.PlaceOf(cable);
     }
 
-    /// <summary>The label in a cable's description, in its quotes, and the rest.</summary>
+    /// <summary>Splits a cable's description into the quoted label and the rest.</summary>
     public static (string Label, string Remainder) Parted(string description) =>
         description.StartsWith('"') && description.LastIndexOf('"') is > 0 and var end ? (description[..(end + 1)], description[(end + 1)..].TrimStart(',', ' ')) : ("", description);
 

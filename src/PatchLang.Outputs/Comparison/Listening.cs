@@ -9,12 +9,12 @@ using PatchLang.Text;
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// What those who listen, and what records, get otherwise: sources that come or go, when sound arrives, and where on the
-/// way gains differ. Only what lies behind a hop that differs is looked into.
+/// What changes for listeners and recorders: sources that come or go, arrival times, and points on the way where gains differ. Only what
+/// is downstream of a different hop is examined.
 /// </summary>
 internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
 {
-    /// <summary>Arrivals that differ by less are the same: rounding, not sound.</summary>
+    /// <summary>Arrivals that differ by less, in seconds, count as equal: the difference is due to rounding.</summary>
     private const double LeastSeconds = 1e-6;
 
     private readonly Dictionary<(ChangeKind, string Listener, string Aspect, string? Was, string? Now), (UInt128 Slots, Place? Old, Place? New)> found = [];
@@ -51,7 +51,7 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
     {
         var (heardWas, wayWas, isWholeWas) = was.Ear.Hear(listener);
         var (heardNow, wayNow, isWholeNow) = now.Ear.Hear(listener);
-        // Behind something that is not known in full, what is missing may be there.
+        // Downstream of an unresolved way, a source that seems missing may still be there.
         if (isWholeNow)
             foreach (var source in heardWas.Keys.Except(heardNow.Keys)) Add(ChangeKind.Heard, name, source, heardWas[source], null, slots, before, after);
         if (isWholeWas)
@@ -76,7 +76,7 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
 
     private static string Milliseconds(double seconds) => (seconds * 1e3).ToString("0.##", CultureInfo.InvariantCulture);
 
-    /// <summary>One plan in acts in which no hop differs.</summary>
+    /// <summary>One plan, in acts in which all its hops are the same.</summary>
     private sealed class Ear
     {
         private readonly PlanSide side;
@@ -96,19 +96,19 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
                 hops[(from, to)] = routes.HowOf(graph.HopOf(edge));
                 if (!Listeners.ContainsKey(to) && IsListened(graph, edge)) Listeners.Add(to, edge);
             }
-            // What goes on to another place where somebody listens is heard there.
+            // A listener whose sound is passed on to another listener is not the place where it is heard.
             foreach (var (from, to) in hops.Keys)
                 if (Listeners.ContainsKey(to)) Listeners.Remove(from);
         }
 
-        /// <summary>Where somebody listens, or something records, with a hop that leads there.</summary>
+        /// <summary>The nodes where someone listens or something records, each with a hop that leads there.</summary>
         public Dictionary<int, int> Listeners { get; } = [];
 
         public Place? PlaceOf(int listener) => Listeners.TryGetValue(listener, out var edge) ? side.Plan.PlaceOf(edge) : null;
 
         public Arrival? ArrivalAt(int listener) => Listeners.ContainsKey(listener) ? view.ArrivalAt(side.Own(listener)) : null;
 
-        /// <summary>The level in words; null where nobody listens, or for something that has a finding of its own.</summary>
+        /// <summary>The level in words; null if the point is no listener, or its level is broken by something that has a finding.</summary>
         public string? LevelAt(int listener)
         {
             if (!Listeners.ContainsKey(listener)) return null;
@@ -117,7 +117,10 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
             return level.Known is { } known ? $"{(level.IsWhole ? "" : "at least ")}{known}" : "unknown";
         }
 
-        /// <summary>Where a hop leads that the other has not; and where one leads whose tap or gain is another there, with those of its own.</summary>
+        /// <summary>
+        /// The nodes after hops that the other plan lacks, and those after hops whose tap or gain differs there, with the values of this
+        /// plan.
+        /// </summary>
         public (HashSet<int> Own, Dictionary<int, SortedSet<string>> Otherwise) DiffersFrom(Ear other)
         {
             var (own, otherwise) = (new HashSet<int>(), new Dictionary<int, SortedSet<string>>());
@@ -127,7 +130,7 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
             return (own, otherwise);
         }
 
-        /// <summary>The listeners that sound from some points reaches.</summary>
+        /// <summary>The listeners that are downstream of some points.</summary>
         public IEnumerable<int> Behind(IEnumerable<int> points)
         {
             var graph = side.Plan.Graph;
@@ -140,8 +143,8 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
         }
 
         /// <summary>
-        /// The sources that are heard at a listener: what tells them from others, and what people call them; the points on
-        /// their ways; and whether these are all.
+        /// The sources heard at a listener, by identity and with their titles; the points on their ways; and whether these are all
+        /// sources.
         /// </summary>
         public (Dictionary<string, string> Sources, HashSet<int> Ways, bool IsWhole) Hear(int listener)
         {
@@ -165,7 +168,10 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
             return (sources, ways, isWhole);
         }
 
-        /// <summary>A source is the feed that starts there, wherever it is plugged; without one, the socket. False where it is a way that broke off.</summary>
+        /// <summary>
+        /// Adds a source, identified by the feed that starts there, wherever it is plugged in, or else by its socket. False if no feed
+        /// starts there and the plan has broken ways: one of them may break off there.
+        /// </summary>
         private bool AddSource(int node, Dictionary<string, string> sources)
         {
             var graph = side.Plan.Graph;

@@ -3,13 +3,13 @@ using PatchLang.Findings;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Something that could not be made out in one of the plans, and so is not compared.</summary>
+/// <summary>Something that could not be resolved in one of the plans, and so is not compared.</summary>
 /// <param name="Name">What it is.</param>
-/// <param name="IsInNew">Whether the new plan has it, or the old one.</param>
-/// <param name="Place">Where that plan says it.</param>
+/// <param name="IsInNew">Whether it is in the new plan rather than the old one.</param>
+/// <param name="Place">Its place in that plan.</param>
 public sealed record Unknown(string Name, bool IsInNew, Place Place);
 
-/// <summary>What one plan has that another has not, by meaning: what its text looks like does not count.</summary>
+/// <summary>The differences in meaning between two plans; layout and comments don't count.</summary>
 public sealed class PlanChanges
 {
     internal PlanChanges(Compilation old, Compilation @new, ImmutableArray<PlanChange> changes, ImmutableArray<Unknown> unknown)
@@ -20,23 +20,23 @@ public sealed class PlanChanges
         Unknown = unknown;
     }
 
-    /// <summary>The plan as it was.</summary>
+    /// <summary>The old plan.</summary>
     public Compilation Old { get; }
 
-    /// <summary>The plan as it is to be.</summary>
+    /// <summary>The new plan.</summary>
     public Compilation New { get; }
 
-    /// <summary>Everything that differs, by kind and name, in the order in which people read names.</summary>
+    /// <summary>All differences, by kind, then by name in natural order.</summary>
     public ImmutableArray<PlanChange> Changes { get; }
 
-    /// <summary>What could not be compared, since an error in one of the plans stands before it.</summary>
+    /// <summary>What could not be compared because of an error in one of the plans.</summary>
     public ImmutableArray<Unknown> Unknown { get; }
 
-    /// <summary>Whether nothing differs.</summary>
+    /// <summary>Whether there is no difference.</summary>
     public bool AreNone => Changes.IsEmpty;
 
     /// <summary>Compares two plans.</summary>
-    /// <param name="old">The plan as it was.</param>
-    /// <param name="new">The plan as it is to be.</param>
+    /// <param name="old">The old plan.</param>
+    /// <param name="new">The new plan.</param>
     public static PlanChanges Between(Compilation old, Compilation @new) => new Comparer(old, @new).Compare();
 }

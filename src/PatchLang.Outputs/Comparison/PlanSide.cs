@@ -5,8 +5,8 @@ using PatchLang.Graph;
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// One of two plans, seen in the terms of the new one: names, channels and acts of the old plan are those of their
-/// counterparts, where they have one. So what is the same is equal.
+/// One of two plans in terms common to both: names, channels and acts of the old plan are replaced by those of their counterparts in the
+/// new one, so that what is the same compares as equal.
 /// </summary>
 internal sealed class PlanSide(Compilation plan, bool isNew)
 {
@@ -22,22 +22,22 @@ internal sealed class PlanSide(Compilation plan, bool isNew)
 
     public Rig Rig => Plan.Rig;
 
-    /// <summary>For each act, the places it has among those of both plans.</summary>
+    /// <summary>For each act, its slots among the acts of both plans.</summary>
     public UInt128[] SlotsOfAct { get; set; } = [];
 
-    /// <summary>The names of units, feeds, networks and looms that the new plan calls otherwise.</summary>
+    /// <summary>The new names of the old plan's units, feeds, networks and looms that were renamed.</summary>
     public Dictionary<(string Sort, string Name), string> Renamed { get; } = [];
 
-    /// <summary>Feeds, by the names of the new plan, of which some way is not known in full.</summary>
+    /// <summary>Feeds with a way that is partly unresolved, by their new names.</summary>
     public Dictionary<string, Place> Broken { get; } = new(StringComparer.Ordinal);
 
-    /// <summary>The sockets that somebody plugs a source into; elsewhere a source is played by the unit itself.</summary>
+    /// <summary>The sockets that sources are plugged into; at all others the unit itself plays.</summary>
     public HashSet<string> Plugged { get; } = new(StringComparer.Ordinal);
 
     /// <summary>The sockets that the sources of a feed are plugged into, by the feed's name.</summary>
     public Dictionary<string, List<string>> SocketsOf { get; } = new(StringComparer.Ordinal);
 
-    /// <summary>The places of some acts among those of both plans.</summary>
+    /// <summary>The slots of some acts.</summary>
     public UInt128 Slots(ActSet acts)
     {
         if (slotsOf.TryGetValue(acts, out var slots)) return slots;
@@ -62,14 +62,17 @@ internal sealed class PlanSide(Compilation plan, bool isNew)
 
     public string NameOf(Clock clock) => In(clock.Device, clock.Name);
 
-    /// <summary>A feed's element as a plan names it.</summary>
+    /// <summary>A feed's element as a plan writes it.</summary>
     public string NameOf(FeedWay way, int element)
     {
         var name = way.NameOf(element);
         return Renamed.Count == 0 || !Renamed.ContainsKey(("feed", way.Name)) ? name : FeedName(way.Name) + name[way.Name.Length..];
     }
 
-    /// <summary>Numbers the channels: those of the new plan as it does; of the old plan, those that the new one lacks stand behind.</summary>
+    /// <summary>
+    /// Numbers the channels for both plans: those of the new plan keep their numbers, and those that only the old one has come after
+    /// them.
+    /// </summary>
     public void PairNodes(PlanSide newSide)
     {
         if (IsNew) return;
@@ -106,7 +109,7 @@ internal sealed class PlanSide(Compilation plan, bool isNew)
         }
     }
 
-    /// <summary>The number that a node of this plan has for both.</summary>
+    /// <summary>The common number of a node of this plan.</summary>
     public int Node(int node)
     {
         if (IsNew) return node;
@@ -116,7 +119,7 @@ internal sealed class PlanSide(Compilation plan, bool isNew)
         return nodes[node] = number;
     }
 
-    /// <summary>The node of this plan that has a number for both; −1 where it has none, or was never asked for.</summary>
+    /// <summary>The node of this plan with a common number; −1 if it has none, or none was asked for yet.</summary>
     public int Own(int number) => IsNew ? (number < Rig.NodeCount ? number : -1) : ownOf.GetValueOrDefault(number, -1);
 
     private int Find(GraphPoint point)

@@ -4,7 +4,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>What is routed and mixed differently, point by point.</summary>
+/// <summary>Changes of routes and mixes, point by point.</summary>
 internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
 {
     public IEnumerable<PlanChange> Find()
@@ -26,7 +26,7 @@ internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
         return true;
     }
 
-    /// <summary>What a point takes: one source, or one of several.</summary>
+    /// <summary>Changes of what feeds a point: one source, or one of several.</summary>
     private IEnumerable<PlanChange> Sources(int point, IReadOnlyList<RouteSource> was, IReadOnlyList<RouteSource> now)
     {
         var found = new Dictionary<(string?, string?), (UInt128 Slots, int Was, int Now)>();
@@ -54,7 +54,7 @@ internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
             return -1;
         }
 
-        // An act that one plan alone has is news only for what the other never does.
+        // For an act that only one plan has, a value that the other has in any act is no difference.
         bool IsNoNews(UInt128 slot, string? before, IReadOnlyList<RouteSource> all, string? after, IReadOnlyList<RouteSource> allNow) =>
             (slot & pairs.Common) == 0
             && ((before is not null && Slots(allNow, []).Any(s => Text(allNow, s) == before)) || (after is not null && Slots(all, []).Any(s => Text(all, s) == after)));
@@ -94,7 +94,7 @@ internal sealed class RouteChanges(Counterparts pairs, Routes old, Routes @new)
 
     private PlanChange? Change(ChangeKind kind, int point, string aspect, string? was, string? now, UInt128 slots, int edgeWas, int edgeNow)
     {
-        // What a feed that is not known in full would set, is not known either.
+        // What an unresolved feed would set here is unknown.
         if (IsUnknown(edgeWas, pairs.Old, pairs.New) || IsUnknown(edgeNow, pairs.New, pairs.Old)) return null;
         return new PlanChange(kind, pairs.NameOf(point), was, now)
         {

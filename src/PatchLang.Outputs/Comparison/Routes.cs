@@ -6,14 +6,17 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>One source of a point, as somebody sets it.</summary>
-/// <param name="From">Where it comes from, numbered for both plans.</param>
-/// <param name="How">Its tap and gain in words; empty where nothing is said of them.</param>
+/// <summary>One source of a point, as an operator sets it.</summary>
+/// <param name="From">Where it comes from, as a number common to both plans.</param>
+/// <param name="How">Its tap and gain in words; empty if the plan states neither.</param>
 /// <param name="Slots">The acts.</param>
-/// <param name="Edge">The edge of its own plan that says so.</param>
+/// <param name="Edge">The edge for it in its own plan.</param>
 internal readonly record struct RouteSource(int From, string How, UInt128 Slots, int Edge);
 
-/// <summary>What somebody sets at the units of one plan: what feeds each output, strip, bus and receiving channel. What can only go one way is not set.</summary>
+/// <summary>
+/// The routes that operators set at the units of one plan: what feeds each output, strip, bus and receiving channel. Fixed routes are not
+/// included.
+/// </summary>
 internal sealed class Routes
 {
     private readonly PlanSide side;
@@ -38,7 +41,7 @@ internal sealed class Routes
     /// <summary>What feeds a point, in order.</summary>
     public IReadOnlyList<RouteSource> SourcesOf(int point) => sourcesOf.TryGetValue(point, out var sources) ? sources : [];
 
-    /// <summary>Whether somebody sets a hop.</summary>
+    /// <summary>Whether an operator sets a hop.</summary>
     public static bool IsSet(Hop hop) => hop.Kind == HopKind.Network || (hop.Kind == HopKind.Route && (hop.IsInsert || hop.Route?.Sort != RouteSort.Fixed));
 
     /// <summary>The tap and gain of a hop in words.</summary>
@@ -62,7 +65,7 @@ internal sealed class Routes
             sourcesOf.Add(point, [source]);
             return;
         }
-        // Feeds of several acts that go the same way are one setting.
+        // Feeds of several acts that take the same route are one setting.
         for (var i = 0; i < sources.Count; i++)
         {
             if (sources[i].From != source.From || sources[i].How != source.How) continue;
@@ -72,7 +75,7 @@ internal sealed class Routes
         sources.Add(source);
     }
 
-    /// <summary>Every signal that passes a point in some acts, by what people call it; at most a few.</summary>
+    /// <summary>The titles of the signals that pass a point in some acts; at most a few.</summary>
     public ImmutableArray<string> SignalsAt(int number, UInt128 slots) =>
         side.Own(number) is >= 0 and var node ? [.. TitlesAt(node, slots).Distinct().Take(3)] : [];
 

@@ -4,7 +4,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Facts of the signals: which there are, where their sources are plugged, what is set for them.</summary>
+/// <summary>Facts about the signals: which there are, where their sources are plugged in, and their settings.</summary>
 internal static class Signals
 {
     public static void Add(PlanSide side, FactTable facts)

@@ -3,7 +3,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Where phantom power is switched on for which sources, and which cables it is on.</summary>
+/// <summary>Where phantom power is switched on, for which sources, and which cables carry it.</summary>
 internal sealed class Supplies
 {
     private readonly PlanSide side;
@@ -21,14 +21,14 @@ internal sealed class Supplies
         }
     }
 
-    /// <summary>The inputs that supply a socket, or a cable by both its ends, in some acts.</summary>
+    /// <summary>The inputs that supply a socket, or a cable named by both its ends, in some acts.</summary>
     public IEnumerable<string> At(string socketOrCable, UInt128 slots) =>
         Held(atSource, socketOrCable, slots).Concat(Held(onCable, socketOrCable, slots)).Distinct();
 
     private static IEnumerable<string> Held(Dictionary<string, List<(string Supply, UInt128 Slots)>> all, string name, UInt128 slots) =>
         all.TryGetValue(name, out var list) ? list.Where(s => (s.Slots & slots) != 0).Select(s => s.Supply) : [];
 
-    /// <summary>From the source on to the first input that can supply it; its phantom power is on all cables between.</summary>
+    /// <summary>Follows a source to the first input that can supply it; all cables between carry phantom power.</summary>
     private void Follow(FeedWay way, int start, FactTable facts)
     {
         var graph = side.Plan.Graph;
@@ -44,12 +44,12 @@ internal sealed class Supplies
                 Take(node, source, cameBy, way, slots, facts);
                 return;
             }
-            // An output that keeps phantom power back is a leg that somebody else supplies.
+            // An output that blocks phantom power is a leg of a split: another input supplies the source.
             if (point.Socket.IsInner || (point.Side == Side.Out && node != source && !point.Socket.Settings.Has("passes_phantom"))) continue;
             foreach (var edge in graph.OutOf(node))
                 if (graph.ActsOf(edge).Meets(way.Acts) && cameBy.TryAdd(graph.ToOf(edge), edge)) open.Enqueue(graph.ToOf(edge));
         }
-        // Nothing on the way supplies it: a box at the source does.
+        // If nothing on the way supplies it, a power supply at the source must.
         var name = side.NameOf(side.Rig.PointOf(source));
         Remember(atSource, name, name, slots);
         facts.Add(ChangeKind.Phantom, name, "", "on", slots, () => way.Place);

@@ -5,9 +5,8 @@ using PatchLang.Outputs.Sheets;
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// What a crew does, in an order in which nobody's ears, and no microphone, is at risk: quiet first, phantom power off,
-/// then what is unplugged, fitted and plugged, then time, routes and mixes, and sound again at the very end. The order, and
-/// the cautions, are common practice, no source.
+/// The crew's work, in an order that risks neither ears nor microphones: mute first, then phantom power off, then unplug, fit and plug,
+/// then clocks, routes and mixes, and unmute at the very end. The order and the cautions are common practice, no source.
 /// </summary>
 internal sealed class WorkOrder
 {
@@ -101,7 +100,7 @@ internal sealed class WorkOrder
     private void Tell(PlanChange c)
     {
         var (was, now) = (c.Was ?? "", c.Now ?? "");
-        // What leaves with its unit needs no word of its own.
+        // What goes along with its unit is not listed separately.
         if (c.IsRemoved && c.Kind is ChangeKind.Rate or ChangeKind.Label or ChangeKind.UnitSetting or ChangeKind.Clock or ChangeKind.ClockRole or ChangeKind.Card && IsGone(c)) return;
         switch (c.Kind)
         {
@@ -164,7 +163,7 @@ internal sealed class WorkOrder
             case ChangeKind.Reserve:
                 Say("label", c, c.IsRemoved ? "{0} is no longer kept free ({2})" : "keep {0} free: {1}", null, 2, c.Subject, now, was);
                 break;
-            case ChangeKind.Heard: break; // below, all of a listener together
+            case ChangeKind.Heard: break; // below, together with everything else at this listener
             case ChangeKind.Latency:
                 if (!c.IsAdded && !c.IsRemoved) Say("heard", c, "{0}: sound arrives {1} after it left its source (it was {2})", null, 2, c.Subject, now, was);
                 break;
@@ -179,7 +178,7 @@ internal sealed class WorkOrder
         if (c.Kind == ChangeKind.Heard) TellHeard(c);
     }
 
-    /// <summary>All that a listener gains, or loses, in the same acts is one line.</summary>
+    /// <summary>All sources that a listener gains, or loses, in the same acts make one line.</summary>
     private void TellHeard(PlanChange change)
     {
         heardOf ??= changes.Changes.Where(c => c.Kind == ChangeKind.Heard).ToLookup(KeyOf);
@@ -226,7 +225,7 @@ internal sealed class WorkOrder
         Say(key, c, $"{{0}}: {{1}} {Step(c, 2)}", null, 2, [c.Subject, name, .. Values(c)]);
     }
 
-    /// <summary>Phantom power is off wherever a line that carries it is touched, and on again where it is wanted.</summary>
+    /// <summary>Switches phantom power off wherever a line that carries it is touched, and on again where it is needed.</summary>
     private void AddPhantom()
     {
         foreach (var c in changes.Changes)
@@ -256,7 +255,7 @@ internal sealed class WorkOrder
 
     private static string UnitIn(string point) => point.IndexOf('.', StringComparison.Ordinal) is > 0 and var dot ? point[..dot] : point;
 
-    /// <summary>From one value to another, as gaps from a number on.</summary>
+    /// <summary>The change from one value to another, as placeholders numbered from the given one.</summary>
     private static string Step(PlanChange c, int gap) =>
         c.IsAdded ? $"{{{gap}}} (nothing was written)" : c.IsRemoved ? $"is no longer written (it was {{{gap}}})" : $"{{{gap}}} (it was {{{gap + 1}}})";
 

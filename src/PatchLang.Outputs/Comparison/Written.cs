@@ -5,7 +5,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Comparison;
 
-/// <summary>Facts that are the words of the plan: its acts, title and promises, and what it declares for itself.</summary>
+/// <summary>Facts that are the plan's own text: acts, title, promises, and its own declarations.</summary>
 internal static class Written
 {
     public static void Add(PlanSide side, FactTable facts)
@@ -58,7 +58,7 @@ internal static class Written
         return length;
     }
 
-    /// <summary>What is declared: <c>gear StageRack</c>.</summary>
+    /// <summary>The name of what is declared, such as <c>gear StageRack</c>.</summary>
     private static string NameIn(string words)
     {
         var second = words.IndexOf(' ') + 1;
@@ -67,7 +67,9 @@ internal static class Written
         return words[..end];
     }
 
-    /// <summary>A statement without its comments, with one space between words: what is left where only its look changes. Names are those of the new plan.</summary>
+    /// <summary>
+    /// A statement without comments and with normalized spaces, so that layout makes no difference. Names are those of the new plan.
+    /// </summary>
     private static string Words(PlanSide side, ReadOnlySpan<char> text)
     {
         var words = new StringBuilder(text.Length);
@@ -88,7 +90,7 @@ internal static class Written
         return words.ToString();
     }
 
-    /// <summary>Whether a space stands between two pieces; where there was one, or none, in the text does not count.</summary>
+    /// <summary>Whether two tokens are separated by a space in the normalized text.</summary>
     private static bool NeedsSpace(char before, char after) =>
         before is ',' or '{' or '=' or '>' or ':' ? after is not ('=' or '>' or '}')
         : (IsWord(before) || before is '"' or ']' or ')' or '}') && (IsWord(after) || after is '"' or '{' or '}' or '+' or '-' or '<' or '>' or '=' or ':');
@@ -104,7 +106,7 @@ internal static class Written
 
     private static int Word(ReadOnlySpan<char> text)
     {
-        // A number ends where its unit begins, with a space between or not.
+        // A number ends where its unit begins, whether or not there is a space.
         var isNumber = char.IsAsciiDigit(text[0]);
         var length = 1;
         while (length < text.Length && (isNumber ? char.IsAsciiDigit(text[length]) : IsWord(text[length]))) length++;

@@ -5,7 +5,10 @@ using PatchLang.Outputs.Formats;
 
 namespace PatchLang.Outputs.Comparison.Writers;
 
-/// <summary>A comparison as one page that stands alone: no script, nothing fetched, well-formed XML too; to be read on a screen, or printed in black and white. The rig with what changes marked stands at its end.</summary>
+/// <summary>
+/// A comparison as one self-contained page, well-formed as XML and without scripts, for the screen or for printing in black and white. It
+/// ends with the drawing of the rig with the changes marked.
+/// </summary>
 public static class ComparisonHtml
 {
     private const string Style = """
@@ -35,7 +38,7 @@ public static class ComparisonHtml
 
         """;
 
-    /// <summary>Writes it.</summary>
+    /// <summary>Writes the page.</summary>
     public static string Write(PlanChanges changes, ComparedPlans plans)
     {
         var report = ChangeReport.Of(changes);
@@ -65,7 +68,7 @@ public static class ComparisonHtml
     private static void AddLine(StringBuilder html, ReportSection section, ReportLine line, ComparedPlans plans)
     {
         html.Append("<li>").Append(section.IsWork ? "<span class=\"box\" role=\"img\" aria-label=\"box to tick\"></span>" : "<span class=\"dash\" aria-hidden=\"true\">\u2013</span>");
-        // A name that is written from right to left stays a piece of its own.
+        // Isolates the text, so that a name written from right to left does not reorder its surroundings.
         html.Append("<bdi>").Append(PlainText.Escaped(line.Text)).Append("</bdi>");
         if (!line.Acts.IsEmpty) html.Append(" <span class=\"acts\">").Append(PlainText.Escaped(ComparedPlans.During(line))).Append("</span>");
         if (plans.WhereOf(line) is { Length: > 0 } where) html.Append(" <span class=\"where\">").Append(PlainText.Escaped(where)).Append("</span>");

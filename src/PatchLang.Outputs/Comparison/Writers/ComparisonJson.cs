@@ -6,13 +6,16 @@ using PatchLang.Findings;
 
 namespace PatchLang.Outputs.Comparison.Writers;
 
-/// <summary>A comparison as JSON, for scripts: every change by itself, and the report as people read it. <c>comparison.schema.json</c> beside this file is its schema.</summary>
+/// <summary>
+/// A comparison as JSON for scripts: every change, and the report as people read it. The schema is <c>comparison.schema.json</c> beside
+/// this file.
+/// </summary>
 public static class ComparisonJson
 {
-    /// <summary>The version of this layout: a reader may rely on every property that is here, as long as it is the same.</summary>
+    /// <summary>The version of this layout: while it stays the same, readers may rely on every property.</summary>
     private const int Layout = 1;
 
-    /// <summary>Writes it.</summary>
+    /// <summary>Writes the comparison.</summary>
     public static string Write(PlanChanges changes, ComparedPlans plans)
     {
         var report = ChangeReport.Of(changes);
@@ -52,7 +55,7 @@ internal sealed record ChangeDocument(
 
 internal sealed record PlaceDocument(string File, int Line, int Column);
 
-/// <summary>How it is written.</summary>
+/// <summary>Serialization of the JSON output.</summary>
 [JsonSourceGenerationOptions(
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
@@ -63,6 +66,9 @@ internal sealed partial class ComparisonJsonContext : JsonSerializerContext
 {
     private static ComparisonJsonContext? plain;
 
-    /// <summary>The output is a file or a pipe, never part of a page, so letters of every script stay as they are.</summary>
+    /// <summary>
+    /// A context that escapes no more than JSON requires: the output goes to a file or a pipe, never into a web page, so non-ASCII
+    /// letters stay readable.
+    /// </summary>
     public static ComparisonJsonContext Plain => plain ??= new(new JsonSerializerOptions(Default.Options) { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping });
 }

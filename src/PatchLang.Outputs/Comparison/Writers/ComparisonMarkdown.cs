@@ -3,10 +3,10 @@ using System.Text;
 
 namespace PatchLang.Outputs.Comparison.Writers;
 
-/// <summary>A comparison as Markdown (the dialect with tick boxes that code forges render), to be a comment on a pull request.</summary>
+/// <summary>A comparison as Markdown (the dialect with tick boxes that code forges render), for a comment on a pull request.</summary>
 public static class ComparisonMarkdown
 {
-    /// <summary>Writes it.</summary>
+    /// <summary>Writes the comparison.</summary>
     public static string Write(PlanChanges changes, ComparedPlans plans)
     {
         var report = ChangeReport.Of(changes);
@@ -33,7 +33,7 @@ public static class ComparisonMarkdown
         return text.ToString();
     }
 
-    /// <summary>Text that stays what it is: nothing in it becomes markup, a mention of somebody, or a link to another issue.</summary>
+    /// <summary>Escapes a text, so that nothing in it becomes markup, a mention of a user, or a link to an issue.</summary>
     internal static string Escaped(string text)
     {
         var escaped = new StringBuilder(text.Length + 8);
@@ -54,7 +54,7 @@ public static class ComparisonMarkdown
                 case '&':
                     escaped.Append("&amp;");
                     break;
-                // Within a word it marks nothing.
+                // Within a word, an underscore is no markup.
                 case '_' when i == 0 || i + 1 == text.Length || !char.IsLetterOrDigit(text[i - 1]) || !char.IsLetterOrDigit(text[i + 1]):
                     escaped.Append("\\_");
                     break;
