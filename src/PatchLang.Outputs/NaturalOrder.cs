@@ -1,8 +1,8 @@
 namespace PatchLang.Outputs;
 
 /// <summary>
-/// The order in which people read names that hold numbers: <c>mic[2]</c> ahead of <c>mic[10]</c>. Runs of the digits 0 to 9
-/// compare by value, all else letter by letter, whatever the language of the machine: the same plan gives the same sheet everywhere.
+/// Natural sort order for names with numbers: <c>mic[2]</c> before <c>mic[10]</c>. Runs of the digits 0 to 9 compare by value, all else
+/// by code unit, whatever the machine's language, so that the same plan gives the same sheet everywhere.
 /// </summary>
 public sealed class NaturalOrder : IComparer<string>
 {
@@ -10,7 +10,7 @@ public sealed class NaturalOrder : IComparer<string>
     {
     }
 
-    /// <summary>The order.</summary>
+    /// <summary>The one instance.</summary>
     public static NaturalOrder Instance { get; } = new();
 
     /// <inheritdoc/>
@@ -26,10 +26,10 @@ public sealed class NaturalOrder : IComparer<string>
             if (order != 0) return order;
         }
         var rest = (x.Length - i).CompareTo(y.Length - j);
-        return rest != 0 ? rest : string.CompareOrdinal(x, y); // `a01` and `a1` are two names, and have an order
+        return rest != 0 ? rest : string.CompareOrdinal(x, y); // `a01` and `a1` are two names, so they must not compare as equal
     }
 
-    /// <summary>The digits of a number, without leading noughts; the position moves behind them.</summary>
+    /// <summary>The digits of a number without leading zeros; moves the position past them.</summary>
     private static ReadOnlySpan<char> NumberAt(string text, ref int position)
     {
         var start = position;

@@ -2,10 +2,10 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>Channels in words.</summary>
+/// <summary>Describes channels in words.</summary>
 internal static class Channels
 {
-    /// <summary>Numbers counted from 0 as a plan's index, counted from 1: <c>[1..4, 7]</c>.</summary>
+    /// <summary>Numbers counted from 0, written as a plan's index, which counts from 1: <c>[1..4, 7]</c>.</summary>
     public static string Index(IEnumerable<int> channels)
     {
         var parts = new List<string>();
@@ -29,7 +29,9 @@ internal static class Channels
         }
     }
 
-    /// <summary>A socket's channels on a side as a plan writes them: <c>mic[1..4]</c>, and <c>madi</c> where that is all there is on one connector.</summary>
+    /// <summary>
+    /// A socket's channels on a side as a plan writes them: <c>mic[1..4]</c>, or just <c>madi</c> for all channels of a single connector.
+    /// </summary>
     public static string On(Socket socket, Side side, IReadOnlyCollection<int> channels)
     {
         var count = socket.CountOn(side);

@@ -7,12 +7,12 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>The clocks: those that run free on the left, each follower right of the clock that it follows, and what is wrong in words.</summary>
+/// <summary>The clocks: free-running ones on the left, each follower to the right of the clock it follows, and faults in words.</summary>
 public sealed class ClockDrawing
 {
     private const int MostColumns = 38;
 
-    /// <summary>What the codes of findings about clocks begin with.</summary>
+    /// <summary>The prefix of the codes of findings about clocks.</summary>
     private const string Group = "PL05";
 
     private readonly Compilation plan;
@@ -25,7 +25,7 @@ public sealed class ClockDrawing
 
     /// <summary>Draws the clocks.</summary>
     /// <param name="plan">The plan.</param>
-    /// <param name="acts">Only what holds in some of these acts; where clocks differ between acts, each way they are is drawn.</param>
+    /// <param name="acts">Restricts the drawing to these acts. If clocks differ between acts, each arrangement is drawn.</param>
     public static Drawing Of(Compilation plan, ActSet acts) => new ClockDrawing(plan, acts).Draw();
 
     private Drawing Draw()
@@ -65,7 +65,7 @@ public sealed class ClockDrawing
             if (state.Upstream is not { } leader || !boxOf.TryGetValue(leader, out var from) || !boxOf.TryGetValue(state.Clock, out var to) || leader == state.Clock) continue;
             var socket = state.Source.Socket;
             var style = styles.Of(socket?.Format);
-            // Followers by one format hang on one line that parts.
+            // Followers through the same format share one line that branches.
             if (!portOf.TryGetValue((leader, style), out var port)) portOf.Add((leader, style), port = from.AddPort(from.Own, Flank.Right, leader.Name, ""));
             var line = new SketchedLine(port, to.AddPort(to.Own, Flank.Left, state.Clock.Name, ""), style)
             {
@@ -102,7 +102,7 @@ public sealed class ClockDrawing
             foreach (var title in codes.Values.Distinct()) yield return title;
     }
 
-    /// <summary>Which devices the findings about clocks are about: those whose unit, or whose follow statement, they point at first.</summary>
+    /// <summary>The devices that findings about clocks are about: those whose unit or follow statement is a finding's own place.</summary>
     private void FindFaults()
     {
         var devicesAt = new Dictionary<(string, int), List<Device>>();
@@ -131,7 +131,7 @@ public sealed class ClockDrawing
         (string, int)? Key(Place place) => trees.TryGetValue(place.Source.Path, out var tree) ? (place.Source.Path, tree.IndexAt(place.Span.Start)) : null;
     }
 
-    /// <summary>Whether a finding's sentence, or a remark of it, names a device and not merely a card in it.</summary>
+    /// <summary>Whether a finding's sentence or remarks name a device itself, and not merely a card in it.</summary>
     private static bool Names(Finding finding, Device device)
     {
         foreach (var text in finding.Related.Select(r => r.Remark ?? "").Prepend(finding.Message))

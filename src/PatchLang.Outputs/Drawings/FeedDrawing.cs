@@ -9,8 +9,8 @@ using PatchLang.Text;
 namespace PatchLang.Outputs.Drawings;
 
 /// <summary>
-/// The way of a feed, or of what passes a point, from its sources to who hears it: each socket, strip or bus on it with when the sound
-/// is there and how loud, and each hop with how it goes and what it adds.
+/// The way of a feed, or of what passes a point, from its sources to its listeners: each socket, strip or bus with the time and level of
+/// the sound there, and each hop with its kind and what it adds.
 /// </summary>
 public sealed class FeedDrawing
 {
@@ -31,7 +31,7 @@ public sealed class FeedDrawing
         this.own = [.. own.Where(plan.Graph.IsUsed)];
     }
 
-    /// <summary>Channels of one socket on one side that are on the way.</summary>
+    /// <summary>The channels of one side of a socket that are on the way.</summary>
     private sealed class Station(GraphPoint point)
     {
         public GraphPoint Point { get; } = point;
@@ -45,7 +45,7 @@ public sealed class FeedDrawing
         public string Name => Point.Socket.CountOn(Point.Side) == 1 ? $"{Point.Device.Name}.{Point.Socket.Name}" : $"{Point.Device.Name}.{Point.Socket.Name}{Drawings.Channels.Index(Channels)}";
     }
 
-    /// <summary>Hops of one sort between two stations.</summary>
+    /// <summary>The hops of one kind between two stations.</summary>
     private sealed class Leg(Station from, Station to)
     {
         public Station From { get; } = from;
@@ -57,9 +57,9 @@ public sealed class FeedDrawing
 
     /// <summary>Draws a way.</summary>
     /// <param name="plan">The plan.</param>
-    /// <param name="written">What was asked for, as a plan writes it.</param>
-    /// <param name="query">What it stands for; without a problem.</param>
-    /// <param name="acts">Only what holds in some of these acts.</param>
+    /// <param name="written">The point or feed, as a plan writes it.</param>
+    /// <param name="query">What that resolves to; must be without a problem.</param>
+    /// <param name="acts">Restricts the drawing to these acts.</param>
     public static Drawing Of(Compilation plan, string written, PointQuery query, ActSet acts) =>
         new FeedDrawing(plan, query.Nodes, acts).Draw(written, query.Feed);
 
@@ -78,7 +78,7 @@ public sealed class FeedDrawing
         var portOf = new Dictionary<(Station, FormatStyle), SketchedPort>();
         foreach (var leg in legsInOrder)
         {
-            // What goes on alike hangs on one line that parts.
+            // Hops of one kind from the same place share one line that branches.
             var style = styles.Of(plan.Graph.HopOf(leg.Edges[0]).IsLink ? leg.From.Point.Socket.Format : null);
             if (!portOf.TryGetValue((leg.From, style), out var from)) portOf.Add((leg.From, style), from = boxOf[leg.From].AddPort(boxOf[leg.From].Own, Flank.Right, leg.From.Name, ""));
             var to = boxOf[leg.To].AddPort(boxOf[leg.To].Own, Flank.Left, leg.To.Name, "");
@@ -102,7 +102,7 @@ public sealed class FeedDrawing
         return names.Count <= 4 ? string.Join(", ", names.DefaultIfEmpty("a circle")) : $"{string.Join(", ", names.Take(3))} and {names.Count - 3} more";
     }
 
-    /// <summary>Takes in all that leads to what was asked for, or all that it leads to.</summary>
+    /// <summary>Adds everything upstream, or everything downstream, of the points asked for.</summary>
     private void Spread(bool isBack)
     {
         var graph = plan.Graph;
@@ -149,7 +149,7 @@ public sealed class FeedDrawing
         return station;
     }
 
-    /// <summary>When sound is at a station.</summary>
+    /// <summary>When sound arrives at a station.</summary>
     private IEnumerable<string> ArrivalAt(Station station)
     {
         var (earliest, latest, isKnown) = (double.PositiveInfinity, 0.0, true);
@@ -168,7 +168,7 @@ public sealed class FeedDrawing
         yield return isKnown ? $"after {Span(earliest, latest)}" : latest > 0 ? $"latency unknown, over {Milliseconds(latest)} ms" : "latency unknown";
     }
 
-    /// <summary>How loud it is at a station: the lowest and the highest of its channels, in all of these acts.</summary>
+    /// <summary>The level at a station: the lowest and the highest of its channels in all of these acts.</summary>
     private IEnumerable<string> LevelAt(Station station)
     {
         var levels = new List<Level>();
@@ -186,7 +186,7 @@ public sealed class FeedDrawing
             }
         }
         if (!isThere) yield break;
-        // What is only known in part says nothing of the whole.
+        // A partly known level tells nothing about the whole.
         if (levels.Count == 0 || !isWhole || levels.Exists(l => l.Reference != levels[0].Reference))
         {
             yield return "level unknown";

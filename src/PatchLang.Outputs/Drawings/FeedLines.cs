@@ -3,7 +3,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>Of each feed the lines of a rig drawing that its sound is on: from its sources, on its own way, and to who hears it.</summary>
+/// <summary>For each feed, the lines of a rig drawing that carry its sound: from its sources, on its own way, and on to its listeners.</summary>
 internal sealed class FeedLines(Compilation plan, ActSet acts, RigJoints joints, Dictionary<object, int> lineOf)
 {
     /// <summary>The feeds that have a way of their own in these acts, in the order of the plan.</summary>

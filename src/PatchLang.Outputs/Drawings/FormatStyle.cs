@@ -3,59 +3,59 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>What sort of thing goes over a line; a hint of colour beside its pattern and its words.</summary>
+/// <summary>What kind of signal a line carries; gives it a colour, in addition to its pattern and text.</summary>
 public enum LineFamily
 {
     /// <summary>Analogue sound.</summary>
     Analog,
 
-    /// <summary>Samples, point to point.</summary>
+    /// <summary>Digital audio, point to point.</summary>
     Digital,
 
-    /// <summary>Samples over a switched network.</summary>
+    /// <summary>Digital audio over a switched network.</summary>
     Network,
 
-    /// <summary>Time alone.</summary>
+    /// <summary>Clock only.</summary>
     Time,
 
-    /// <summary>No link: inside of a unit, or a clock that follows its host.</summary>
+    /// <summary>Not a link: inside a unit, or a clock that follows its host.</summary>
     Inside,
 }
 
 /// <summary>How lines of one format are drawn.</summary>
-/// <param name="Name">The format's name; empty for what is inside of a unit.</param>
-/// <param name="Title">Its standard, or a few words.</param>
-/// <param name="Family">What sort it is of.</param>
+/// <param name="Name">The format's name; empty inside a unit.</param>
+/// <param name="Title">Its standard, or a short description.</param>
+/// <param name="Family">The kind of signal.</param>
 /// <param name="Pattern">Its pattern, by number: 0 is a plain line; see <see cref="DashesOf"/>.</param>
 public sealed record FormatStyle(string Name, string Title, LineFamily Family, int Pattern)
 {
-    /// <summary>The number of a double line, which stands for networks.</summary>
+    /// <summary>The pattern number of a double line, which is used for networks.</summary>
     public const int Double = 100;
 
     private static readonly string[] Dashes =
         ["", "9 4", "2 4", "10 4 2 4", "16 4", "6 3 2 3 2 3", "4 4", "14 3 4 3", "1 3", "20 4 2 4 2 4", "7 7", "12 4 6 4"];
 
-    /// <summary>What is inside of a unit.</summary>
+    /// <summary>The style for connections inside a unit.</summary>
     public static FormatStyle Inside { get; } = new("", "inside of a unit", LineFamily.Inside, 2);
 
-    /// <summary>The lengths of dashes and gaps; empty for a line without gaps.</summary>
+    /// <summary>The lengths of dashes and gaps, as SVG writes them; empty for a solid line.</summary>
     public string DashesOf => IsDouble ? "" : Dashes[Pattern % Dashes.Length];
 
     /// <summary>Whether it is drawn as two lines side by side.</summary>
     public bool IsDouble => Pattern >= Double;
 }
 
-/// <summary>Gives each format of a drawing a pattern of its own, in the order in which they come up.</summary>
+/// <summary>Assigns each format of a drawing its own pattern, in order of appearance.</summary>
 internal sealed class FormatStyles
 {
     private readonly Dictionary<FormatSymbol, FormatStyle> styles = new(ReferenceEqualityComparer.Instance);
     private readonly List<FormatStyle> inOrder = [];
     private int next = 1;
 
-    /// <summary>Those given out, and what is inside of units if that was asked for.</summary>
+    /// <summary>The styles assigned so far, including the one for the inside of units if it was used.</summary>
     public ImmutableArray<FormatStyle> All => [.. inOrder];
 
-    /// <summary>The style of a format; what has none is inside of a unit.</summary>
+    /// <summary>The style of a format; null stands for the inside of a unit.</summary>
     public FormatStyle Of(FormatSymbol? format)
     {
         if (format is null)
@@ -71,7 +71,7 @@ internal sealed class FormatStyles
         return style;
     }
 
-    /// <summary>The style here of a format that another drawing draws: that of the format of its name.</summary>
+    /// <summary>The style in this drawing for a format of another drawing, matched by name.</summary>
     public FormatStyle Like(FormatStyle other)
     {
         if (inOrder.Find(s => s.Name == other.Name) is { } known) return known;
@@ -80,7 +80,7 @@ internal sealed class FormatStyles
         return style;
     }
 
-    // Analogue lines are the plain ones, and networks the double ones; all else gets the next pattern of dashes.
+    // Analogue lines are solid and networks double; every other format gets the next pattern of dashes.
     private int NextPattern(LineFamily family) => family switch
     {
         LineFamily.Analog when !inOrder.Exists(s => s is { Family: LineFamily.Analog, Pattern: 0 }) => 0,

@@ -2,7 +2,7 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>What a drawing is called.</summary>
+/// <summary>The title of a drawing.</summary>
 internal static class Headline
 {
     /// <summary>What it shows, of which plan, in which acts.</summary>
@@ -12,7 +12,7 @@ internal static class Headline
         return $"{what}: {title}{During(plan, acts)}";
     }
 
-    /// <summary>The acts, where they are not all.</summary>
+    /// <summary>The acts, if they are not all acts.</summary>
     public static string During(Compilation plan, ActSet acts) =>
         acts.Covers(plan.Rig.AllActs) ? "" : $", {string.Join(", ", plan.Acts.Where(a => acts.Has(a.Number)).Select(a => a.Label ?? a.Name))}";
 }

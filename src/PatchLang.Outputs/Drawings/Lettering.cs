@@ -2,19 +2,19 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>How much room text takes in a drawing. Nobody knows the reader's fonts, so letters are taken to be wide ones.</summary>
+/// <summary>Estimates the width of text in a drawing, in pixels. The reader's fonts are unknown, so letters are assumed to be wide.</summary>
 internal static class Lettering
 {
-    /// <summary>The room of a box's title, 13 pixels high and bold.</summary>
+    /// <summary>The width of a box's title: bold, 13 pixels.</summary>
     public static int Title(string text) => Room(text, 78);
 
-    /// <summary>The room of small print in letters of one width, 11 pixels high.</summary>
+    /// <summary>The width of small print: monospaced, 11 pixels.</summary>
     public static int Print(string text) => Room(text, 67);
 
-    /// <summary>The room of what is written on a line, 10 pixels high, in letters of one width.</summary>
+    /// <summary>The width of text on a line: monospaced, 10 pixels.</summary>
     public static int Label(string text) => Room(text, 61);
 
-    /// <summary>The text, or as much of it as takes so many columns, with a mark that there is more.</summary>
+    /// <summary>The text, shortened to some columns with a mark if it is longer.</summary>
     public static string Cut(string text, int columns)
     {
         if (DisplayWidth.Of(text) <= columns) return text;

@@ -4,7 +4,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>What was found in each statement of a plan, so that a drawing can show it where it is.</summary>
+/// <summary>The findings in each statement of a plan, so that a drawing can show them in place.</summary>
 internal sealed class Marks
 {
     private readonly Dictionary<(string File, int Statement), SortedSet<string>> codes = [];
@@ -23,7 +23,7 @@ internal sealed class Marks
     /// <summary>The codes of errors and warnings in the statement of a place.</summary>
     public ImmutableArray<string> At(Place? place) => place is not null && KeyOf(place) is { } key && codes.TryGetValue(key, out var found) ? [.. found] : [];
 
-    /// <summary>What a reader must know of the plan's state; nothing where it is clean.</summary>
+    /// <summary>What a reader must know about the plan's state; empty if it is clean.</summary>
     public ImmutableArray<string> Notes
     {
         get

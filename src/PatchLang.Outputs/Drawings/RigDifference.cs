@@ -5,8 +5,8 @@ using PatchLang.Outputs.Drawings.Layout;
 namespace PatchLang.Outputs.Drawings;
 
 /// <summary>
-/// The difference of two rigs, as it is drawn: what the new one alone has is marked as new, what differs as changed, and what the
-/// old one alone has is put into the sketch of the new one, to be drawn where it was.
+/// Compares two drawings of a rig: in the new one, marks what is new and what differs, and adds what only the old one has, to be drawn
+/// where it was.
 /// </summary>
 internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string, string> nameNow)
 {
@@ -17,7 +17,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
     private readonly Dictionary<SketchedCard, SketchedCard> cardOf = [];
     private readonly Dictionary<SketchedPort, SketchedPort> portOf = [];
 
-    /// <summary>Marks the sketch of the new rig, and adds to it what is gone.</summary>
+    /// <summary>Marks the new sketch, and adds to it what is gone.</summary>
     public void Mark()
     {
         PairBoxes();
@@ -32,7 +32,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
             if (lines.Key.Highlight is null && lines.Key.Owner.Highlight != Came && lines.All(l => l.Line.Highlight?.Sort == HighlightSort.Added)) lines.Key.Highlight = Came;
     }
 
-    /// <summary>Boxes and cards by name; several of one name, as of several acts, in their order.</summary>
+    /// <summary>Pairs boxes and cards by name; several with one name, as in different acts, by their order.</summary>
     private void PairBoxes()
     {
         var known = now.Sketch.Boxes.ToList();
@@ -71,7 +71,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
         }
     }
 
-    /// <summary>Where sound comes in or is heard: the same socket, however many of its channels.</summary>
+    /// <summary>Pairs the sockets where sound comes in or is heard, whatever their channels.</summary>
     private void PairOpenEnds()
     {
         var ends = Ends(now, n => n).ToDictionary(e => e.Key, e => e.Port);
@@ -97,7 +97,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
         }
     }
 
-    /// <summary>A line, what it is joined to, and what is on it; in the names of the new plan.</summary>
+    /// <summary>A line with its ends, its cables and the signals it carries, in the names of the new plan.</summary>
     private sealed record Compared(SketchedLine Line, string Ends, HashSet<string> Cables, HashSet<string> Carried, string Words);
 
     private static List<Compared> LinesOf(RigDrawing rig, Func<string, string> nameOf)
@@ -136,7 +136,8 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
             line.Line.Highlight = Came;
             return;
         }
-        // The one that it has most cables of; what the old one had and no line has any more is told with the first that stands for it.
+        // The old line that shares the most cables. Cables that no line has any more are reported with the first line that it is matched
+        // to.
         var counterpart = was.MaxBy(w => w.Cables.Count(line.Cables.Contains))!;
         var isFirst = are.Find(l => l.Cables.Overlaps(counterpart.Cables)) == line;
         var come = line.Cables.Count(c => !before.Contains(c));
@@ -149,7 +150,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
         if (words.Count > 0) line.Line.Highlight = new Highlight(HighlightSort.Changed, string.Join(", ", words));
     }
 
-    /// <summary>How many channels begin and cease to be used.</summary>
+    /// <summary>How many channels come into use, and how many go out of use.</summary>
     private static string SignalsOf(List<Compared> was, List<Compared> are)
     {
         var (before, after) = (was.SelectMany(w => w.Carried).ToHashSet(), are.SelectMany(l => l.Carried).ToHashSet());
@@ -157,7 +158,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
         return string.Join(", ", new[] { come > 0 ? $"{come} ch more" : "", gone > 0 ? $"{gone} ch less" : "" }.Where(w => w.Length > 0));
     }
 
-    /// <summary>Draws a line of the old rig, with ports of its own: a socket may be taken by another by now.</summary>
+    /// <summary>Draws a line of the old rig with ports of its own, as another line may have its sockets by now.</summary>
     private void AddGone(SketchedLine was) =>
         now.Sketch.Add(new SketchedLine(Gone(was.From), Gone(was.To), now.Styles.Like(was.Style))
         {

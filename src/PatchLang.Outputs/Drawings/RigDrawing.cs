@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>The rig: units with their used sockets and their cards, and the cables and networks between them, from sources to listeners.</summary>
+/// <summary>The rig from sources to listeners: units with their used sockets and cards, and the cables and networks between them.</summary>
 public sealed class RigDrawing
 {
     private const int MostColumns = 34;
@@ -42,19 +42,21 @@ public sealed class RigDrawing
 
     /// <summary>Draws the rig.</summary>
     /// <param name="plan">The plan.</param>
-    /// <param name="acts">Only what holds in some of these acts.</param>
-    /// <param name="highlights">What is to be set off; null for nothing.</param>
+    /// <param name="acts">Restricts the drawing to these acts.</param>
+    /// <param name="highlights">What to highlight; null for nothing.</param>
     public static Drawing Of(Compilation plan, ActSet acts, RigHighlights? highlights = null)
     {
         var rig = new RigDrawing(plan, acts, highlights ?? RigHighlights.None);
         return rig.Finish(Headline.Of(plan, "Rig", acts), "");
     }
 
-    /// <summary>Draws the rig of a plan with what is another than in an older one: what came and differs is marked, what went is there, too.</summary>
-    /// <param name="old">The plan as it was.</param>
-    /// <param name="plan">The plan as it is to be.</param>
-    /// <param name="nameNow">What the new plan calls a device or a network of the old one.</param>
-    /// <param name="highlights">What is known to differ about units and networks.</param>
+    /// <summary>
+    /// Draws the rig with its differences from an older plan: what is new or different is marked, and what is gone is drawn as well.
+    /// </summary>
+    /// <param name="old">The old plan.</param>
+    /// <param name="plan">The new plan.</param>
+    /// <param name="nameNow">Translates the old plan's name of a device or network to the new one's.</param>
+    /// <param name="highlights">Known differences of units and networks.</param>
     internal static Drawing OfBoth(Compilation old, Compilation plan, Func<string, string> nameNow, RigHighlights highlights)
     {
         var now = new RigDrawing(plan, plan.Rig.AllActs, highlights);
@@ -68,10 +70,10 @@ public sealed class RigDrawing
 
     internal Compilation Plan => plan;
 
-    /// <summary>Each line with what it is drawn for.</summary>
+    /// <summary>The lines for cables, each with its joint.</summary>
     internal IEnumerable<(Joint Joint, SketchedLine Line)> CableLines => joints.Joints.Where(lineOf.ContainsKey).Select(j => (j, sketch.Lines[lineOf[j]]));
 
-    /// <summary>Each line to or from a network.</summary>
+    /// <summary>The lines to and from networks, each with its joint.</summary>
     internal IEnumerable<(NetworkJoint Joint, SketchedLine Line)> NetworkLines => joints.NetworkJoints.Where(lineOf.ContainsKey).Select(j => (j, sketch.Lines[lineOf[j]]));
 
     private Drawing Finish(string title, string more)
@@ -135,7 +137,7 @@ public sealed class RigDrawing
 
     private static string? Speed(double? bits) => bits is null ? null : bits >= 1e9 ? $"{Quantity.Number(bits.Value / 1e9)} Gbit/s" : $"{Quantity.Number(bits.Value / 1e6)} Mbit/s";
 
-    /// <summary>Adds each part's ports in the order of its sockets: what arrives on the left, what leaves on the right.</summary>
+    /// <summary>Adds the ports of each part in the order of its sockets: inputs on the left, outputs on the right.</summary>
     private void AddPorts()
     {
         var wanted = new List<(Device Device, Flank Flank, int Socket, int First, Action<(int, int)> Add)>();
@@ -169,7 +171,7 @@ public sealed class RigDrawing
             if (partOf.ContainsKey(device)) wanted.Add((device, flank, socket.Index * 2 + (side == Side.Out ? 1 : 0), channels.DefaultIfEmpty(0).Min(), add));
         }
 
-        // What leaves the same sockets for several places parts behind them.
+        // Lines from the same sockets to several places branch after a shared port.
         SketchedPort Shared(Joint joint, List<int> leaves, (int, int) order)
         {
             var text = Channels.On(joint.From, Side.Out, leaves);

@@ -4,8 +4,8 @@ using PatchLang.Graph;
 namespace PatchLang.Outputs.Drawings;
 
 /// <summary>
-/// What is to be set off in a drawing of the rig, by the names of its plan. What is named twice keeps the first word; a name that
-/// the drawing does not show is passed over.
+/// What to highlight in a drawing of the rig, by names of its plan. If a name is given twice, the first highlight counts; a name that the
+/// drawing does not show is ignored.
 /// </summary>
 public sealed class RigHighlights
 {
@@ -14,31 +14,31 @@ public sealed class RigHighlights
     private readonly Dictionary<(string, string), Highlight> cables = [];
     private readonly Dictionary<string, Highlight> feeds = new(StringComparer.Ordinal);
 
-    /// <summary>Nothing.</summary>
+    /// <summary>No highlights.</summary>
     public static RigHighlights None { get; } = new();
 
-    /// <summary>A unit, a card in one, or a network, by its name: <c>desk</c>, <c>ears[mara]</c>, <c>desk.expansion</c>.</summary>
+    /// <summary>Highlights a unit, a card in one, or a network, by its name: <c>desk</c>, <c>ears[mara]</c>, <c>desk.expansion</c>.</summary>
     public RigHighlights Unit(string name, Highlight highlight)
     {
         boxes.TryAdd(name, highlight);
         return this;
     }
 
-    /// <summary>A socket's channel, <c>rack.mic[3]</c>, or all of a socket, <c>rack.mic</c>: the port that it is drawn in.</summary>
+    /// <summary>Highlights the port that shows a channel, <c>rack.mic[3]</c>, or a whole socket, <c>rack.mic</c>.</summary>
     public RigHighlights Port(string name, Highlight highlight)
     {
         points.TryAdd(name, highlight);
         return this;
     }
 
-    /// <summary>The cable between two connectors, <c>desk.line[1]</c> and <c>pa.line[1]</c>: the line that it is drawn in.</summary>
+    /// <summary>Highlights the line that shows the cable between two connectors, such as <c>desk.line[1]</c> and <c>pa.line[1]</c>.</summary>
     public RigHighlights Cable(string from, string to, Highlight highlight)
     {
         cables.TryAdd((from, to), highlight);
         return this;
     }
 
-    /// <summary>The way of a feed: every line that its sound takes, from its sources to who hears it.</summary>
+    /// <summary>Highlights the way of a feed: every line that carries its sound, from its sources to its listeners.</summary>
     public RigHighlights Feed(string name, Highlight highlight)
     {
         feeds.TryAdd(name, highlight);

@@ -3,7 +3,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>Cables alike between the same two sockets, declared or only used.</summary>
+/// <summary>Like cables between the same two sockets, declared or implied.</summary>
 internal sealed class Joint(int number, Device fromDevice, Socket from, Device toDevice, Socket to)
 {
     /// <summary>Its number among the joints.</summary>
@@ -29,22 +29,22 @@ internal sealed class Joint(int number, Device fromDevice, Socket from, Device t
     /// <summary>The two ends of each of its cables.</summary>
     public List<(Connector From, Connector To)> Connectors { get; } = [];
 
-    /// <summary>How many cables it is.</summary>
+    /// <summary>The number of cables.</summary>
     public int Cables { get; set; }
 
-    /// <summary>The channels that are used forward, by the node they leave.</summary>
+    /// <summary>The channels used in the forward direction, by the node they leave.</summary>
     public HashSet<int> Forward { get; } = [];
 
-    /// <summary>Those used back, on cables that carry both ways.</summary>
+    /// <summary>The channels used in the backward direction, on two-way cables.</summary>
     public HashSet<int> Back { get; } = [];
 
     public SortedSet<int> Feeds { get; } = [];
 
-    /// <summary>Whether it is drawn from its end to its start, since more goes that way.</summary>
+    /// <summary>Whether it is drawn from its end to its start, as it carries more channels that way.</summary>
     public bool IsTurned => Back.Count > Forward.Count;
 }
 
-/// <summary>A port's join of a network.</summary>
+/// <summary>A port's connection to a network.</summary>
 internal sealed class NetworkJoint(Network network, Device device, Socket socket)
 {
     public Network Network { get; } = network;
@@ -63,10 +63,12 @@ internal sealed class NetworkJoint(Network network, Device device, Socket socket
     public bool Sends => Sent.Count > Received.Count;
 }
 
-/// <summary>Channels of one socket at which sound comes in from outside, or leaves to who hears it.</summary>
+/// <summary>Channels of one socket at which sound enters the rig, or leaves it to a listener.</summary>
 internal sealed record OpenEnd(Device Device, Socket Socket, Side Side, SortedSet<int> Channels);
 
-/// <summary>How the units of a plan are joined in some acts, in rows of sockets rather than channels, and what goes over each.</summary>
+/// <summary>
+/// How the units of a plan are connected in some acts, by rows of sockets rather than by channels, and what each connection carries.
+/// </summary>
 internal sealed class RigJoints
 {
     private readonly Compilation plan;
@@ -91,7 +93,7 @@ internal sealed class RigJoints
 
     public List<OpenEnd> OpenEnds { get; } = [];
 
-    /// <summary>The network joints at the ends of an edge.</summary>
+    /// <summary>The network connections at both ends of an edge.</summary>
     public (NetworkJoint? From, NetworkJoint? To) NetworkJointsOf(int edge)
     {
         if (plan.Graph.HopOf(edge).Network is not { } network) return default;
@@ -102,7 +104,7 @@ internal sealed class RigJoints
             ?? NetworkJoints.Find(j => j.Network.Group == network.Group && j.Device == point.Device && j.Socket == point.Socket);
     }
 
-    /// <summary>The joint of an edge that goes over cables.</summary>
+    /// <summary>The joint whose cables carry an edge.</summary>
     public Joint? JointOver(int edge) => jointOf[edge];
 
     private void TakeCables()
@@ -111,7 +113,7 @@ internal sealed class RigJoints
         foreach (var cable in plan.Rig.Cables)
         {
             if (!cable.Acts.Meets(acts)) continue;
-            // One statement's cables are alike, and those of several statements where their words are.
+            // The cables of one statement are alike, and so are those of several statements that agree in these words.
             var words = $"{cable.Loom?.Name}\n{cable.Medium}\n{cable.Length}\n{Stem(cable)}";
             var key = (cable.From.Device, cable.From.Socket, cable.To.Device, cable.To.Socket, words);
             if (!alike.TryGetValue(key, out var joint))
@@ -128,7 +130,7 @@ internal sealed class RigJoints
         }
     }
 
-    /// <summary>A cable's label without the number that tells it from its neighbours.</summary>
+    /// <summary>A cable's label without its running number.</summary>
     private static string Stem(Cable cable) => cable.Label?.TrimEnd("0123456789 ".ToCharArray()) ?? "";
 
     private void TakeNetworks()
@@ -199,7 +201,7 @@ internal sealed class RigJoints
                 if (graph.ActsOf(edge).Meets(acts)) isLinked |= graph.HopOf(edge).IsLink;
             foreach (var edge in point.Side == Side.In ? graph.OutOf(node) : graph.Into(node))
                 isUsed |= graph.ActsOf(edge).Meets(acts);
-            // A signal that ends at a plugged connector is one that could not be led on: what it lacks has its finding.
+            // A signal that ends at a plugged connector could not be continued, and has a finding for that: it is not open.
             if (!isUsed || isLinked || plugged.Contains(point.Connector)) continue;
             var key = (point.Device, point.Socket, point.Side);
             if (!ends.TryGetValue(key, out var end))

@@ -4,16 +4,16 @@ using PatchLang.Outputs.Drawings.Layout;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>A drawing before it is laid out: boxes with rows, and lines between them.</summary>
+/// <summary>A drawing before its layout: boxes with rows, and lines between them.</summary>
 internal sealed class Sketch
 {
-    /// <summary>The room a title, and each line below it, takes in a box.</summary>
+    /// <summary>The height of a title, and of each detail line below it.</summary>
     public const int TitleRow = 24, DetailRow = 14;
 
-    /// <summary>The room of a port: a line of text above its line, and one below.</summary>
+    /// <summary>The height of a port: one line of text above its line, and one below.</summary>
     public const int Row = 30;
 
-    /// <summary>The room of a card's name.</summary>
+    /// <summary>The height of a card's name.</summary>
     public const int CardRow = 20;
 
     private readonly List<SketchedBox> boxes = [];
@@ -36,7 +36,7 @@ internal sealed class Sketch
     private static string Words(Crowd crowd) =>
         $"{crowd.Boxes} boxes stand one above the other here, and {crowd.Lines} lines side by side: more than anybody can follow. A drawing of one act, or of the way of one feed, has less in it.";
 
-    /// <summary>Lays it out.</summary>
+    /// <summary>Lays out the sketch.</summary>
     public Drawing Finish(Drawing about)
     {
         var number = new Dictionary<SketchedBox, int>();
@@ -109,7 +109,7 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
         return port;
     }
 
-    /// <summary>Works out its size and where its ports are.</summary>
+    /// <summary>Computes its size and the positions of its ports.</summary>
     public void Measure()
     {
         var marks = string.Join(" ", Marks);
@@ -145,7 +145,7 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
         for (var i = 0; i < ports.Count; i++) ports[i].Port = Box!.Add(ports[i].Flank, y + Sketch.Row * i + Sketch.Row / 2, ports[i].Lead);
     }
 
-    /// <summary>Ports without names need no rows of their own: they are beside the title.</summary>
+    /// <summary>Ports without text need no rows of their own: they are placed beside the title.</summary>
     private int Spread(int y)
     {
         y = Math.Max(y, Sketch.Row * Math.Max(Own.Left.Count, Own.Right.Count) + 4 - Foot);
@@ -176,7 +176,7 @@ internal sealed class SketchedBox(BoxSort sort, string name, string title)
         Ports = [.. cards.Prepend(Own).SelectMany(c => c.Left.Concat(c.Right)).Select(p => new DrawnPort(p.Name, p.Text, p.Flank == Flank.Right, p.Port!.Y, p.Beyond) { Highlight = p.Highlight })],
     };
 
-    /// <summary>The room of the sign ahead of a name.</summary>
+    /// <summary>The width of a highlight's sign before a name.</summary>
     internal static int SignRoom(Highlight? highlight) => highlight is null ? 0 : Lettering.Print("+ ");
 
     internal static int RowWidth(string left, string right) =>
@@ -217,17 +217,17 @@ internal sealed class SketchedPort(SketchedBox owner, Flank flank, string name, 
 
     public string Text { get; } = text;
 
-    /// <summary>The text with the sign of its highlight.</summary>
+    /// <summary>The text, preceded by the sign of its highlight.</summary>
     public string Written => Highlight is { } highlight && Text.Length > 0 ? $"{Drawings.Highlight.SignOf(highlight.Sort)} {Text}" : Text;
 
     public Beyond Beyond { get; init; }
 
     public Highlight? Highlight { get; set; }
 
-    /// <summary>Where it stands among the ports of its card: by socket, side and channel.</summary>
+    /// <summary>Its position among the ports of its card, by socket, side and channel.</summary>
     public (int Socket, int Channel) Order { get; init; }
 
-    /// <summary>The room that is written on beside it.</summary>
+    /// <summary>The width of the text beside it.</summary>
     public int Lead { get; set; }
 
     public Port? Port { get; set; }
@@ -264,7 +264,7 @@ internal sealed class SketchedLine(SketchedPort from, SketchedPort to, FormatSty
 
     public FormatStyle Style => style;
 
-    /// <summary>Keeps the room beside a port that what is written on the line takes.</summary>
+    /// <summary>Reserves room beside a port for the text on the line.</summary>
     public void KeepRoom()
     {
         var port = IsToldAtEnd ? To : From;

@@ -7,16 +7,16 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Drawings;
 
-/// <summary>What of a drawing belongs to a position in the plan, so that a view can light it while the writer's cursor moves.</summary>
+/// <summary>What of a drawing belongs to a position in the plan, so that a view can highlight it as the cursor moves.</summary>
 /// <param name="Boxes">The numbers of the boxes.</param>
 /// <param name="Lines">The numbers of the lines.</param>
-/// <param name="Words">What that is, in a line; empty where nothing belongs to it.</param>
+/// <param name="Words">A one-line description; empty if nothing belongs to it.</param>
 public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Lines, string Words)
 {
-    /// <summary>Nothing.</summary>
+    /// <summary>Nothing highlighted.</summary>
     public static Spotlight Off { get; } = new([], [], "");
 
-    /// <summary>Lights what belongs to a position: a feed's whole way, else what the statement there declares, else the unit that it names.</summary>
+    /// <summary>Finds what belongs to a position: a feed's whole way, else what the statement there declares, else the unit that it names.</summary>
     /// <param name="drawing">A drawing of the plan.</param>
     /// <param name="plan">The plan.</param>
     /// <param name="tree">One of its files.</param>
@@ -42,11 +42,11 @@ public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Li
         if (SignalFinder.StatementAt(tree, offset) is not { } statement) return null;
         var boxes = drawing.Boxes.Where(b => IsIn(b.Place)).ToList();
         var lines = drawing.Lines.Where(l => IsIn(l.Place)).ToList();
-        // What stands at the very position comes before its neighbours in the statement.
+        // What is exactly at the position takes precedence over the rest of the statement.
         if (boxes.Exists(b => IsHere(b.Place!)) || lines.Exists(l => IsHere(l.Place!))) (boxes, lines) = (boxes.FindAll(b => IsHere(b.Place!)), lines.FindAll(l => IsHere(l.Place!)));
         if (boxes.Count > 0) return Around(boxes, drawing);
         if (lines.Count == 0) return null;
-        // Of the way that a drawing is of nothing stands back.
+        // If the drawing shows just this way, highlighting all of it would tell nothing.
         if (lines.Count > 1 && SignalFinder.At(plan.Queries, tree, offset) is [var signal, ..])
             return Off with { Words = $"{TitleOf(signal)}: {Count(drawing.Lines.Length, "step")} on its way" };
         return With([], [.. lines.Select(l => l.Number)], drawing, lines is [var line] ? $"{line.From} to {line.To}" : Count(lines.Count, "connection"));
@@ -64,7 +64,7 @@ public sealed record Spotlight(ImmutableArray<int> Boxes, ImmutableArray<int> Li
         return boxes.Count == 0 ? null : Around(boxes, drawing);
     }
 
-    /// <summary>Boxes with their lines; of clocks, those that they get their time from.</summary>
+    /// <summary>Boxes with their lines; for clocks, the lines to the clocks they follow.</summary>
     private static Spotlight Around(List<DrawnBox> boxes, Drawing drawing)
     {
         var numbers = boxes.Select(b => b.Number).ToHashSet();

@@ -7,7 +7,7 @@ internal enum Flank
     Right,
 }
 
-/// <summary>A rectangle to be placed, with its ports. All measures are whole numbers; y grows downwards.</summary>
+/// <summary>A rectangle to be placed, with its ports. All measures are integers; y grows downwards.</summary>
 internal sealed class Box(int width, int height)
 {
     public int Width { get; set; } = width;
@@ -16,19 +16,22 @@ internal sealed class Box(int width, int height)
 
     public List<Port> Ports { get; } = [];
 
-    /// <summary>Whether it may be as wide as its layer, so that boxes stand in clean columns.</summary>
+    /// <summary>Whether it may be widened to the width of its layer, so that boxes form clean columns.</summary>
     public bool IsElastic { get; init; }
 
     /// <summary>Whether the layout orders its ports on each side.</summary>
     public bool HasFreePorts { get; init; }
 
-    /// <summary>Of a box that may be drawn out in height so that lines run straight into it, how far its ports keep from its upper edge; else null.</summary>
+    /// <summary>
+    /// If it may be stretched vertically so that lines run straight into it, the least distance of its ports from its upper edge; else
+    /// null.
+    /// </summary>
     public int? FreeFrom { get; init; }
 
-    /// <summary>The left edge; the layout's answer.</summary>
+    /// <summary>The left edge; set by the layout.</summary>
     public int X { get; set; }
 
-    /// <summary>The upper edge; the layout's answer.</summary>
+    /// <summary>The upper edge; set by the layout.</summary>
     public int Y { get; set; }
 
     public int Right => X + Width;
@@ -37,8 +40,8 @@ internal sealed class Box(int width, int height)
 
     /// <summary>Adds a port.</summary>
     /// <param name="flank">The side it is on.</param>
-    /// <param name="offset">How far below the upper edge.</param>
-    /// <param name="lead">How much of its line must stay straight and free beside the box, for what is written on it.</param>
+    /// <param name="offset">The distance from the upper edge.</param>
+    /// <param name="lead">How much of its line must stay straight and clear beside the box, for text.</param>
     public Port Add(Flank flank, int offset, int lead = 0)
     {
         var port = new Port(this, flank, lead) { Offset = offset };
@@ -47,7 +50,7 @@ internal sealed class Box(int width, int height)
     }
 }
 
-/// <summary>A place on a box where one line starts or ends.</summary>
+/// <summary>A point on a box where one line starts or ends.</summary>
 internal sealed class Port(Box box, Flank flank, int lead)
 {
     public Box Box { get; } = box;
@@ -66,10 +69,10 @@ internal sealed class Port(Box box, Flank flank, int lead)
 /// <summary>A point of a line.</summary>
 internal readonly record struct Spot(int X, int Y);
 
-/// <summary>A line from a port on the right of a box to one port or several on the left of boxes.</summary>
+/// <summary>A line from a port on the right of a box to one or more ports on the left of boxes.</summary>
 /// <param name="from">Where it starts.</param>
-/// <param name="to">Where it ends; one net may part and end at several.</param>
-/// <param name="weight">How much it matters that it goes from left to right.</param>
+/// <param name="to">Where it ends; with several ends, it branches.</param>
+/// <param name="weight">How important it is that it runs from left to right.</param>
 internal sealed class Net(Port from, IReadOnlyList<Port> to, int weight = 1)
 {
     public Port From { get; } = from;
@@ -78,6 +81,6 @@ internal sealed class Net(Port from, IReadOnlyList<Port> to, int weight = 1)
 
     public int Weight { get; } = weight;
 
-    /// <summary>The way to each end, from where it leaves what the ends before it have drawn already; the layout's answer.</summary>
+    /// <summary>The path to each end, starting where it leaves the paths to earlier ends; set by the layout.</summary>
     public Spot[][] Paths { get; set; } = [];
 }

@@ -1,9 +1,9 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
-/// <summary>How often lines must cross in a channel, given the order of the cells on both sides of it.</summary>
+/// <summary>The least number of crossings between lines in a channel, given the order of the cells on both sides.</summary>
 internal static class Crossings
 {
-    /// <summary>All crossings.</summary>
+    /// <summary>The crossings of all channels.</summary>
     public static int Count(Layers layers)
     {
         var all = 0;
@@ -12,8 +12,8 @@ internal static class Crossings
     }
 
     /// <summary>
-    /// The crossings of one channel. Two lines cross when their ends alternate along the channel's border: down its left side and up
-    /// its right. A net of many ends counts as lines from its first.
+    /// The crossings of one channel. Two lines cross if their ends alternate along the channel's border: down its left side and up its
+    /// right. A net with several ends counts as lines from its first.
     /// </summary>
     public static int Count(Layers layers, int channel)
     {
@@ -35,7 +35,7 @@ internal static class Crossings
         void Add(int one, int other) => chords.Add(one < other ? (one, other) : (other, one));
     }
 
-    /// <summary>Numbers the pins on one side of a layer, and says how many numbers there are.</summary>
+    /// <summary>Ranks the pins on one side of a layer, and returns the number of ranks.</summary>
     private static int Rank(List<Cell> layer, Flank flank)
     {
         var rank = 0;
@@ -52,7 +52,7 @@ internal static class Crossings
 
     private static int CountAlternating(List<(int Start, int End)> chords, int border)
     {
-        var ends = new int[border + 1]; // of the chords that start earlier, summed by binary steps (P. M. Fenwick, 1994)
+        var ends = new int[border + 1]; // the chords that start earlier, in a binary indexed tree (P. M. Fenwick, 1994)
         var count = 0;
         for (var i = 0; i < chords.Count;)
         {

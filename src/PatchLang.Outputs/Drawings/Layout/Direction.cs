@@ -1,15 +1,15 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
-/// <summary>A wish that one box stands left of another.</summary>
+/// <summary>A preference that one box be left of another.</summary>
 internal readonly record struct Tie(int From, int To, int Weight);
 
 /// <summary>
-/// Which wishes are given up so that the rest goes in no circle: those that go back in an order in which little does. (A heuristic of
-/// P. Eades, X. Lin and W. F. Smyth, 1993, with weights; ties are decided by the plan's order.)
+/// Breaks cycles: drops those ties that go backwards in an order in which few do. (A heuristic of P. Eades, X. Lin and W. F. Smyth, 1993,
+/// with weights; equal choices are decided by the plan's order.)
 /// </summary>
 internal static class Direction
 {
-    /// <summary>The ties that go forward.</summary>
+    /// <summary>The ties that are kept.</summary>
     public static List<Tie> Forward(int count, IReadOnlyList<Tie> ties)
     {
         var place = Order(count, ties);

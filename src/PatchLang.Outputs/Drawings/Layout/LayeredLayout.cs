@@ -1,17 +1,17 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
 /// <summary>
-/// Places boxes in layers from left to right and draws their lines with right angles: the one layout of all drawings. The same boxes and
-/// lines in the same order give the same picture.
+/// Places boxes in layers from left to right and draws their lines with right angles: the layout of all drawings. It is deterministic:
+/// the same boxes and lines in the same order give the same picture.
 /// </summary>
-/// <remarks>The steps are those of Sugiyama's method: direction, layers, order, places, lines; each has a file of its own here.</remarks>
+/// <remarks>The steps are those of Sugiyama's method: direction, layers, order, placement, routing; each has its own file here.</remarks>
 internal static class LayeredLayout
 {
-    /// <summary>What a crossing is worth in pixels of crookedness.</summary>
+    /// <summary>The cost of a crossing, in pixels of bends.</summary>
     private const int CostOfCrossing = 400;
 
     /// <summary>Places all boxes and draws all nets.</summary>
-    /// <returns>The width and height of the whole, its margin included, and how much of it stands side by side.</returns>
+    /// <returns>The width and height of the whole, with margins, and its density.</returns>
     public static (int Width, int Height, Crowd Crowd) Apply(IReadOnlyList<Box> boxes, IReadOnlyList<Net> nets, Spacing spacing)
     {
         var crowd = default(Crowd);
@@ -49,7 +49,7 @@ internal static class LayeredLayout
             if (cell.Box is { } box) box.Y = cell.Y;
         var paths = nets.ToDictionary(n => n, _ => new Paths());
         var x = 0;
-        var (left, right) = (0, 0); // of the layer before: where its boxes begin and end
+        var (left, right) = (0, 0); // the left and right edge of the previous layer's boxes
         for (var channel = 0; channel <= layers.All.Count; channel++)
         {
             var before = channel == 0 ? [] : layers.All[channel - 1];
@@ -70,7 +70,7 @@ internal static class LayeredLayout
             {
                 Trace(strand, [.. piecesOf[strand]], paths[strand.Net], firstTrack, spacing.Lines, right, end);
             }
-            // Nets that pass the layer behind go flat from this channel to the next.
+            // Nets that pass the next layer run straight from this channel to the one after it.
             foreach (var cell in behind)
                 if (cell.Box is null) paths[cell.Left[0].Strand.Net].Add(new Spot(end, cell.Y), new Spot(end + width, cell.Y));
             (left, right) = (end, end + width);
@@ -91,7 +91,7 @@ internal static class LayeredLayout
         return width;
     }
 
-    /// <summary>The pieces of a strand: flat from each pin to its track, and along the track.</summary>
+    /// <summary>Adds the pieces of a strand: horizontal from each pin to its track, and vertical along the track.</summary>
     private static void Trace(Strand strand, List<Routing.Piece> pieces, Paths paths, int firstTrack, int lines, int left, int right)
     {
         if (pieces.Count == 0)
@@ -117,7 +117,7 @@ internal static class LayeredLayout
         Spot Arrive(Pin pin) => new(pin.Port?.X ?? right, pin.Y);
     }
 
-    /// <summary>The boxes and nets that hang together, by their first box.</summary>
+    /// <summary>The connected components, ordered by their first box.</summary>
     private static IEnumerable<(List<Box> Boxes, List<Net> Nets)> Parts(IReadOnlyList<Box> boxes, IReadOnlyList<Net> nets)
     {
         var parent = new Dictionary<Box, Box>(ReferenceEqualityComparer.Instance);

@@ -1,15 +1,15 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
 /// <summary>
-/// The layer of each box: every forward tie leads to a later one, and the ties together are as short as can be. (The network simplex of
-/// E. R. Gansner, E. Koutsofios, S. C. North and K.-P. Vo, 1993.)
+/// Assigns each box a layer so that every forward tie leads to a later layer and the total length of the ties is minimal. (The network
+/// simplex of E. R. Gansner, E. Koutsofios, S. C. North and K.-P. Vo, 1993.)
 /// </summary>
 internal sealed class Layering
 {
     private readonly int count;
     private readonly Tie[] ties;
     private readonly int[] layer;
-    private readonly List<int>[] around; // of each box, its ties
+    private readonly List<int>[] around; // the ties of each box
     private readonly int[] parentTie;
     private readonly List<int> preorder = [];
 
@@ -29,8 +29,8 @@ internal sealed class Layering
     }
 
     /// <summary>The layer of each box, from 0.</summary>
-    /// <param name="count">The number of boxes, all of which hang together.</param>
-    /// <param name="forward">Ties that go in no circle.</param>
+    /// <param name="count">The number of boxes, which must be connected.</param>
+    /// <param name="forward">The ties, which must be free of cycles.</param>
     public static int[] Of(int count, IReadOnlyList<Tie> forward)
     {
         var layering = new Layering(count, forward);
@@ -60,7 +60,7 @@ internal sealed class Layering
     private void Improve()
     {
         var inTree = TightTree();
-        // Each exchange shortens the whole or leaves it; the bound only keeps a plan beyond all measure from taking its time.
+        // Each pivot shortens the total or leaves it equal; the bound only keeps an enormous plan from taking too long.
         for (var pivots = 20 * count; pivots > 0; pivots--)
         {
             var (leaving, tail) = Leaving(inTree);
@@ -74,7 +74,7 @@ internal sealed class Layering
         }
     }
 
-    /// <summary>A tree of ties without slack over all boxes; layers are moved until there is one.</summary>
+    /// <summary>A spanning tree of ties without slack; layers are shifted until there is one.</summary>
     private bool[] TightTree()
     {
         var inTree = new bool[ties.Length];
@@ -97,7 +97,7 @@ internal sealed class Layering
                 if (isReached[ties[tie].From] != isReached[ties[tie].To] && (nearest < 0 || Slack(tie) < Slack(nearest))) nearest = tie;
             if (nearest < 0)
             {
-                // Boxes that hang together by given-up ties alone: the next stands where it is.
+                // The rest is connected only through dropped ties: the next box keeps its layer.
                 Reach(Array.IndexOf(isReached, false));
                 continue;
             }
@@ -114,11 +114,11 @@ internal sealed class Layering
 
     private int Other(int tie, int node) => ties[tie].From == node ? ties[tie].To : ties[tie].From;
 
-    /// <summary>The tree's tie that hinders most, and what hangs on its early end; −1 where none hinders.</summary>
+    /// <summary>The tree tie with the most negative cut value, and the part of the tree on its tail's side; −1 if none is negative.</summary>
     private (int Tie, bool[] Tail) Leaving(bool[] inTree)
     {
         Walk(inTree);
-        // What crosses from a subtree to the rest: the ties inside of it cancel out.
+        // The cut value is the flow from a subtree to the rest: ties within the subtree cancel out.
         var flow = new int[count];
         foreach (var tie in ties)
         {

@@ -1,13 +1,13 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
-/// <summary>One place in a layer: a box, or a point at which a net passes.</summary>
+/// <summary>A place in a layer: a box, or a dummy where a net passes the layer.</summary>
 internal sealed class Cell(Box? box, int layer)
 {
     public Box? Box { get; } = box;
 
     public int Layer { get; } = layer;
 
-    /// <summary>Its number in the layer, from above.</summary>
+    /// <summary>Its index in the layer, from the top.</summary>
     public int Place { get; set; }
 
     /// <summary>The upper edge.</summary>
@@ -17,10 +17,10 @@ internal sealed class Cell(Box? box, int layer)
 
     public bool IsBox => Box is not null;
 
-    /// <summary>Where strands arrive from the channel on its left, from above.</summary>
+    /// <summary>Its pins in the channel on its left, from the top.</summary>
     public List<Pin> Left { get; } = [];
 
-    /// <summary>Where strands leave into the channel on its right, from above.</summary>
+    /// <summary>Its pins in the channel on its right, from the top.</summary>
     public List<Pin> Right { get; } = [];
 
     public List<Pin> On(Flank flank) => flank == Flank.Left ? Left : Right;
@@ -31,12 +31,12 @@ internal sealed class Pin(Cell cell, Port? port, Strand strand)
 {
     public Cell Cell { get; } = cell;
 
-    /// <summary>The port, of a box.</summary>
+    /// <summary>The port, if the cell is a box.</summary>
     public Port? Port { get; } = port;
 
     public Strand Strand { get; } = strand;
 
-    /// <summary>Its number among all pins at this side of the channel, from above; those of a box that orders its own have one number.</summary>
+    /// <summary>Its rank among all pins on this side of the channel, from the top; the pins of a box with free ports share one rank.</summary>
     public int Rank { get; set; }
 
     public int Offset => Port?.Offset ?? 0;
@@ -44,23 +44,23 @@ internal sealed class Pin(Cell cell, Port? port, Strand strand)
     public int Y => Cell.Y + Offset;
 }
 
-/// <summary>What one net does in one channel: it joins its pins on both sides, by one upright piece where they differ in height.</summary>
+/// <summary>The part of a net in one channel: it connects its pins on both sides, with one vertical piece if they differ in height.</summary>
 internal sealed class Strand(Net net)
 {
     public Net Net { get; } = net;
 
-    /// <summary>Pins at the channel's left: of cells in the layer before it.</summary>
+    /// <summary>Pins on the channel's left: of cells in the layer before it.</summary>
     public List<Pin> Left { get; init; } = [];
 
-    /// <summary>Pins at the channel's right: of cells in the layer behind it.</summary>
+    /// <summary>Pins on the channel's right: of cells in the layer after it.</summary>
     public List<Pin> Right { get; init; } = [];
 
     public IEnumerable<Pin> Pins => Left.Concat(Right);
 }
 
 /// <summary>
-/// Boxes and nets by layer: a net that goes on past a layer has a cell there, and so has one that turns back. Channel 0 is left of
-/// layer 0, and the last channel right of the last layer.
+/// Boxes and nets by layer. A net that passes a layer has a dummy cell there, and so has one that turns back. Channel 0 is left of layer
+/// 0, and the last channel right of the last layer.
 /// </summary>
 internal sealed class Layers
 {
@@ -79,7 +79,7 @@ internal sealed class Layers
         }
     }
 
-    /// <summary>The cells of each layer, from above.</summary>
+    /// <summary>The cells of each layer, from the top.</summary>
     public List<List<Cell>> All { get; } = [];
 
     /// <summary>The strands of each channel.</summary>
@@ -88,7 +88,7 @@ internal sealed class Layers
     /// <summary>The strands of each net by channel.</summary>
     public Dictionary<Net, SortedDictionary<int, Strand>> StrandsOf { get; } = new(ReferenceEqualityComparer.Instance);
 
-    /// <summary>Gives each cell its number in its layer, as the lists stand.</summary>
+    /// <summary>Sets each cell's index in its layer from the current lists.</summary>
     public void Number()
     {
         foreach (var layer in All)
@@ -117,13 +117,13 @@ internal sealed class Layers
             first = Math.Min(first, end.Layer);
         }
         for (var layer = start.Layer + 1; layer <= last; layer++) Pass(layer);
-        // Going back, it also passes the layer it starts from, and those it ends at.
+        // Going backwards, it also passes the layers of its own start and ends.
         for (var layer = start.Layer; layer >= first; layer--) Pass(layer);
 
         void Pass(int layer)
         {
             var cell = AddCell(null, layer);
-            // Where it turns, it goes on from one side alone.
+            // Where it turns, it connects to one side only.
             Touch(cell, null, layer, Flank.Left);
             Touch(cell, null, layer + 1, Flank.Right);
         }

@@ -1,18 +1,18 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
 /// <summary>
-/// The order of the cells in each layer, with few crossings: cells go where the middle of their neighbours is, layer by layer, there
-/// and back (K. Sugiyama, S. Tagawa and M. Toda, 1981); then neighbours change places wherever that saves a crossing.
+/// Orders the cells in each layer for few crossings: sweeps over the layers in both directions move each cell to the middle of its
+/// neighbours (K. Sugiyama, S. Tagawa and M. Toda, 1981); then adjacent cells are swapped wherever that saves a crossing.
 /// </summary>
 internal static class Ordering
 {
     private const int Sweeps = 12;
     private const int MostSwapRounds = 8;
 
-    /// <summary>An order of all cells, and how often lines cross in it.</summary>
+    /// <summary>An order of all cells, and its number of crossings.</summary>
     public sealed record Candidate(Cell[][] Order, int Crossings);
 
-    /// <summary>A good order from each of several starts: the plan's order, an order along the lines, and both from below.</summary>
+    /// <summary>A good order from each of several starts: the plan's order, a depth-first order, and both upside down.</summary>
     public static List<Candidate> Candidates(Layers layers)
     {
         var starts = new List<Cell[][]> { Snapshot(layers) };
@@ -22,7 +22,7 @@ internal static class Ordering
         return [.. starts.Select(start => BestFrom(layers, start))];
     }
 
-    /// <summary>Puts the cells, and the ports of boxes that order their own, in an order.</summary>
+    /// <summary>Applies an order to the cells, and to the ports of boxes with free ports.</summary>
     public static void Take(Layers layers, Candidate candidate)
     {
         Restore(layers, candidate.Order);
@@ -44,7 +44,7 @@ internal static class Ordering
         return best;
     }
 
-    /// <summary>An order in which what hangs together stands together: along the lines, deep first.</summary>
+    /// <summary>An order that keeps connected cells together: depth-first along the lines.</summary>
     private static void FromTheEnds(Layers layers)
     {
         var seen = new HashSet<Cell>(ReferenceEqualityComparer.Instance);
@@ -74,12 +74,12 @@ internal static class Ordering
         {
             var at = isForward ? i : count - 1 - i;
             var layer = layers.All[at];
-            _ = Crossings.Count(layers, at); // numbers the pins on both sides of the channel
+            _ = Crossings.Count(layers, at); // ranks the pins on both sides of the channel
             _ = Crossings.Count(layers, at + 1);
             RankAll(layers, isForward ? at : at + 1);
             var wish = new double[layer.Count];
             for (var c = 0; c < layer.Count; c++) wish[c] = Middle(layer[c], isForward ? Flank.Left : Flank.Right);
-            // One that nothing pulls stays with the one above it; one that turns back goes beside the one it turns to.
+            // A cell without neighbours stays with the one above it; one where a net turns goes beside the cell it turns to.
             for (var c = 0; c < layer.Count; c++)
                 if (double.IsNaN(wish[c])) wish[c] = Beside(layer[c], wish, isForward ? Flank.Left : Flank.Right) is { } beside ? beside : c > 0 ? wish[c - 1] : 0;
             var order = Enumerable.Range(0, layer.Count).OrderBy(c => wish[c]).ThenBy(c => c).Select(c => layer[c]).ToArray();
@@ -89,7 +89,7 @@ internal static class Ordering
         }
     }
 
-    /// <summary>Numbers the pins of a channel that is too empty to have been counted.</summary>
+    /// <summary>Ranks the pins of a channel with too few lines to be counted.</summary>
     private static void RankAll(Layers layers, int channel)
     {
         if (layers.Channels[channel].Count >= 2) return;
@@ -125,7 +125,7 @@ internal static class Ordering
             for (var l = 0; l < layers.All.Count; l++)
             {
                 var layer = layers.All[l];
-                if (layer.Count > Crowd.Most) continue; // each exchange counts all its crossings anew
+                if (layer.Count > Crowd.Most) continue; // each swap counts all its crossings anew
                 var now = Crossings.Count(layers, l) + Crossings.Count(layers, l + 1);
                 for (var i = 0; i + 1 < layer.Count && now > 0; i++)
                 {
@@ -163,7 +163,7 @@ internal static class Ordering
         layers.Number();
     }
 
-    /// <summary>Where a box orders its own ports, they stand as their lines arrive.</summary>
+    /// <summary>Orders the ports of boxes with free ports as their lines arrive.</summary>
     private static void OrderFreePorts(Layers layers)
     {
         foreach (var cell in layers.All.SelectMany(l => l))

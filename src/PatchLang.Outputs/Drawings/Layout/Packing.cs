@@ -1,9 +1,9 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
-/// <summary>Boxes and nets that hang together, with the room they take.</summary>
+/// <summary>A connected component, with its bounds.</summary>
 internal sealed record Part(List<Box> Boxes, List<Net> Nets, int Left, int Top, int Width, int Height)
 {
-    /// <summary>Measures what is placed already.</summary>
+    /// <summary>Measures a component that has been laid out.</summary>
     public static Part Of(List<Box> boxes, List<Net> nets)
     {
         var spots = nets.SelectMany(n => n.Paths).SelectMany(p => p).ToList();
@@ -25,13 +25,13 @@ internal sealed record Part(List<Box> Boxes, List<Net> Nets, int Left, int Top, 
     private static int Lead(Box box, Flank flank) => box.Ports.Where(p => p.Flank == flank).Select(p => p.Lead).DefaultIfEmpty(0).Max();
 }
 
-/// <summary>Parts that do not hang together, in rows like words on a page: the first part first, about as wide as a screen is.</summary>
+/// <summary>Arranges components in rows like words on a page: the first one first, about as wide as a screen.</summary>
 internal static class Packing
 {
     private const double Shape = 1.7;
 
-    /// <summary>Moves the parts to their places.</summary>
-    /// <returns>The width and height of the whole, its margin included.</returns>
+    /// <summary>Moves the components to their places.</summary>
+    /// <returns>The width and height of the whole, with margins.</returns>
     public static (int Width, int Height) Apply(List<Part> parts, Spacing spacing)
     {
         var gap = 2 * spacing.Margin;

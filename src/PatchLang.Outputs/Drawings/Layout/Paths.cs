@@ -1,17 +1,17 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
-/// <summary>The lines of a net, from pieces that join each other: the way to each end, each stretch drawn once.</summary>
+/// <summary>Joins the pieces of a net into the path to each end, with no stretch drawn twice.</summary>
 internal sealed class Paths
 {
     private readonly List<(Spot From, Spot To)> pieces = [];
 
-    /// <summary>Adds a flat or upright piece; one without length is none.</summary>
+    /// <summary>Adds a horizontal or vertical piece; one of length zero is ignored.</summary>
     public void Add(Spot from, Spot to)
     {
         if (from != to) pieces.Add((from, to));
     }
 
-    /// <summary>The way from a place to each of several, without what an earlier one has drawn.</summary>
+    /// <summary>The path from a point to each of several ends, without what an earlier path has drawn.</summary>
     public Spot[][] From(Spot start, IReadOnlyList<Spot> ends)
     {
         var before = Spread(start, Neighbours(ends.Append(start)));
@@ -28,7 +28,7 @@ internal sealed class Paths
         return ways;
     }
 
-    /// <summary>From each place the places next to it. Where pieces touch, or an end lies on one, they are split.</summary>
+    /// <summary>The neighbours of each point. Pieces are split where they touch, or where an end lies on one.</summary>
     private Dictionary<Spot, List<Spot>> Neighbours(IEnumerable<Spot> ends)
     {
         var spots = ends.Concat(pieces.SelectMany(p => (Spot[])[p.From, p.To])).Distinct().ToList();

@@ -1,8 +1,9 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
 /// <summary>
-/// How high each cell stands: as near as its layer's order allows to where its lines would be straight. A layer is settled at once,
-/// cells that want the same place pushing each other away evenly (weighted medians by pooling of neighbours: M. Ayer and others, 1955).
+/// The vertical position of each cell: as close to where its lines would be straight as the layer's order allows. Each layer is solved as
+/// a whole; cells that want the same place push each other apart evenly (isotonic regression with weighted medians, by pooling adjacent
+/// violators: M. Ayer and others, 1955).
 /// </summary>
 internal static class Placement
 {
@@ -10,8 +11,8 @@ internal static class Placement
     private const int CostOfHeight = 8;
     private const int CostOfBends = 60;
 
-    /// <summary>Places the cells as they are ordered.</summary>
-    /// <returns>How crooked the lines are, and how high the whole is; less is better.</returns>
+    /// <summary>Places the cells in their current order.</summary>
+    /// <returns>The cost: bends of the lines plus total height; less is better.</returns>
     public static long Settle(Layers layers, Spacing spacing)
     {
         foreach (var layer in layers.All)
@@ -32,7 +33,7 @@ internal static class Placement
         return least;
     }
 
-    /// <summary>Draws out what can be, and puts the highest cell at 0.</summary>
+    /// <summary>Stretches boxes where possible, and moves the topmost cell to 0.</summary>
     public static void Finish(Layers layers, Spacing spacing)
     {
         foreach (var layer in layers.All)
@@ -50,7 +51,7 @@ internal static class Placement
             for (var i = 0; i < heights[l].Length; i++) layers.All[l][i].Y = heights[l][i];
     }
 
-    /// <summary>How crooked the lines are, and how high the whole is.</summary>
+    /// <summary>The cost: bends of the lines plus total height.</summary>
     private static long Cost(Layers layers)
     {
         long cost = 0;
@@ -66,7 +67,8 @@ internal static class Placement
 
     private static void Settle(List<Cell> layer, Spacing spacing, bool byLeft, bool byRight)
     {
-        // Less the room that the cells above need, every order of places is a rising row: what is left is to find the nearest such row.
+        // With the space needed by the cells above subtracted, an order is valid if positions don't decrease: what is left is an isotonic
+        // regression.
         var above = 0;
         var room = new int[layer.Count];
         var wishes = new List<(int Place, int Weight)>[layer.Count];
@@ -80,10 +82,10 @@ internal static class Placement
             for (var i = block.First; i < block.End; i++) layer[i].Y = block.Place + room[i];
     }
 
-    /// <summary>Cells that touch, the set of the places they want their first to be at, and the middle of these.</summary>
+    /// <summary>A run of cells that touch, the set of places they want for the first of them, and its median.</summary>
     private readonly record struct Block(int First, int End, int Wishes, int Place);
 
-    /// <summary>Blocks in a rising row, from the wishes of each cell: those that want to be lower than what stands below are one with it.</summary>
+    /// <summary>The blocks in increasing order of place: a block that would end up above its predecessor is merged with it.</summary>
     private static List<Block> Pooled(IReadOnlyList<IReadOnlyList<(int Place, int Weight)>> wishes)
     {
         var trees = new WeightTrees(wishes.SelectMany(w => w).Select(w => w.Place));
@@ -119,7 +121,7 @@ internal static class Placement
                 foreach (var other in far.Count > 0 ? far : flank == Flank.Left ? pin.Strand.Right : pin.Strand.Left)
                 {
                     if (other == pin) continue;
-                    // A line should be straight where it passes layers, above all.
+                    // Straightness matters most where a line passes layers.
                     var weight = (cell.IsBox ? 1 : 3) * (other.Cell.IsBox ? 2 : 6);
                     wishes.Add((other.Y - pin.Offset - above, weight));
                 }
@@ -127,7 +129,7 @@ internal static class Placement
         }
     }
 
-    /// <summary>Moves the ports of a box that orders its own to where their lines are straight, as far as its neighbours leave room.</summary>
+    /// <summary>Moves the free ports of a box to where their lines are straight, as far as the neighbouring cells leave room.</summary>
     private static void DrawOut(List<Cell> layer, int place, Spacing spacing)
     {
         var cell = layer[place];
@@ -135,7 +137,7 @@ internal static class Placement
         var from = box.FreeFrom!.Value;
         var top = place > 0 ? layer[place - 1].Y + layer[place - 1].Height + spacing.Between(layer[place - 1], cell) : int.MinValue / 2;
         var bottom = place + 1 < layer.Count ? layer[place + 1].Y - spacing.Between(cell, layer[place + 1]) : int.MaxValue / 2;
-        // What can't be straight for want of room need not draw the box out any further.
+        // Lines that can't be straight for lack of room must not stretch the box any further.
         var (highest, lowest) = (top + from, Math.Max(top + from, bottom - spacing.Pitch / 2));
         var straight = cell.Left.Concat(cell.Right).Select(Far).Where(y => y >= highest && y <= lowest).Order().ToList();
         var (first, last) = (int.MaxValue, int.MinValue);
@@ -149,7 +151,7 @@ internal static class Placement
                 var wish = Far(pins[i]);
                 if (straight.Count > 0 && wish < highest) wish = straight[0];
                 if (straight.Count > 0 && wish > lowest) wish = straight[^1];
-                // The ports above and below need their room too.
+                // Leave room for the ports above and below.
                 var least = highest + i * spacing.Pitch;
                 wish = Math.Clamp(wish, least, Math.Max(least, lowest - (pins.Count - 1 - i) * spacing.Pitch));
                 wanted[i] = [(wish - i * spacing.Pitch, 1)];
@@ -164,7 +166,7 @@ internal static class Placement
         }
         if (wishes.Count == 0) return;
         var height = box.Height;
-        // It need not reach up to where it stood: its first line decides, unless it would be too low for its own height.
+        // The upper edge may move down to suit the first line, as long as the box still fits above what is below it.
         cell.Y = Math.Clamp(first - from, top, Math.Max(top, Math.Min(first - from, bottom - height)));
         box.Height = Math.Max(height, last + spacing.Pitch / 2 + 2 - cell.Y);
         foreach (var (pin, y) in wishes) pin.Port!.Offset = y - cell.Y;

@@ -1,8 +1,8 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
 /// <summary>
-/// The upright pieces of lines in one channel, each on a track of its own where they would meet, in an order with few crossings.
-/// Lines keep right angles: flat up to the track, along it, and flat from there.
+/// The vertical pieces of lines in one channel. Pieces that would overlap get different tracks, in an order with few crossings. Lines
+/// have right angles only: horizontal to the track, along it, and horizontal from there.
 /// </summary>
 internal sealed class Routing
 {
@@ -10,12 +10,12 @@ internal sealed class Routing
     private const int Near = 6;
 
     private readonly List<Piece> pieces = [];
-    private readonly List<int> taken = []; // heights at which something is flat in this channel
+    private readonly List<int> taken = []; // heights with a horizontal piece in this channel
     private readonly int lines;
 
     private Routing(int lines) => this.lines = lines;
 
-    /// <summary>One upright piece, between the heights of what it joins on its left and on its right.</summary>
+    /// <summary>One vertical piece, with the heights of what it joins on its left and right.</summary>
     public sealed class Piece(Strand strand, List<int> left, List<int> right)
     {
         public Strand Strand { get; } = strand;
@@ -28,13 +28,13 @@ internal sealed class Routing
 
         public int Bottom { get; } = Math.Max(left.DefaultIfEmpty(int.MinValue).Max(), right.DefaultIfEmpty(int.MinValue).Max());
 
-        /// <summary>The track, from the left, from 0.</summary>
+        /// <summary>The track, counted from 0 at the left.</summary>
         public int Track { get; set; }
     }
 
-    /// <summary>The upright pieces of a channel; a strand that is straight has none, one that must step aside for another has two.</summary>
-    /// <param name="strands">What has to be joined; the heights of its pins are settled.</param>
-    /// <param name="lines">The room between two lines.</param>
+    /// <summary>The vertical pieces of a channel; a straight strand has none, one that must give way to another has two.</summary>
+    /// <param name="strands">What is to be joined; their pins must have been placed.</param>
+    /// <param name="lines">The distance between two lines.</param>
     public static List<Piece> Of(List<Strand> strands, int lines)
     {
         var routing = new Routing(lines);
@@ -57,7 +57,8 @@ internal sealed class Routing
     private void Arrange()
     {
         Order();
-        // Two lines that change places can't pass each other with one bend each: one of them steps aside at a free height.
+        // Two lines that swap heights can't pass each other with one vertical piece each: one of them takes a detour through a free
+        // height.
         for (var mends = pieces.Count; mends > 0 && FirstClash() is { } clash; mends--)
         {
             var piece = pieces[clash];
@@ -76,13 +77,16 @@ internal sealed class Routing
         }
     }
 
-    /// <summary>Puts each piece on the first track that is free at its height: so many that nobody can follow them all the same.</summary>
+    /// <summary>
+    /// Puts each piece on the first track that is free at its height, without optimizing: for so many pieces that nobody could follow
+    /// them anyway.
+    /// </summary>
     private void Stack()
     {
         var sorted = pieces.OrderBy(p => p.Top).ThenBy(p => p.Bottom).ToList();
         pieces.Clear();
         pieces.AddRange(sorted);
-        var tracks = new PriorityQueue<int, int>(); // each by where it is free again
+        var tracks = new PriorityQueue<int, int>(); // each by the height at which it is free again
         foreach (var piece in pieces)
         {
             piece.Track = tracks.TryPeek(out _, out var free) && free <= piece.Top ? tracks.Dequeue() : tracks.Count;
@@ -105,11 +109,11 @@ internal sealed class Routing
                 if (taken.TrueForAll(t => Math.Abs(t - height) >= Math.Min(lines / 2, 5))) return height;
     }
 
-    /// <summary>Whether one may not stand over the other on one track, or their order matters.</summary>
+    /// <summary>Whether two pieces can't share a track, or their order matters.</summary>
     private bool Meets(Piece one, Piece other) =>
         (one.Top < other.Bottom + lines && other.Top < one.Bottom + lines) || Price(one, other) != Price(other, one);
 
-    /// <summary>What it costs that a piece stands left of another: crossings, and flat parts that lie on each other.</summary>
+    /// <summary>The cost of having one piece left of the other: crossings, and overlapping horizontal parts.</summary>
     private static int Price(Piece left, Piece right)
     {
         var price = 0;
@@ -125,7 +129,7 @@ internal sealed class Routing
         return price;
     }
 
-    /// <summary>Puts each piece where it costs least among the others, until none moves.</summary>
+    /// <summary>Moves each piece to where it costs least among the others, until none moves.</summary>
     private void Order()
     {
         var sorted = pieces.OrderBy(p => p.Top + p.Bottom).ThenBy(p => p.Top).ToList();

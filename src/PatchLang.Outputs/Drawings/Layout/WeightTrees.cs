@@ -1,9 +1,9 @@
 namespace PatchLang.Outputs.Drawings.Layout;
 
 /// <summary>
-/// Sets of weighted places, of which any two can be put together, and each asked for its middle, in few steps. Each set is a binary
-/// tree over all places there are; of two that are put together, one takes over the branches that only the other has. So thousands
-/// of cells that push each other away take no longer for each than a few do.
+/// Sets of weighted places that can be merged, and asked for their weighted median, in amortized logarithmic time. Each set is a binary tree over
+/// all places; merging moves the branches that only one of two trees has into the other. This keeps the cost per cell low even if
+/// thousands of cells push each other apart.
 /// </summary>
 /// <param name="places">All places of all sets.</param>
 internal sealed class WeightTrees(IEnumerable<int> places)
@@ -21,7 +21,7 @@ internal sealed class WeightTrees(IEnumerable<int> places)
         return tree;
     }
 
-    /// <summary>Two sets as one; neither can be asked any more.</summary>
+    /// <summary>Merges two sets; neither of them may be used afterwards.</summary>
     public int Merged(int one, int other)
     {
         if (one == 0 || other == 0) return one + other;
@@ -30,7 +30,7 @@ internal sealed class WeightTrees(IEnumerable<int> places)
         return one;
     }
 
-    /// <summary>The first place up to which half of the weight lies.</summary>
+    /// <summary>The weighted median: the first place up to which half of the weight lies.</summary>
     public int Median(int tree)
     {
         var half = (nodes[tree].Weight + 1) / 2;

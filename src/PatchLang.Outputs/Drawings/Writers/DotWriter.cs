@@ -2,10 +2,10 @@ using System.Text;
 
 namespace PatchLang.Outputs.Drawings.Writers;
 
-/// <summary>A drawing's graph in the DOT language of Graphviz: boxes and lines without their places, for other programs to lay out.</summary>
+/// <summary>A drawing's graph in the DOT language of Graphviz: boxes and lines without positions, for other programs to lay out.</summary>
 public static class DotWriter
 {
-    /// <summary>Writes a graph.</summary>
+    /// <summary>Writes the graph.</summary>
     public static string Write(Drawing drawing)
     {
         var text = new StringBuilder();
@@ -21,7 +21,7 @@ public static class DotWriter
         return text.Append("}\n").ToString();
     }
 
-    /// <summary>A string as DOT takes it. A backslash begins an escape there, so it is doubled.</summary>
+    /// <summary>A quoted DOT string. Backslashes begin escapes there, so they are doubled.</summary>
     private static string Quoted(string text)
     {
         var quoted = new StringBuilder("\"");

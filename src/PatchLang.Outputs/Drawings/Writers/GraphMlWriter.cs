@@ -2,7 +2,7 @@ using System.Globalization;
 
 namespace PatchLang.Outputs.Drawings.Writers;
 
-/// <summary>A drawing's graph as GraphML, with what is known of each box and line as data, and where the layout put each box.</summary>
+/// <summary>A drawing's graph as GraphML, with the attributes and the positions of boxes and lines as data.</summary>
 public static class GraphMlWriter
 {
     private static readonly (string Name, string For, string Type)[] Keys =
@@ -13,7 +13,7 @@ public static class GraphMlWriter
         ("two_way", "edge", "boolean"), ("file", "all", "string"), ("line", "all", "int"),
     ];
 
-    /// <summary>Writes a graph.</summary>
+    /// <summary>Writes the graph.</summary>
     public static string Write(Drawing drawing)
     {
         var xml = new Markup();

@@ -3,14 +3,14 @@ using System.Text;
 namespace PatchLang.Outputs.Drawings.Writers;
 
 /// <summary>
-/// A drawing as one HTML page that needs nothing from outside: it can be moved and enlarged with mouse, touch and keys, and a unit, a
-/// line or a feed lights its way. Without scripts it is the picture.
+/// A drawing as one self-contained HTML page: it can be moved and zoomed with mouse, touch and keys, and selecting a unit, a line or a
+/// feed highlights its way. Without scripts it shows just the picture.
 /// </summary>
 public static class HtmlWriter
 {
     private const string Prefix = "drawing/";
 
-    /// <summary>Writes a page.</summary>
+    /// <summary>Writes the page.</summary>
     public static string Write(Drawing drawing)
     {
         var page = new StringBuilder();
@@ -49,7 +49,7 @@ public static class HtmlWriter
         return tools.ToString();
     }
 
-    /// <summary>Of each feed the numbers of its lines; numbers alone, so that no text of the plan is in the script.</summary>
+    /// <summary>The line numbers of each feed; only numbers, so that no text of the plan gets into the script.</summary>
     private static string Ways(Drawing drawing) => $"[{string.Join(",", drawing.Feeds.Select(f => $"[{string.Join(",", f.Lines)}]"))}]";
 
     private static string Part(string name)

@@ -2,7 +2,7 @@ using System.Text;
 
 namespace PatchLang.Outputs.Drawings.Writers;
 
-/// <summary>Writes XML by hand: an element to a line, text of a plan made safe.</summary>
+/// <summary>Writes XML by hand, one element per line, and escapes the plan's text.</summary>
 internal sealed class Markup
 {
     private readonly StringBuilder text = new();
@@ -33,7 +33,7 @@ internal sealed class Markup
         text.Append('>').Append(Safe(content)).Append("</").Append(name).Append(">\n");
     }
 
-    /// <summary>Writes markup as it is.</summary>
+    /// <summary>Writes markup unescaped.</summary>
     public void Raw(string markup) => text.Append(markup);
 
     /// <inheritdoc/>
@@ -48,7 +48,7 @@ internal sealed class Markup
 
     private StringBuilder Indent(int change) => text.Append(' ', Math.Max(0, open.Count + change));
 
-    /// <summary>Text as XML takes it: what has a meaning there is written as a reference, and what XML can't hold as a mark of its absence.</summary>
+    /// <summary>Escapes text for XML: special characters become references, and characters that XML forbids are replaced.</summary>
     public static string Safe(string content)
     {
         if (content.AsSpan().IndexOfAnyExceptInRange('\u003F', '~') < 0) return content;

@@ -3,27 +3,27 @@ using System.Globalization;
 namespace PatchLang.Outputs.Drawings.Writers;
 
 /// <summary>
-/// The colours of drawings, on light and on dark ground. Every text has a contrast of 4.5 to 1 or more to what is behind it (WCAG 2.2,
-/// success criterion 1.4.3), and so have the lines and what is set off; a test works it out.
+/// The colours of drawings, on light and on dark backgrounds. Every text has a contrast of at least 4.5 to 1 to its background (WCAG 2.2,
+/// success criterion 1.4.3), and so have lines and highlights; a test computes it.
 /// </summary>
 internal sealed record Palette(
     string Ground, string Ink, string Quiet, string Fill, string Card, string Edge,
     string Analog, string Digital, string Network, string Time, string Inside, string Mark,
     string Added, string Removed, string Changed)
 {
-    /// <summary>Dark ink on light ground; also for print.</summary>
+    /// <summary>Dark on light; also for print.</summary>
     public static Palette Light { get; } = new(
         "#fbfaf6", "#17242c", "#45555f", "#ffffff", "#e9f0ef", "#50626d",
         "#7c4708", "#0a5a8c", "#1b663a", "#86286a", "#55606a", "#a3141f",
         "#005c4d", "#8f1d4f", "#4a3a9e");
 
-    /// <summary>Light ink on dark ground.</summary>
+    /// <summary>Light on dark.</summary>
     public static Palette Dark { get; } = new(
         "#11171b", "#e9eff2", "#b4c1c9", "#1a2329", "#26333b", "#8a9ca8",
         "#e6b673", "#82c6f2", "#88d6a0", "#e79fd4", "#aab7c0", "#ff9c94",
         "#6fdcc4", "#ffa3c6", "#c4b6ff");
 
-    /// <summary>All of them, as properties of a style sheet.</summary>
+    /// <summary>All colours, as custom properties of a style sheet.</summary>
     public string Properties =>
         $"--ground:{Ground};--ink:{Ink};--quiet:{Quiet};--fill:{Fill};--card:{Card};--edge:{Edge};--analog:{Analog};--digital:{Digital};--network:{Network};--time:{Time};--inside:{Inside};--mark:{Mark};--added:{Added};--removed:{Removed};--changed:{Changed}";
 

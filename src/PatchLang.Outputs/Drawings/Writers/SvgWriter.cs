@@ -5,8 +5,8 @@ using PatchLang.Findings;
 namespace PatchLang.Outputs.Drawings.Writers;
 
 /// <summary>
-/// A drawing as SVG 1.1 that needs nothing from outside: for light and dark grounds, with a title and a description, nothing told by
-/// colour alone, and in <c>data-</c> attributes each element's name and its place in the plan.
+/// A drawing as self-contained SVG 1.1: for light and dark backgrounds, with a title and a description, nothing told by colour alone, and
+/// with each element's name and place in the plan in <c>data-</c> attributes.
 /// </summary>
 public sealed class SvgWriter
 {
@@ -19,10 +19,10 @@ public sealed class SvgWriter
 
     private SvgWriter(Drawing drawing, bool isLive, string styleSheet) => (this.drawing, this.isLive, this.styleSheet) = (drawing, isLive, styleSheet);
 
-    /// <summary>A file of its own, on the ground that its reader likes.</summary>
+    /// <summary>A standalone file, light or dark as the reader prefers.</summary>
     public static string Write(Drawing drawing) => Write(drawing, Style);
 
-    /// <summary>A file of its own, on light ground wherever it is seen: for paper, and for whoever makes pixels of it.</summary>
+    /// <summary>A standalone file that is always light: for paper, and for conversion to pixels.</summary>
     public static string WriteForPaper(Drawing drawing) => Write(drawing, OnPaper);
 
     private static string Write(Drawing drawing, string styleSheet)
@@ -33,7 +33,7 @@ public sealed class SvgWriter
         return writer.svg.ToString();
     }
 
-    /// <summary>An element for a page whose ground is light: the picture as it is in a file of its own.</summary>
+    /// <summary>An element for a light page: the same picture as in a standalone file.</summary>
     internal static string WriteStill(Drawing drawing)
     {
         var writer = new SvgWriter(drawing, isLive: false, OnPaper);
@@ -41,7 +41,7 @@ public sealed class SvgWriter
         return writer.svg.ToString();
     }
 
-    /// <summary>An element for a page, whose boxes and lines can have the focus.</summary>
+    /// <summary>An element for a page, with focusable boxes and lines.</summary>
     public static string WriteLive(Drawing drawing)
     {
         var writer = new SvgWriter(drawing, isLive: true, "");
@@ -57,7 +57,7 @@ public sealed class SvgWriter
         {{Shapes}}
         """;
 
-    /// <summary>The same for a page that knows its ground itself: light, or dark within an element of the class <c>on-dark</c>.</summary>
+    /// <summary>The style sheet for a page that chooses its background: light, or dark within an element of the class <c>on-dark</c>.</summary>
     public static string LiveStyle =>
         $$"""
         .drawing { {{Palette.Light.Properties}};{{Base}} }
@@ -133,7 +133,7 @@ public sealed class SvgWriter
             svg.Raw("</style>\n");
         }
         svg.Empty("rect", ("class", "ground"), ("width", Number(width)), ("height", Number(height)));
-        // A page has its own heading.
+        // A page has a heading of its own.
         if (!isLive) svg.Text("text", drawing.Title, ("class", "headline"), ("x", Number(Edge)), ("y", Number(Edge + 10)));
         for (var i = 0; i < drawing.Notes.Length; i++)
             svg.Text("text", "▲ " + drawing.Notes[i], ("class", "note"), ("x", Number(Edge)), ("y", Number(Edge + 10 + headline + HeadLine * i)));
@@ -154,7 +154,7 @@ public sealed class SvgWriter
 
     private void WriteLines()
     {
-        // What leaves one place together keeps together: first the gaps it makes in the lines below it, then itself.
+        // Lines from one place are kept together: first the gaps they make in the lines below, then the lines themselves.
         foreach (var group in drawing.Lines.GroupBy(l => (l.FromBox, l.From, l.Path.Length > 0 && !l.Branches ? l.Path[0] : default)).GroupBy(g => (g.Key.FromBox, g.Key.From)).Select(g => g.SelectMany(l => l).ToList()))
         {
             foreach (var line in group) svg.Empty("path", ("class", "halo"), ("d", Rounded(line.Path)));
@@ -205,20 +205,20 @@ public sealed class SvgWriter
             svg.Text("text", words, ("class", kind), ("x", Number(line.IsToldAtEnd ? x - beside : x + beside)), ("y", Number(over)), ("text-anchor", anchor));
     }
 
-    /// <summary>Two thin lines around the one.</summary>
+    /// <summary>Two thin lines, one on each side of the line.</summary>
     private void WriteCasing(string path)
     {
         svg.Empty("path", ("class", "casing"), ("d", path));
         svg.Empty("path", ("class", "hollow"), ("d", path));
     }
 
-    /// <summary>Crosses or lozenges along a line, at even steps; none where it is written on, at its start or its end.</summary>
+    /// <summary>Crosses or lozenges at even steps along a line, except beside the text at its start or end.</summary>
     private void WriteSigns(HighlightSort sort, ImmutableArray<DrawnPoint> points, int fromStart, int toEnd)
     {
         var step = sort == HighlightSort.Removed ? 26 : 52;
         var length = 0;
         for (var i = 1; i < points.Length; i++) length += Distance(points[i - 1], points[i]);
-        // Of a line that is short, or written on from end to end, one at least.
+        // At least one, even on a line that is short, or has text along all of it.
         var (first, last) = (fromStart + step / 4, length - toEnd - step / 4);
         if (first > last) first = last = (fromStart + length - toEnd) / 2;
         var signs = "";
@@ -299,7 +299,7 @@ public sealed class SvgWriter
         svg.Empty("path", ("class", "stub listener"), ("d", $"M{edge + 11} {port.Y - 2}L{edge + 19} {port.Y - 7}V{port.Y + 7}L{edge + 11} {port.Y + 2}Z"));
     }
 
-    /// <summary>What each pattern and sign means, an entry each.</summary>
+    /// <summary>The legend: an entry for each pattern and sign.</summary>
     private List<Action> Legend()
     {
         var entries = new List<Action>();
