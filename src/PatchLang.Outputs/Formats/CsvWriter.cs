@@ -4,8 +4,8 @@ using PatchLang.Outputs.Sheets;
 namespace PatchLang.Outputs.Formats;
 
 /// <summary>
-/// A sheet as one table by RFC 4180: a heading, one record a row, lines that end in CR LF, fields quoted where they have
-/// to be. Sheets of several sections have the section in the first column, and every section's columns behind it.
+/// A sheet as one RFC 4180 table: a heading, one record per row, lines ending in CR LF, and quotes where needed. If a sheet has several
+/// sections, the first column names the section, and the columns of all sections follow.
 /// </summary>
 internal static class CsvWriter
 {
@@ -35,7 +35,7 @@ internal static class CsvWriter
         return text.ToString();
     }
 
-    /// <summary>Columns by their titles; two of one title, as of two desks alike, are told apart by their order.</summary>
+    /// <summary>Columns by title; columns with the same title, as for two desks alike, are told apart by their order.</summary>
     private static List<(string Title, int Number)> KeysOf(Section section)
     {
         var keys = new List<(string, int)>();
@@ -54,8 +54,8 @@ internal static class CsvWriter
     }
 
     /// <summary>
-    /// A field. A spreadsheet takes what begins with one of <c>= + - @</c>, also those of full width, a tab or a line end for a formula, quoted or not;
-    /// an apostrophe ahead of it says that it is text (common practice against such injection). A number stays a number.
+    /// A field. Spreadsheets take text that begins with one of <c>= + - @</c> (full-width forms too), a tab or a line break for a
+    /// formula, quoted or not; a leading apostrophe marks it as text (common practice against such injection). Numbers are left alone.
     /// </summary>
     private static string Field(string text)
     {

@@ -6,12 +6,13 @@ using PatchLang.Outputs.Sheets;
 namespace PatchLang.Outputs.Formats;
 
 /// <summary>
-/// All sheets as one page that stands alone: to be read on a screen, and to be printed in black and white. It is
-/// well-formed XML, too. What stands on every printed page is set by paged media (CSS Paged Media Level 3: page margin boxes).
+/// All sheets as one self-contained page, for the screen and for printing in black and white. It is well-formed XML as well. What is
+/// repeated on every printed page is set by paged media (CSS Paged Media Level 3: page margin boxes).
 /// </summary>
 internal static class HtmlWriter
 {
-    // In millimetres: what a page that lies across has beside its margins; what number and name of a label take in height, a line of its small print, and a letter of that.
+    // In millimetres: the width of a landscape page without its margins; the height that a label's number and name take; the height of a
+    // line of its small print, and the width of a letter of it.
     private const double WidthOfPage = 277, HeightOfName = 7.4, LineOfPrint = 2.7, LetterOfPrint = 1.35;
 
     private const string Style = """
@@ -84,7 +85,7 @@ internal static class HtmlWriter
         return html.ToString();
     }
 
-    /// <summary>What stands at the margins of printed pages.</summary>
+    /// <summary>The contents of the margins of printed pages.</summary>
     private static void AddPages(StringBuilder html, SheetSet set, PrintedPages pages, int number)
     {
         html.Append(CultureInfo.InvariantCulture, $"@page p{number} {{ size: landscape; margin: 13mm 10mm 13mm; ");
@@ -99,13 +100,13 @@ internal static class HtmlWriter
             html.Append('@').Append(where).Append(" { content: ").Append(content).Append("; font: 8pt \"Liberation Sans\", Arial, Helvetica, \"Noto Sans\", sans-serif; white-space: nowrap; } ");
     }
 
-    /// <summary>A text as a CSS string, all but plain letters escaped by number: it can end neither the string nor the style.</summary>
+    /// <summary>A text as a CSS string, with all but plain letters escaped, so that it can end neither the string nor the style sheet.</summary>
     private static string Quoted(string text)
     {
         var quoted = new StringBuilder("\"");
         foreach (var rune in PlainText.ForXml(text).EnumerateRunes())
             if (rune.IsAscii && (char.IsAsciiLetterOrDigit((char)rune.Value) || rune.Value is ' ' or ',' or '.' or ':')) quoted.Append((char)rune.Value);
-            else quoted.Append(CultureInfo.InvariantCulture, $"\\{rune.Value:x6} "); // the space ends the number: without it, one of the text's own would be taken for that
+            else quoted.Append(CultureInfo.InvariantCulture, $"\\{rune.Value:x6} "); // the space ends the escape: otherwise it would swallow a space of the text's own
         return quoted.Append('"').ToString();
     }
 
@@ -122,7 +123,7 @@ internal static class HtmlWriter
 
     private static void AddSection(StringBuilder html, Section section)
     {
-        // Strips of a few labels stand beside each other.
+        // Strips of a few labels are placed side by side.
         var isFew = section.Layout == SectionLayout.Strip && section.Rows.Length * section.LabelSize.Width <= WidthOfPage;
         if (isFew) html.Append("<div class=\"few\">\n");
         if (section.Title.Length > 0) html.Append("<h2>").Append(PlainText.Escaped(section.Title)).Append("</h2>\n");
@@ -159,7 +160,7 @@ internal static class HtmlWriter
         html.Append("</tbody>\n</table>\n");
     }
 
-    /// <summary>Labels side by side: number, short name and, where there is room, small print that says more than both.</summary>
+    /// <summary>Labels side by side: number, short name and, if there is room, small print with more than these say.</summary>
     private static void AddStrip(StringBuilder html, Section section)
     {
         var (width, height) = section.LabelSize;
@@ -170,7 +171,7 @@ internal static class HtmlWriter
         {
             var (number, name, print) = (row.Cells[0].Text, row.Cells[1].Text, linesOfPrint > 0 ? row.Cells[2].Text : "");
             html.Append(CultureInfo.InvariantCulture, $"<li style=\"width:{width}mm;height:{height}mm\" title=\"{PlainText.Escaped(row.PlaceText)}\">");
-            // On a low label the number stands beside the name.
+            // On a low label, the number is beside the name.
             if (height >= HeightOfName) html.Append("<small>").Append(PlainText.Escaped(number)).Append("</small>");
             else if (number.Length > 0) name = name.Length > 0 ? $"{number} {name}" : number;
             html.Append("<b");
@@ -187,11 +188,11 @@ internal static class HtmlWriter
         ColumnKind.Number => " class=\"number\"",
         ColumnKind.Tick => " class=\"tick\"",
         ColumnKind.WriteIn => " class=\"write\"",
-        // A few letters with a figure, such as `ch 12`, stay on one line.
+        // Short texts with a space, such as `ch 12`, are not broken across lines.
         _ => text.Length <= 8 && text.Contains(' ', StringComparison.Ordinal) ? " class=\"short\"" : "",
     };
 
-    /// <summary>Text that is written from right to left says so, lest it drag its neighbours along.</summary>
+    /// <summary>Marks text written from right to left as such, so that it does not reorder its surroundings.</summary>
     private static void AddDirection(StringBuilder html, string text)
     {
         foreach (var letter in text)

@@ -3,7 +3,7 @@ using PatchLang.Outputs.Sheets;
 
 namespace PatchLang.Outputs.Formats;
 
-/// <summary>A sheet as Markdown with tables (GitHub's dialect, which most readers know).</summary>
+/// <summary>A sheet as Markdown with tables (GitHub's dialect, which is widely supported).</summary>
 internal static class MarkdownWriter
 {
     private const string Room = "\u00A0\u00A0\u00A0\u00A0\u00A0\u00A0\u00A0\u00A0";
@@ -47,7 +47,10 @@ internal static class MarkdownWriter
         _ => Escaped(cell.Text),
     };
 
-    /// <summary>The text with whatever Markdown would take for a mark of its own escaped, on one line. Names such as <c>mic_low[3]</c> stay readable as they are.</summary>
+    /// <summary>
+    /// The text on one line, with Markdown's special characters escaped where they would act as markup. Names such as <c>mic_low[3]</c>
+    /// stay as they are.
+    /// </summary>
     private static string Escaped(string text)
     {
         var escaped = new StringBuilder(text.Length);

@@ -2,10 +2,13 @@ using System.Text;
 
 namespace PatchLang.Outputs.Formats;
 
-/// <summary>Texts of a plan as every format can hold them.</summary>
+/// <summary>Makes a plan's text safe for all formats.</summary>
 internal static class PlainText
 {
-    /// <summary>The text without characters that XML 1.0 forbids (section 2.2, read): controls become their pictures, halves of pairs the replacement character.</summary>
+    /// <summary>
+    /// Replaces the characters that XML 1.0 forbids (section 2.2, read): control characters by visible symbols, lone surrogates by the
+    /// replacement character.
+    /// </summary>
     public static string ForXml(string text)
     {
         if (IsFine(text)) return text;
@@ -24,7 +27,7 @@ internal static class PlainText
         return true;
     }
 
-    /// <summary>The text with the characters that mean something to XML and HTML written as such, inside quotes too.</summary>
+    /// <summary>Escapes the special characters of XML and HTML, quotes included.</summary>
     public static string Escaped(string text)
     {
         text = ForXml(text);

@@ -3,17 +3,17 @@ using PatchLang.Outputs.Sheets;
 
 namespace PatchLang.Outputs.Formats;
 
-/// <summary>Sheets whose printed pages have one head and one foot.</summary>
-/// <param name="Title">What stands at the foot: the sheet's title or, for several, their family's.</param>
-/// <param name="Act">What stands at the head.</param>
-/// <param name="Sheets">The sheets. Of several, each fits on one page, so each is whole where it stands.</param>
+/// <summary>Sheets whose printed pages share a header and a footer.</summary>
+/// <param name="Title">The footer: the sheet's title or, for several sheets, their family's.</param>
+/// <param name="Act">The header.</param>
+/// <param name="Sheets">The sheets. If there are several, each fits on one page, so that none is split.</param>
 internal sealed record PrintedPages(string Title, string Act, ImmutableArray<Sheet> Sheets)
 {
-    // A landscape page has room for 35 lines to write on, and more of others; the rest is for words that wrap all the same.
+    // A landscape page has room for 35 lines to write on, or for more lines of text; the margin allows for lines that wrap.
     private const int LinesOfShortSheet = 30;
     private const int LettersOfLine = 150;
 
-    /// <summary>Puts sheets on pages: of a family, first the long ones, each on pages of its own, then all short ones behind each other.</summary>
+    /// <summary>Arranges sheets on pages: of each family, first the long sheets, each on pages of its own, then all short ones together.</summary>
     public static IEnumerable<PrintedPages> Of(ImmutableArray<Sheet> sheets)
     {
         for (var i = 0; i < sheets.Length;)

@@ -4,7 +4,7 @@ using PatchLang.Outputs.Sheets;
 
 namespace PatchLang.Outputs.Formats;
 
-/// <summary>A way of writing sheets.</summary>
+/// <summary>A file format for sheets.</summary>
 public enum SheetFormat
 {
     /// <summary>One Markdown file for each sheet.</summary>
@@ -13,7 +13,7 @@ public enum SheetFormat
     /// <summary>One RFC 4180 table for each sheet.</summary>
     Csv,
 
-    /// <summary>One page with all sheets, to be printed.</summary>
+    /// <summary>One page with all sheets, for printing.</summary>
     Html,
 
     /// <summary>One Office Open XML workbook (ECMA-376) with a worksheet for each sheet.</summary>
@@ -25,7 +25,7 @@ public enum SheetFormat
 /// <param name="Content">Its bytes.</param>
 public sealed record OutputFile(string Name, ReadOnlyMemory<byte> Content);
 
-/// <summary>Sheets as files: the same sheets give the same bytes.</summary>
+/// <summary>Writes sheets as files: the same sheets give the same bytes.</summary>
 public static class SheetFiles
 {
     /// <summary>The files of some sheets in a format.</summary>
@@ -37,6 +37,6 @@ public static class SheetFiles
         _ => [new OutputFile("sheets.xlsx", XlsxWriter.Write(set))],
     };
 
-    // A lone half of a surrogate pair, which a label can hold, is no text in any file: it becomes the replacement character.
+    // A lone surrogate, which a label can contain, can't be encoded: it becomes the replacement character.
     private static OutputFile Text(string name, string text) => new(name, Encoding.UTF8.GetBytes(text));
 }

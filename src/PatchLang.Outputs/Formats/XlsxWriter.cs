@@ -9,29 +9,29 @@ using SpreadCheetah.Worksheets;
 namespace PatchLang.Outputs.Formats;
 
 /// <summary>
-/// All sheets as one workbook, a worksheet each. The library writes cells; what stands on every printed page it does not know, so
-/// that is put into the finished worksheets (ECMA-376 part 1, 18.3.1, from memory; the tests hold it against the schema).
-/// Texts are written as texts, never as formulas. Every entry of the archive has the same time, so that the same sheets give the same bytes.
+/// All sheets as one workbook, with a worksheet for each. The library writes the cells but can't repeat content on every printed page, so
+/// that is added to the finished worksheets (ECMA-376 part 1, 18.3.1, from memory; tests validate it against the schema). Text is never
+/// written as a formula. All archive entries have the same time, so that the same sheets give the same bytes.
 /// </summary>
 internal static class XlsxWriter
 {
-    // What the format allows (ECMA-376: names of worksheets, 31 letters; the length of a cell's text, 32,767).
+    // Limits of the format (ECMA-376: 31 characters for a worksheet's name, 32,767 for a cell's text).
     private const int MostNameLetters = 31;
     private const int MostTextLetters = 32_767;
     private const int WidestColumn = 48;
 
-    private static readonly DateTimeOffset EntryTime = new(1980, 1, 1, 0, 0, 0, TimeSpan.Zero); // the earliest that the archive format knows
+    private static readonly DateTimeOffset EntryTime = new(1980, 1, 1, 0, 0, 0, TimeSpan.Zero); // the earliest time that the archive format can represent
 
     public static byte[] Write(SheetSet set)
     {
         using var written = new MemoryStream();
         var names = NamesOf(set);
-        // All of it happens in memory: nothing is waited for.
+        // Everything is in memory, so this never blocks.
         var heads = WriteBook(written, set, names).AsTask().GetAwaiter().GetResult();
         return Finish(written, set, Titles(names, heads));
     }
 
-    /// <summary>Writes the cells; the rows at which each worksheet's tables have their heads.</summary>
+    /// <summary>Writes the cells; returns the rows of the table headings in each worksheet.</summary>
     private static async ValueTask<List<int>[]> WriteBook(MemoryStream stream, SheetSet set, List<string> names)
     {
         var heads = new List<int>[set.Sheets.Length];
@@ -129,7 +129,7 @@ internal static class XlsxWriter
         return text[..end] + " \u2026";
     }
 
-    /// <summary>As wide as what stands in them, within reason, in letters.</summary>
+    /// <summary>The columns' widths in characters: as wide as their content, within limits.</summary>
     private static List<double> WidthsOf(Sheet sheet)
     {
         var widths = new List<double>();
@@ -154,7 +154,7 @@ internal static class XlsxWriter
         }
     }
 
-    /// <summary>A name for each worksheet: what its file is called in other formats, cut to what the format allows, and none twice.</summary>
+    /// <summary>A unique name for each worksheet: the name of its file in other formats, cut to the permitted length.</summary>
     private static List<string> NamesOf(SheetSet set)
     {
         var taken = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
@@ -176,8 +176,8 @@ internal static class XlsxWriter
     }
 
     /// <summary>
-    /// The rows that stand on every printed page: the head of a worksheet's tables, if they have one head alike (ECMA-376 part 1, 18.2.5,
-    /// from memory: a name that the format reserves, and the number of the worksheet it is for).
+    /// The rows to repeat on every printed page: the heading of a worksheet's tables, if they all have the same one (ECMA-376 part 1,
+    /// 18.2.5, from memory: a reserved name with the index of the worksheet).
     /// </summary>
     private static string Titles(List<string> names, List<int>[] heads)
     {
@@ -188,7 +188,7 @@ internal static class XlsxWriter
         return titles.Length == 0 ? "" : $"<definedNames>{titles}</definedNames>";
     }
 
-    /// <summary>The archive with page settings in its worksheets, rows to repeat in its list of worksheets, and one time on all its entries.</summary>
+    /// <summary>Adds the page settings to the worksheets and the repeated rows to the workbook, and gives all entries the same time.</summary>
     private static byte[] Finish(MemoryStream written, SheetSet set, string titles)
     {
         using var finished = new MemoryStream();
@@ -223,7 +223,7 @@ internal static class XlsxWriter
 
     private static string WithPages(string part, SheetSet set, Sheet sheet)
     {
-        // Landscape, one page wide, as many high as it takes.
+        // Landscape, one page wide, as many pages high as needed.
         const string fits = "<sheetPr><pageSetUpPr fitToPage=\"1\"/></sheetPr>";
         var start = part.IndexOf("<worksheet", StringComparison.Ordinal);
         start = part.IndexOf('>', start) + 1;
@@ -235,12 +235,15 @@ internal static class XlsxWriter
         return string.Concat(part.AsSpan(0, start), fits, part.AsSpan(start, end - start), pages + part[end..]);
     }
 
-    /// <summary>A text in a header or footer, where <c>&amp;</c> opens a code; at most 60 letters, since a header has 255 in all.</summary>
+    /// <summary>
+    /// A text for a header or footer, with <c>&amp;</c> escaped as it begins a code; at most 60 characters, as a header may have 255 in
+    /// all.
+    /// </summary>
     private static string Coded(string text)
     {
         var line = text.ReplaceLineEndings(" ");
         if (line.Length > 60) line = line[..(char.IsHighSurrogate(line[58]) ? 58 : 59)] + "\u2026";
         line = line.Replace("&", "&&", StringComparison.Ordinal);
-        return line is [>= '0' and <= '9', ..] ? " " + line : line; // a figure behind a code would be a size
+        return line is [>= '0' and <= '9', ..] ? " " + line : line; // a digit right after a code would be read as a font size
     }
 }

@@ -3,7 +3,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The cable schedule: every cable with its two ends, what it is made of, how long it is, and what it carries.</summary>
+/// <summary>The cable schedule: every cable with its two ends, its medium, its length, and what it carries.</summary>
 internal static class CableSchedule
 {
     private static readonly ImmutableArray<Column> Columns =

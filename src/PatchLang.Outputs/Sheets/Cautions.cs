@@ -1,6 +1,6 @@
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The usual cautions, worded once. They are common practice; local codes and licensed practice decide.</summary>
+/// <summary>The usual cautions, worded in one place. They are common practice; local codes and licensed practice take precedence.</summary>
 internal static class Cautions
 {
     public const string Phantom =

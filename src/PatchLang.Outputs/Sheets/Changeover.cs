@@ -5,7 +5,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>What happens to a line on stage from one act to the next.</summary>
+/// <summary>What happens to a stage line from one act to the next.</summary>
 internal enum LineChange
 {
     /// <summary>The same source, in the same socket.</summary>
@@ -14,20 +14,20 @@ internal enum LineChange
     /// <summary>The socket gets another source.</summary>
     Changes,
 
-    /// <summary>Its source is plugged in elsewhere.</summary>
+    /// <summary>Its source moves to another socket.</summary>
     MovesAway,
 
-    /// <summary>Its source was plugged in elsewhere.</summary>
+    /// <summary>Its source comes from another socket.</summary>
     MovesHere,
 
-    /// <summary>Nothing is plugged in there any more.</summary>
+    /// <summary>Its source is unplugged, and nothing takes its place.</summary>
     ComesOff,
 
-    /// <summary>Nothing was plugged in there.</summary>
+    /// <summary>A source is plugged in where there was none.</summary>
     GoesOn,
 }
 
-/// <summary>A line as it is in one act.</summary>
+/// <summary>A line in one act.</summary>
 internal sealed record Line(Source Source, bool HasPhantom, ImmutableArray<GraphPoint> Strips)
 {
     public string Title => Source.Title;
@@ -38,31 +38,31 @@ internal sealed record Line(Source Source, bool HasPhantom, ImmutableArray<Graph
 }
 
 /// <summary>A line from one act to the next.</summary>
-/// <param name="Socket">Where it is plugged.</param>
-/// <param name="Was">What it was; null for nothing.</param>
-/// <param name="Now">What it is to be; null for nothing.</param>
+/// <param name="Socket">The socket on stage.</param>
+/// <param name="Was">The line before; null for none.</param>
+/// <param name="Now">The line after; null for none.</param>
 /// <param name="Change">What happens.</param>
-/// <param name="Other">The socket it moves to, or from; unknown where it does not move.</param>
+/// <param name="Other">The socket that its source moves to or from; unknown if it does not move.</param>
 internal sealed record LineStep(GraphPoint Socket, Line? Was, Line? Now, LineChange Change, GraphPoint Other)
 {
-    /// <summary>Whether somebody has to touch it on stage.</summary>
+    /// <summary>Whether someone has to touch it on stage.</summary>
     public bool IsTouched => Change != LineChange.Stays;
 }
 
-/// <summary>A setting from one act to the next: what feeds a point, or a run of neighbours that change alike.</summary>
-/// <param name="Unit">Where it is set.</param>
-/// <param name="To">The points that are fed, in a run.</param>
-/// <param name="Was">What fed each; none where nothing did.</param>
+/// <summary>A routing change from one act to the next: what feeds a point, or a run of adjacent points that change alike.</summary>
+/// <param name="Unit">The unit at which it is set.</param>
+/// <param name="To">The points that are fed, as a run.</param>
+/// <param name="Was">What fed each point; empty for nothing.</param>
 /// <param name="Now">What is to feed each.</param>
-/// <param name="Network">The network over which, if it is one.</param>
-/// <param name="Places">Where the plan says so.</param>
+/// <param name="Network">The network that the route crosses, if any.</param>
+/// <param name="Places">Its places in the plan.</param>
 internal sealed record RouteStep(Device Unit, ImmutableArray<GraphPoint> To, ImmutableArray<ImmutableArray<GraphPoint>> Was, ImmutableArray<ImmutableArray<GraphPoint>> Now, Network? Network, ImmutableArray<Place> Places)
 {
-    /// <summary>Whether a step goes on where this one ends: each point is the next of its own socket.</summary>
+    /// <summary>Whether the next step continues this one: each of its points follows the last one on the same socket.</summary>
     public bool GoesOn(RouteStep next) =>
         Network == next.Network && Follows(To[^1], next.To[0]) && Follow(Was[^1], next.Was[0]) && Follow(Now[^1], next.Now[0]);
 
-    /// <summary>Both as one.</summary>
+    /// <summary>Both steps as one.</summary>
     public RouteStep With(RouteStep next) =>
         this with { To = To.AddRange(next.To), Was = Was.AddRange(next.Was), Now = Now.AddRange(next.Now), Places = Places.AddRange(next.Places) };
 
@@ -73,7 +73,7 @@ internal sealed record RouteStep(Device Unit, ImmutableArray<GraphPoint> To, Imm
         first.Device == next.Device && first.Socket == next.Socket && first.Side == next.Side && first.Channel + 1 == next.Channel;
 }
 
-/// <summary>A mix from one act to the next.</summary>
+/// <summary>A change of a mix from one act to the next.</summary>
 internal sealed record MixStep(Device Unit, string Buses, string Was, string Now, Place Place);
 
 /// <summary>All that changes from one act to the next.</summary>
@@ -117,11 +117,11 @@ internal sealed class Changeover
 
     public ImmutableArray<(ClockState Was, ClockState Now)> Clocks { get; }
 
-    /// <summary>The changeovers of a day: one for each act that the plan says comes after another.</summary>
+    /// <summary>The changeovers of a day: one for each act that the plan puts after another.</summary>
     public static IEnumerable<Changeover> Of(PlanBook book) =>
         book.DayOrder.Where(a => a.After is not null && book.Acts.Has(a.Number)).Select(a => new Changeover(book, a.After!, a));
 
-    /// <summary>What feeds a point: the nodes, and an edge that says how.</summary>
+    /// <summary>What feeds a point: the source nodes, and one of the edges.</summary>
     private sealed record Feeding(SortedSet<int> From, int Edge);
 
     private ImmutableArray<LineStep> FindLines()
@@ -152,7 +152,7 @@ internal sealed class Changeover
                 : new LineStep(socket, null, after, LineChange.GoesOn, default);
         }
 
-        // It moved if it is plugged in once, there and here.
+        // It moved if it is plugged into exactly one socket in each of the acts.
         static GraphPoint? Elsewhere(IEnumerable<Line> there, IEnumerable<Line> here) =>
             there.Take(2).ToList() is [var only] && here.Take(2).Count() == 1 ? only.Source.Socket : null;
     }
@@ -170,7 +170,7 @@ internal sealed class Changeover
     {
         var (was, now) = (RoutesIn(A), RoutesIn(B));
         var steps = new List<RouteStep>();
-        // What nothing feeds any more may stay as it is: its source is muted and gone.
+        // A point that nothing feeds any more may stay as it is: its source is muted and gone.
         foreach (var (to, after) in now)
         {
             var before = was.GetValueOrDefault(to);
@@ -187,7 +187,7 @@ internal sealed class Changeover
         ImmutableArray<GraphPoint> Points(SortedSet<int>? nodes) => nodes is null ? [] : [.. nodes.Select(book.Rig.PointOf)];
     }
 
-    /// <summary>What somebody sets for an act: inner routes that are not fixed, mixes left out, and routes over networks.</summary>
+    /// <summary>The routes that are set for an act: those inside units that are not fixed, except mixes, and those over networks.</summary>
     private Dictionary<int, Feeding> RoutesIn(ActSet act)
     {
         var routes = new Dictionary<int, Feeding>();
@@ -222,7 +222,7 @@ internal sealed class Changeover
                 bus.Key.Device.Outermost, PlanBook.Local(bus.Key),
                 isSame ? $"out: {(off.Count > 0 ? string.Join(", ", off) : "nothing")}" : Titles(was), isSame ? $"in: {(on.Count > 0 ? string.Join(", ", on) : "nothing")}" : Titles(now), place), bus.Key.Channel));
         }
-        // Neighbours that change alike are one row: the two sides of a mix.
+        // Adjacent buses that change alike are one row, such as both sides of a mix.
         var merged = new List<(MixStep Step, int First, int Last)>();
         foreach (var (step, channel) in steps)
             if (merged.Count > 0 && merged[^1] is var (last, first, end) && last.Unit == step.Unit && end == channel - 1 && Alike(last.Was, step.Was) && Alike(last.Now, step.Now))
@@ -235,7 +235,7 @@ internal sealed class Changeover
         static List<string> MembersOf(List<(FeedWay Way, int Element, ImmutableArray<WayStop> Stops)> mixes) =>
             [.. mixes.SelectMany(m => m.Way.Members.Where(x => x.Places.Contains(m.Element)).Select(x => $"{x.Way?.TitleOf(x.Element) ?? x.Point.ToString()}{(x.Gain is null ? "" : $" {Words.Gain(x.Gain)}")}")).Distinct().Order(NaturalOrder.Instance)];
 
-        // `Mara L` and `Mara R` are the two sides of one.
+        // `Mara L` and `Mara R` are the two sides of one mix.
         static bool Alike(string left, string right) => left == right || (left.Length > 2 && right.Length > 2 && left[^2] == ' ' && right[^2] == ' ' && left[..^2] == right[..^2]);
 
         static string Stem(string left, string right) => left == right ? left : left[..^2];

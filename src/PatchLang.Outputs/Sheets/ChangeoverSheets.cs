@@ -5,7 +5,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The changeover sheets: from one act to the next, step by step in an order in which nobody is hurt and nothing thumps.</summary>
+/// <summary>The changeover sheets: the steps from one act to the next, in an order that hurts nobody and causes no thumps.</summary>
 internal static class ChangeoverSheets
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -47,7 +47,7 @@ internal static class ChangeoverSheets
     private static IEnumerable<Row> MakeSafe(PlanBook book, Changeover change)
     {
         var ears = book.Units.Where(u => HasListeners(book, u) && !IsPublic(book, u)).Select(PlanBook.TitleOf).ToList();
-        yield return Plain("Earphones out; earphones and wedges muted", string.Join("; ", ears)); // labels have commas of their own
+        yield return Plain("Earphones out; earphones and wedges muted", string.Join("; ", ears)); // labels may contain commas
         foreach (var (desk, strips) in StripsTouched(book, change, l => l.Was ?? l.Now!)) yield return Plain($"Mute on {PlanBook.TitleOf(desk)}", strips);
         var off = change.Lines.Where(l => l.IsTouched && l.Was?.HasPhantom == true).ToList();
         if (off.Count > 0)
@@ -77,7 +77,7 @@ internal static class ChangeoverSheets
             if (PlanBook.Runs(touched[desk]) is { Length: > 0 } strips) yield return (desk, strips);
     }
 
-    /// <summary>Whether somebody hears something there.</summary>
+    /// <summary>Whether a unit has listeners.</summary>
     private static bool HasListeners(PlanBook book, Device unit) =>
         book.EdgesAt(unit).Any(e => book.Rig.PointOf(book.Graph.ToOf(e)) is var to && to.Device.Outermost == unit && to.Socket.Settings.Has("listener"));
 

@@ -4,7 +4,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The clock sheet: which clock follows which, who leads, who takes over, and what each display has to read.</summary>
+/// <summary>The clock sheet: which clock follows which, which one leads, which takes over, and what each display must show.</summary>
 internal static class ClockSheet
 {
     private static readonly ImmutableArray<Column> Columns =
@@ -26,7 +26,7 @@ internal static class ClockSheet
             };
     }
 
-    /// <summary>The clocks, each below the one that it follows, with how deep it stands. What goes in a circle comes last.</summary>
+    /// <summary>The clocks, each below the one it follows, with its depth. Circles come last.</summary>
     public static List<(ClockState State, int Depth)> InTreeOrder(ClockView view)
     {
         var followers = view.States.Where(s => s.Upstream is not null).ToLookup(s => s.Upstream);
@@ -41,7 +41,7 @@ internal static class ClockSheet
         return order;
     }
 
-    /// <summary>What a clock's display has to read.</summary>
+    /// <summary>What a clock's display must show.</summary>
     public static string Reads(PlanBook book, ClockState state) => state.Fault switch
     {
         ClockFault.Loop => "a circle: it can't lock",

@@ -4,7 +4,7 @@ using PatchLang.Syntax;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>Which rows the plan's errors and warnings touch: those that come from a statement that the finding concerns.</summary>
+/// <summary>Assigns the plan's errors and warnings to rows: a finding belongs to rows from any statement that it concerns.</summary>
 internal sealed class FaultMarks
 {
     private readonly Dictionary<(string Path, int Statement), List<Finding>> faults = [];
@@ -27,7 +27,7 @@ internal sealed class FaultMarks
         }
     }
 
-    /// <summary>The faults of the statements in which some places lie; of very many, the first.</summary>
+    /// <summary>The findings for the statements at some places; if there are very many, the first of them.</summary>
     public ImmutableArray<Finding> At(Place? place, params IEnumerable<Place> others)
     {
         if (faults.Count == 0) return [];
@@ -37,7 +37,7 @@ internal sealed class FaultMarks
         return found.DrainToImmutable();
     }
 
-    /// <summary>The faults of a statement, and others that are found already.</summary>
+    /// <summary>A statement's findings in addition to others.</summary>
     public ImmutableArray<Finding> With(Place? place, ImmutableArray<Finding> others)
     {
         if (faults.Count == 0) return [];
@@ -46,7 +46,7 @@ internal sealed class FaultMarks
         return found.ToImmutable();
     }
 
-    /// <summary>Adds what is not there yet; false where there is more than a row shows.</summary>
+    /// <summary>Adds findings that are missing; false if there are more than a row shows.</summary>
     private static bool AddedTo(ImmutableArray<Finding>.Builder found, IReadOnlyList<Finding> more)
     {
         foreach (var finding in more)
@@ -57,7 +57,7 @@ internal sealed class FaultMarks
         return true;
     }
 
-    // The library's declarations are at fault for nothing; a row is not marked because it stands for gear that a finding refers to.
+    // A row is not at fault because its gear's declaration in the library is related to a finding.
     private (string, int)? Statement(Place place) =>
         place.Source.IsLibrary || !trees.TryGetValue(place.Source.Path, out var tree) || tree.IndexAt(place.Span.Start) is not (>= 0 and var index) ? null : (place.Source.Path, index);
 }

@@ -4,12 +4,12 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The festival list: every source of the day, where it is plugged, where it comes up on each desk, and who plays it.</summary>
+/// <summary>The festival list: every source of the day, where it is plugged in, where it appears on each desk, and who plays it.</summary>
 internal static class FestivalList
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
     {
-        if (book.DayOrder.Length < 2) yield break; // one act alone has its input list
+        if (book.DayOrder.Length < 2) yield break; // for a single act, the input list is enough
         var acts = book.EachAct.ToList();
         var strips = book.StripColumns(acts.SelectMany(a => book.SourcesIn(a.Act).Select(s => book.ReachOf(s.Socket.Node, a.Act))));
         var columns = ImmutableArray.Create(new Column("Socket"), new Column("Source"), new Column("Mic or box"), new Column("Stand"), new Column("48 V"))
@@ -34,7 +34,7 @@ internal static class FestivalList
     {
         var reached = book.ReachOf(source.Socket.Node, act);
         var hasPhantom = PlanBook.WantsPhantom(source, reached);
-        // What makes two acts' lines one: the same words in every column.
+        // Lines of different acts are merged if all columns have the same text.
         var cells = string.Join('\n', [source.Title, source.Way.MicOf(source.Element) ?? "", source.Way.StandOf(source.Element) ?? "", hasPhantom ? "48 V" : "", .. strips]);
         return new Entry(source, source.Socket.ToString(), cells, strips, hasPhantom, reached);
     }

@@ -4,7 +4,9 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The input list: a row for each line of each box on stage, with what is plugged into it and where it comes up. One for each act.</summary>
+/// <summary>
+/// The input list: one row per line of each stage box, with the source plugged in and where it appears on the desks. One list per act.
+/// </summary>
 internal static class InputList
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -41,7 +43,10 @@ internal static class InputList
         return new Section($"{PlanBook.TitleOf(device)}: {PlanBook.Written(device, socket)}{(place.Length > 0 ? $" ({place})" : "")}", columns, rows.DrainToImmutable());
     }
 
-    /// <summary>The lines that get a row: of a box that is at least half full all of them, so that what comes late finds its line; else those in use.</summary>
+    /// <summary>
+    /// The lines that get a row: all lines of a box that is at least half full, so that late additions have a row; otherwise those in
+    /// use.
+    /// </summary>
     private static IEnumerable<int> Lines(int count, ILookup<int, Source> used) =>
         used.Count * 2 >= count && count > 1 ? Enumerable.Range(0, count) : used.Select(u => u.Key).Order();
 

@@ -4,15 +4,17 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>Strips to cut out: a label for each line of a box, each strip of a desk, each end of a cable, at their size.</summary>
+/// <summary>Strips of labels to cut out, at actual size: for the lines of boxes, the strips of desks, and the ends of cables.</summary>
 internal static class LabelStrips
 {
-    /// <summary>The width and height of a line's label where nobody asks for another, in millimetres: room for eight letters of its name (common practice, no source).</summary>
+    /// <summary>
+    /// The default width and height of a line's label, in millimetres: room for eight letters of its name (common practice, no source).
+    /// </summary>
     public static readonly (double Width, double Height) LineSize = (20, 14);
 
     private static readonly (double Width, double Height) CableSize = (44, 16);
 
-    // What a bold letter takes, and what stays free beside the name; in millimetres.
+    // In millimetres: the width of a bold letter, and the free space beside the name.
     private const double Letter = 2.25, Margins = 1.6;
 
     private static readonly ImmutableArray<Column> Columns = [new("Number"), new("Short name"), new("Name")];
@@ -29,14 +31,17 @@ internal static class LabelStrips
             yield return new Sheet("label-strips", "Label strips", "To cut out and stick on: boxes, desks and cable ends, at size. Print at 100 %.", book.WholeDay, sections.DrainToImmutable());
     }
 
-    /// <summary>Boxes' inputs and desks' strips and mixes; what has no plate to write on, such as a network's channels, gets none.</summary>
+    /// <summary>
+    /// Whether a socket gets labels: inputs of boxes, and strips and mixes of desks. Those that can't be written on, such as network
+    /// channels, don't.
+    /// </summary>
     private static bool IsLabelled(Socket socket) =>
         socket.IsInner || (socket.Format is { Joins: Joining.PointToPoint, IsDigital: false } && socket.CountOn(Side.In) > 1 && socket.PerConnector(Side.In) == 1) || (socket.Sort == SocketSort.Out && socket.Format is { Joins: Joining.PointToPoint, IsDigital: false } && socket.Settings.Has("connector") && socket.CountOn(Side.Out) > 1);
 
     private static IEnumerable<Section> StripsOf(PlanBook book, Device device, Socket socket)
     {
         var side = socket.IsInner ? Side.Inner : socket.CountOn(Side.In) > 0 ? Side.In : Side.Out;
-        // Acts in which every label is the same share a strip.
+        // Acts with the same labels share a strip.
         foreach (var strip in book.EachAct.Select(a => (a.Act, Names: NamesOn(book, device, socket, side, a.Act))).Where(s => s.Names.Exists(n => n.Length > 0)).GroupBy(s => string.Join('\n', s.Names)))
         {
             var names = strip.First().Names;

@@ -4,16 +4,16 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>How much later sound is heard than it is played, in words for those who play; what is unknown is said to be.</summary>
+/// <summary>How much later than played a sound is heard, in words for performers; says so if that is unknown.</summary>
 internal static class Lateness
 {
-    // Metres in a second, in dry air at 20 °C (handbook figure, from memory).
+    // In metres per second, in dry air at 20 °C (handbook figure, from memory).
     private const double SpeedOfSound = 343;
 
-    /// <summary>As it stands in a column: <c>2.1 to 4.3 ms</c>, <c>at least 2.1 ms</c>, "at once", "not known".</summary>
+    /// <summary>As a column shows it: <c>2.1 to 4.3 ms</c>, <c>at least 2.1 ms</c>, "at once", "not known".</summary>
     public static string Words(PlanBook book, IEnumerable<GraphPoint> points, ActSet acts) => Words(Between(book, points, acts));
 
-    /// <summary>The same as a sentence, beside a distance that everyone who plays can picture.</summary>
+    /// <summary>As a sentence, with a comparison to a distance that any performer can picture.</summary>
     public static string Sentence(PlanBook book, IEnumerable<GraphPoint> points, ActSet acts)
     {
         var heard = Between(book, points, acts);
@@ -27,7 +27,7 @@ internal static class Lateness
         };
     }
 
-    /// <summary>From what comes first to what comes last, in seconds; where something is unknown, the latest is at least that.</summary>
+    /// <summary>The earliest and the latest arrival, in seconds; if something is unknown, the latest is a lower bound.</summary>
     private static (double Earliest, double Latest, bool IsKnown) Between(PlanBook book, IEnumerable<GraphPoint> points, ActSet acts)
     {
         var arrivals = book.Plan.Facts.Views.Where(v => v.Acts.Meets(acts & book.Acts)).SelectMany(v => points.Distinct().Select(p => v.ArrivalAt(p.Node))).ToList();
@@ -43,6 +43,6 @@ internal static class Lateness
         return !heard.IsKnown ? $"at least {to} ms" : from == to ? $"{to} ms" : $"{from} to {to} ms";
     }
 
-    /// <summary>To a tenth: nobody hears less.</summary>
+    /// <summary>To a tenth, as no one hears smaller differences.</summary>
     private static string Figure(double value) => value.ToString("0.#", CultureInfo.InvariantCulture);
 }

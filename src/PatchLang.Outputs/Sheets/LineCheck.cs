@@ -7,8 +7,8 @@ using PatchLang.Text;
 namespace PatchLang.Outputs.Sheets;
 
 /// <summary>
-/// The line check: from the first switch to the last listener, in order, with what has to show at each point and where to
-/// look if it does not. Whole for the first act; for each changeover the changed lines alone.
+/// The line check: in order from the first switch to the last listener, with what must show at each point and where to look if it does
+/// not. Complete for the first act; for each changeover, only the lines that change.
 /// </summary>
 internal static class LineCheck
 {
@@ -62,7 +62,7 @@ internal static class LineCheck
         };
     }
 
-    /// <summary>The sections of a check, whose steps are numbered straight through.</summary>
+    /// <summary>The sections of a check, with steps numbered across all of them.</summary>
     private sealed class Numbered(PlanBook book)
     {
         private readonly ImmutableArray<Section>.Builder sections = ImmutableArray.CreateBuilder<Section>();
@@ -107,7 +107,7 @@ internal static class LineCheck
 
     private static IEnumerable<(string, string, string, Place?)> PowerUp(PlanBook book)
     {
-        // Clock leaders first, so that the others find a clock; what is loud last.
+        // Clock leaders first, so that the others find a clock; loudspeakers last.
         foreach (var unit in book.Units.Where(u => !IsLoud(u) && HasPower(u)).OrderBy(u => book.LeadsTime(u) ? 0 : 1).ThenBy(u => u.Name, NaturalOrder.Instance))
             yield return Numbered.Plain($"{PlanBook.TitleOf(unit)} on{(book.LeadsTime(unit) ? " (clock leader)" : "")}", "starts, without errors", PlanBook.StandsAt(unit) is { Length: > 0 } place ? $"its supply, {place}" : "its supply", book.Plan.PlaceOf(unit.Unit));
         foreach (var unit in book.Units.Where(IsLoud))
@@ -116,7 +116,7 @@ internal static class LineCheck
 
     private static bool HasPower(Device unit) => !unit.Model.Clocks.IsEmpty || unit.Model.Sockets.Any(s => s.IsInner);
 
-    /// <summary>Whether people hear a unit in the room: it has listeners, and no clock or strips of its own.</summary>
+    /// <summary>Whether a unit is loud in the room: it has listeners, and no clock or strips of its own.</summary>
     private static bool IsLoud(Device unit) => unit.Model.Sockets.Any(s => s.Settings.Has("listener")) && !unit.Model.Sockets.Any(s => s.Settings.Has("recorder")) && !HasPower(unit);
 
     private static IEnumerable<(string, string, string, Place?)> Clocks(PlanBook book, ActSet act)
@@ -149,7 +149,7 @@ internal static class LineCheck
         {
             var way = mix.Key;
             var ends = mix.Select(o => o.Stops[^1].Point).Where(p => p.Side != Side.Inner).ToList();
-            // Never into earphones: tone goes where the audience, the air or a recorder hears it.
+            // Never send test tone to earphones: only to the audience, on air or to a recorder.
             if (ends.Count == 0 || !(way.IsPublic || ends.Exists(p => p.Socket.Settings.Has("recorder")))) continue;
             var leaves = mix.SelectMany(o => o.Stops).Select(s => s.Point).FirstOrDefault(p => p.Side == Side.Out && p.Socket.Settings["full_scale"] is not null);
             var aligned = leaves.IsUnknown ? "" : $"; full scale is {Level(leaves.Socket.Settings["full_scale"]!.Value)} at {PlanBook.Written(leaves.Device, leaves.Socket)}";

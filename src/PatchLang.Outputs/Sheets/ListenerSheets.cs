@@ -6,7 +6,10 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>A sheet for each place where somebody listens: what is on which channel or knob, what is in the mix and how late it comes, in words for those who play.</summary>
+/// <summary>
+/// One sheet per place where someone listens: what is on which channel or knob, what is in the mix and how late it arrives, in words for
+/// performers.
+/// </summary>
 internal static class ListenerSheets
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -53,14 +56,14 @@ internal static class ListenerSheets
         };
     }
 
-    /// <summary>The mix that an element is, or goes on from; null where it is one signal alone.</summary>
+    /// <summary>The mix that an element is or continues; null if it is a single signal.</summary>
     private static FeedWay? MixOf(FeedWay way, int element) => Back(way, element).Way is { Origin: WayOrigin.Sum } mix ? mix : null;
 
     private static int ElementIn(FeedWay way, int element, FeedWay mix) => Back(way, element) is var (at, its) && at == mix ? its : element;
 
     private static (FeedWay Way, int Element) Back(FeedWay way, int element)
     {
-        // Feeds never go in a circle: each step leads to one that is worked out before.
+        // Feeds can't form a circle, so this ends.
         while (way.Origin == WayOrigin.Feed && way.Members.FirstOrDefault(m => m.Places.Contains(element)) is { Way: { } next } member) (way, element) = (next, member.Element);
         return (way, element);
     }

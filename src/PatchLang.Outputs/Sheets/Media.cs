@@ -1,6 +1,6 @@
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>What cables are made of, in words.</summary>
+/// <summary>The media of cables in words.</summary>
 internal static class Media
 {
     /// <summary>A medium's name as people say it: <c>twisted_pair</c> is "twisted pair".</summary>

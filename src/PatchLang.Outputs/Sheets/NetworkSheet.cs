@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The network sheet: what each network is set to, who is on it, and every route, told by transmitter and by receiver.</summary>
+/// <summary>The network sheet: each network's settings and members, and every route, by transmitter and by receiver.</summary>
 internal static class NetworkSheet
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -69,7 +69,7 @@ internal static class NetworkSheet
     /// <summary>One channel from a transmitter to a receiver.</summary>
     public sealed record NetworkRoute(GraphPoint From, GraphPoint To, string Signal, ActSet Acts, Findings.Place Place);
 
-    /// <summary>The routes over each network, each once for each signal.</summary>
+    /// <summary>The routes over each network, one per signal.</summary>
     public static ILookup<Network, NetworkRoute> AllRoutes(PlanBook book) =>
         Enumerable.Range(0, book.Graph.EdgeCount)
             .Where(e => book.Graph.HopOf(e).Kind == HopKind.Network && book.Graph.ActsOf(e).Meets(book.Acts))

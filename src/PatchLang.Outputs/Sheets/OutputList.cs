@@ -4,7 +4,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The output list: a row for each mix and each direct output, the socket it leaves by, and who hears it. One for each act.</summary>
+/// <summary>The output list: one row per mix or direct output, with the socket it leaves by and who hears it. One list per act.</summary>
 internal static class OutputList
 {
     private static readonly ImmutableArray<Column> Columns =
@@ -33,10 +33,10 @@ internal static class OutputList
         }
     }
 
-    /// <summary>One element of a way that leaves a desk.</summary>
+    /// <summary>An element of a way that leaves a desk.</summary>
     public sealed record Output(FeedWay Way, int Element, ImmutableArray<WayStop> Stops, GraphPoint Start, bool IsMix);
 
-    /// <summary>Everything that leaves a desk in some acts: mixes, then strips and mixes taken on as they are.</summary>
+    /// <summary>All outputs of desks in some acts: mixes, then strips and mixes that are passed on unmixed.</summary>
     public static List<Output> OutputsIn(PlanBook book, ActSet act)
     {
         var found = new List<Output>();
@@ -48,7 +48,7 @@ internal static class OutputList
                 var stops = way.StopsOf(element);
                 if (stops.Length == 0) continue;
                 var start = way.Origin == WayOrigin.Sum ? stops[0].Point : StartOf(way, element, stops);
-                // What goes on from an output (`at desk.line`) was told where it left.
+                // A feed that continues from an output (`at desk.line`) is already listed where it left.
                 if (start.Side == Side.Inner && (stops.Length > 1 || way.Origin == WayOrigin.Sum)) found.Add(new Output(way, element, stops, start, way.Origin == WayOrigin.Sum));
             }
         }

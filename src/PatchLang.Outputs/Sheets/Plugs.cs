@@ -5,25 +5,25 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>One cable as somebody plugs it: declared, or needed by a feed that nobody declared a cable for.</summary>
-/// <param name="From">The end it leaves.</param>
-/// <param name="To">The end it arrives at.</param>
-/// <param name="Cable">The declaration; null where there is none.</param>
+/// <summary>One physical cable: declared, or implied by a feed.</summary>
+/// <param name="From">The end on the sending side.</param>
+/// <param name="To">The end on the receiving side.</param>
+/// <param name="Cable">The declaration; null if there is none.</param>
 /// <param name="Acts">The acts in which it is plugged.</param>
-/// <param name="Place">Where the plan says so.</param>
+/// <param name="Place">Its place in the plan.</param>
 internal sealed record Plug(Connector From, Connector To, Cable? Cable, ActSet Acts, Place Place)
 {
-    /// <summary>The hops that go over it, as edges of the signal graph.</summary>
+    /// <summary>The hops over it, as edges of the signal graph.</summary>
     public List<int> Edges { get; } = [];
 
-    /// <summary>What is written on it; empty for nothing.</summary>
+    /// <summary>The text on it; empty for none.</summary>
     public string Mark => Cable is { } cable ? PlanBook.Mark(cable) : "";
 }
 
 /// <summary>All cables of a plan, with what they carry.</summary>
 internal static class Plugs
 {
-    /// <summary>The cables of some acts: declared ones in the order of the plan, the others behind.</summary>
+    /// <summary>The cables in some acts: declared ones in the order of the plan, then the others.</summary>
     public static ImmutableArray<Plug> Of(PlanBook book)
     {
         var plugs = new List<Plug>();
@@ -59,7 +59,7 @@ internal static class Plugs
         void Know((Connector, Connector) ends, Plug plug) => (byEnds.TryGetValue(ends, out var list) ? list : byEnds[ends] = []).Add(plug);
     }
 
-    /// <summary>What a cable carries: the signals, where they are few, else how many channels; empty where no feed uses it.</summary>
+    /// <summary>What a cable carries: the signals if they are few, else the number of channels; empty if no feed uses it.</summary>
     public static string CarriedBy(PlanBook book, Plug plug)
     {
         const int few = 3;

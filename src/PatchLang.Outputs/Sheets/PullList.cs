@@ -4,13 +4,13 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>The pull list: what goes onto the truck. Equipment, multicores, cables by length, microphones, stands, and spares.</summary>
+/// <summary>The pull list: what goes on the truck. Equipment, multicores, cables by length, microphones, stands, and spares.</summary>
 internal static class PullList
 {
-    // The lengths in which cables are kept, in metres (common practice, no source). What is longer is rounded up to the next ten.
+    // The stock lengths of cables, in metres (common practice, no source). Longer ones are rounded up to the next ten.
     private static readonly int[] KeptLengths = [1, 2, 3, 5, 10, 15, 20, 25, 30, 50, 75, 100];
 
-    // One spare for so many of a kind, and one at least (common practice, no source).
+    // One spare per this many of a kind, and at least one (common practice, no source).
     private const int OneSpareFor = 10;
 
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -74,14 +74,14 @@ internal static class PullList
         return labels.Count == 0 ? format : $"{format}: {string.Join(", ", labels.Take(6))}{(labels.Count > 6 ? " …" : "")}";
     }
 
-    /// <summary>The connectors at a cable's ends: <c>XLR to jack</c>; empty where the gear does not say.</summary>
+    /// <summary>The connectors at a cable's ends: <c>XLR to jack</c>; empty if the gear does not state them.</summary>
     private static string EndsOf(Plug plug)
     {
         var (from, to) = (plug.From.Socket.Settings["connector"]?.Text, plug.To.Socket.Settings["connector"]?.Text);
         return from is null && to is null ? "" : from == to ? from! : $"{from ?? "?"} to {to ?? "?"}";
     }
 
-    /// <summary>The shortest length in which cables are kept that reaches so far.</summary>
+    /// <summary>The shortest stock length that is long enough.</summary>
     public static int Kept(double metres)
     {
         foreach (var kept in KeptLengths)
@@ -91,10 +91,10 @@ internal static class PullList
 
     private static int Spares(int count) => Math.Max(1, (count + OneSpareFor - 1) / OneSpareFor);
 
-    /// <summary>How many of each are needed at once: the most that any one act has.</summary>
+    /// <summary>How many of each are needed at once: the maximum over the acts.</summary>
     private static ImmutableArray<Row> Counted(PlanBook book, Func<Source, string?> whatOf)
     {
-        // What each needs in each act: a kind of microphone by how many there are of it.
+        // What each act needs: the sources by kind of microphone or stand.
         var acts = book.EachAct.Select(a => book.SourcesIn(a.Act).Where(s => whatOf(s) is { Length: > 0 }).ToLookup(s => whatOf(s)!)).ToList();
         return
         [

@@ -4,49 +4,49 @@ using PatchLang.Findings;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>What a column is for.</summary>
+/// <summary>The purpose of a column.</summary>
 public enum ColumnKind
 {
-    /// <summary>Words of the plan.</summary>
+    /// <summary>Text.</summary>
     Text,
 
-    /// <summary>Numbers, which stand to the right.</summary>
+    /// <summary>Numbers, aligned to the right.</summary>
     Number,
 
-    /// <summary>A box to tick. Kept though nothing stands in it.</summary>
+    /// <summary>A box to tick. Kept even if empty.</summary>
     Tick,
 
-    /// <summary>Room to write by hand. Kept though nothing stands in it.</summary>
+    /// <summary>Space to write by hand. Kept even if empty.</summary>
     WriteIn,
 }
 
 /// <summary>A column of a table.</summary>
 /// <param name="Title">Its heading.</param>
-/// <param name="Kind">What it is for.</param>
+/// <param name="Kind">Its purpose.</param>
 public sealed record Column(string Title, ColumnKind Kind = ColumnKind.Text)
 {
     /// <summary>A box to tick.</summary>
     public static Column Tick(string title = "Done") => new(title, ColumnKind.Tick);
 
-    /// <summary>Room to write by hand.</summary>
+    /// <summary>Space to write by hand.</summary>
     public static Column WriteIn(string title) => new(title, ColumnKind.WriteIn);
 
-    /// <summary>Whether it stays though nothing stands in it.</summary>
+    /// <summary>Whether it is kept even if empty.</summary>
     public bool IsKept { get; init; } = Kind is ColumnKind.Tick or ColumnKind.WriteIn;
 }
 
-/// <summary>What stands at one row and column.</summary>
-/// <param name="Text">The words; empty for nothing.</param>
-/// <param name="Number">The number that the words say, where they are one.</param>
+/// <summary>A cell of a table.</summary>
+/// <param name="Text">The text; may be empty.</param>
+/// <param name="Number">The value, if the text is a number.</param>
 public readonly record struct Cell(string Text, double? Number = null)
 {
-    /// <summary>Nothing.</summary>
+    /// <summary>An empty cell.</summary>
     public static Cell Empty => new("");
 
-    /// <summary>Whether nothing stands there.</summary>
+    /// <summary>Whether it is empty.</summary>
     public bool IsEmpty => string.IsNullOrEmpty(Text);
 
-    /// <summary>Words.</summary>
+    /// <summary>Text.</summary>
     public static implicit operator Cell(string? text) => new(text ?? "");
 
     /// <summary>A whole number.</summary>
@@ -55,17 +55,17 @@ public readonly record struct Cell(string Text, double? Number = null)
 
 /// <summary>A row of a table.</summary>
 /// <param name="Cells">One for each column.</param>
-/// <param name="Place">Where in the plan it comes from; null for a row that the plan does not write, such as an unused line.</param>
-/// <param name="Faults">The errors and warnings that touch it.</param>
+/// <param name="Place">Its place in the plan; null for a row that the plan has no statement for, such as an unused line.</param>
+/// <param name="Faults">The errors and warnings that concern it.</param>
 public sealed record Row(ImmutableArray<Cell> Cells, Place? Place, ImmutableArray<Finding> Faults)
 {
-    /// <summary>The row's place as people read it: <c>inputs.rig:28</c>; empty where there is none.</summary>
+    /// <summary>The row's place for people: <c>inputs.rig:28</c>; empty if there is none.</summary>
     public string PlaceText => Place is { } place ? $"{place.Source.Path}:{place.Source.PositionOf(place.Span.Start).Line + 1}" : "";
 
-    /// <summary>The most faults that are read out in one row.</summary>
+    /// <summary>The most findings spelt out in one row.</summary>
     internal const int MostFaults = 50;
 
-    /// <summary>The faults as people read them, one a line.</summary>
+    /// <summary>The findings for people, one per line.</summary>
     public string FaultText => string.Join('\n', Faults.Take(MostFaults).Select(f => $"{f.Code}: {f.Message}").Concat(Faults.Length > MostFaults ? ["and more: patchlang check tells them"] : Array.Empty<string>()));
 }
 
@@ -75,14 +75,16 @@ public enum SectionLayout
     /// <summary>A table.</summary>
     Table,
 
-    /// <summary>Labels to cut out, side by side, at their size: the first column is the number, the second the name, the third small print.</summary>
+    /// <summary>
+    /// Labels to cut out, side by side, at actual size: the first column is the number, the second the name, the third small print.
+    /// </summary>
     Strip,
 }
 
-/// <summary>One table of a sheet, with its heading. Columns that nothing stands in are left out, unless they are to be written in.</summary>
+/// <summary>One table of a sheet, with its heading. Empty columns are left out, except those to be filled in by hand.</summary>
 public sealed record Section
 {
-    /// <param name="title">Its heading; empty where the sheet has one section alone.</param>
+    /// <param name="title">Its heading; empty if the sheet has only this section.</param>
     /// <param name="columns">Its columns.</param>
     /// <param name="rows">Its rows, each with a cell for every column.</param>
     public Section(string title, ImmutableArray<Column> columns, ImmutableArray<Row> rows)
@@ -99,10 +101,10 @@ public sealed record Section
     /// <summary>A sentence above the table; null for none.</summary>
     public string? Remark { get; init; }
 
-    /// <summary>The columns that are left.</summary>
+    /// <summary>The columns that are not left out.</summary>
     public ImmutableArray<Column> Columns { get; }
 
-    /// <summary>Whether a last column says where in the plan each row comes from.</summary>
+    /// <summary>Whether a last column gives each row's place in the plan.</summary>
     public bool HasPlaces { get; init; } = true;
 
     /// <summary>The rows.</summary>
@@ -115,28 +117,28 @@ public sealed record Section
     public (double Width, double Height) LabelSize { get; init; }
 }
 
-/// <summary>One sheet of paper, or several, that one person holds for one purpose.</summary>
-/// <param name="Name">What its file is called, without an ending: <c>input-list-tide</c>.</param>
+/// <summary>One or more pages that one person uses for one purpose.</summary>
+/// <param name="Name">The name of its file, without extension: <c>input-list-tide</c>.</param>
 /// <param name="Title">Its heading.</param>
 /// <param name="Purpose">Who uses it, and for what: one sentence.</param>
-/// <param name="Act">The acts it holds for, as people call them: <c>The Tide Band</c>, <c>all day</c>.</param>
+/// <param name="Act">The acts it is for, by title: <c>The Tide Band</c>, <c>all day</c>.</param>
 /// <param name="Sections">Its tables.</param>
 public sealed record Sheet(string Name, string Title, string Purpose, string Act, ImmutableArray<Section> Sections)
 {
-    /// <summary>What can hurt somebody, to be read first.</summary>
+    /// <summary>Dangers to people, to be read first.</summary>
     public ImmutableArray<string> Cautions { get; init; } = [];
 
-    /// <summary>What it is called together with others of its sort, of which the short ones may share a page: <c>Worksheets</c>; null where it stands alone.</summary>
+    /// <summary>The name of its family, whose short sheets may share a page: <c>Worksheets</c>; null if it is in none.</summary>
     public string? Family { get; init; }
 }
 
-/// <summary>All sheets of a plan, and what stands on every page.</summary>
-/// <param name="Plan">The plan's title or, without one, its file.</param>
-/// <param name="Revision">Which state of the plan it is, in the host's words; empty for none.</param>
-/// <param name="Date">The day, in the host's words; empty for none.</param>
-/// <param name="Sheets">The sheets, in the order in which a day needs them.</param>
+/// <summary>All sheets of a plan, and what is repeated on every page.</summary>
+/// <param name="Plan">The plan's title or else its file name.</param>
+/// <param name="Revision">The plan's revision, as the host words it; empty for none.</param>
+/// <param name="Date">The date, as the host words it; empty for none.</param>
+/// <param name="Sheets">The sheets, in the order of use during a day.</param>
 public sealed record SheetSet(string Plan, string Revision, string Date, ImmutableArray<Sheet> Sheets)
 {
-    /// <summary>What a reader must know before anything is built by these sheets: that the plan has faults; null if it has none.</summary>
+    /// <summary>A warning to read before anything is built by these sheets, as the plan has faults; null if it has none.</summary>
     public string? Banner { get; init; }
 }

@@ -4,7 +4,7 @@ using PatchLang.Findings;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>Every sheet of a plan, in the order in which a day needs them.</summary>
+/// <summary>Every sheet of a plan, in the order of use during a day.</summary>
 public static class SheetList
 {
     private const int MostLetters = 56;
@@ -15,30 +15,30 @@ public static class SheetList
         ClockSheet.Of, LineCheck.Of, ChangeoverSheets.Of, ListenerSheets.Of, SpareSheet.Of,
     ];
 
-    /// <summary>Makes the sheets. The same plan and the same words give the same sheets.</summary>
+    /// <summary>Makes the sheets. The same arguments give the same sheets.</summary>
     /// <param name="plan">The plan.</param>
-    /// <param name="file">What the plan is called where it has no title: its file.</param>
-    /// <param name="revision">Which state of the plan it is, in the host's words; empty for none.</param>
-    /// <param name="date">The day, in the host's words; empty for none.</param>
-    /// <param name="acts">Only what holds in these acts; null for all.</param>
-    /// <param name="labelSize">The width and height of a label for a line of a box or a desk, in millimetres; null for 20 by 14.</param>
+    /// <param name="file">The plan's file name, for a plan without a title.</param>
+    /// <param name="revision">The plan's revision, as the host words it; empty for none.</param>
+    /// <param name="date">The date, as the host words it; empty for none.</param>
+    /// <param name="acts">Restricts the sheets to these acts; null for all.</param>
+    /// <param name="labelSize">The width and height of a line's label, in millimetres; null for 20 by 14.</param>
     public static SheetSet Of(Compilation plan, string file, string revision, string date, ActSet? acts = null, (double Width, double Height)? labelSize = null)
     {
         var book = new PlanBook(plan, acts ?? plan.Rig.AllActs) { LabelSize = labelSize ?? LabelStrips.LineSize };
         return new SheetSet(plan.Title ?? file, revision, date, Distinct(Builders.SelectMany(b => b(book)))) { Banner = BannerOf(plan) };
     }
 
-    /// <summary>The name of a sheet that there is for each act, or for each of other things: letters, digits, and marks that every disk takes.</summary>
+    /// <summary>The file name of a sheet that exists per act, or per some other thing: only characters that every file system permits.</summary>
     internal static string FileName(string sheet, params ReadOnlySpan<string> of)
     {
         foreach (var name in of)
             if (name.Length > 0) sheet += $"-{name.Replace('[', '-').Replace("]", "", StringComparison.Ordinal)}";
-        // Disks take 255 bytes, of which a letter may cost four; `Distinct` tells apart what is cut alike.
+        // File systems permit 255 bytes, up to four per character; `Distinct` tells apart names that are cut to the same.
         var end = Math.Min(sheet.Length, MostLetters);
         return char.IsHighSurrogate(sheet[end - 1]) ? sheet[..(end - 1)] : sheet[..end];
     }
 
-    /// <summary>No two files of one name, even where a disk does not tell capitals apart.</summary>
+    /// <summary>Makes file names unique, even on file systems that ignore case.</summary>
     private static ImmutableArray<Sheet> Distinct(IEnumerable<Sheet> sheets)
     {
         var taken = new HashSet<string>(StringComparer.OrdinalIgnoreCase);

@@ -3,16 +3,16 @@ using System.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>Names short enough for a label: cut word by word, and still told apart on their strip.</summary>
+/// <summary>Names short enough for a label: shortened word by word, yet distinct within their strip.</summary>
 internal static class ShortNames
 {
-    /// <summary>Names of at most so many letters, one for each of some titles, none of them twice unless its title is.</summary>
+    /// <summary>A name of at most this many letters for each title; names are unique unless their titles are the same.</summary>
     public static string[] Of(IReadOnlyList<string> titles, int most)
     {
         var names = new string[titles.Count];
         var taken = new HashSet<string>(StringComparer.Ordinal);
         var nameOf = new Dictionary<string, string>(StringComparer.Ordinal);
-        var nextOf = new Dictionary<string, int>(StringComparer.Ordinal); // of each name that was shortened to, the first number that may be free
+        var nextOf = new Dictionary<string, int>(StringComparer.Ordinal); // per shortened name, the next number that may be free
         for (var i = 0; i < names.Length; i++)
         {
             if (!nameOf.TryGetValue(titles[i], out var name)) nameOf.Add(titles[i], name = NewName(titles[i]));
@@ -35,11 +35,14 @@ internal static class ShortNames
         }
     }
 
-    /// <summary>A title with its longest words cut until it fits: <c>Backing keys</c> in 8 letters is <c>Bac keys</c>. What tells two alike apart stands last as a rule, so the front gives way first.</summary>
+    /// <summary>
+    /// Shortens the longest words of a title until it fits: <c>Backing keys</c> in 8 letters is <c>Bac keys</c>. Similar titles usually
+    /// differ at the end, so the front is shortened first.
+    /// </summary>
     private static string Shorten(string title, int most)
     {
         var words = title.Split([' ', ',', '\t', '\n', '\r'], StringSplitOptions.RemoveEmptyEntries).Select(w => Letters(w)).ToArray();
-        // Of many words no more than a letter each would be left: then the first and the last say more.
+        // Of many words, only a letter each would remain: the first and the last word say more.
         if (words.Length > 2 && words.Length * 3 - 1 > most) words = [words[0], words[^1]];
         while (words.Sum(w => w.Length) + words.Length - 1 > most)
         {
@@ -52,7 +55,7 @@ internal static class ShortNames
         return Cut(string.Join(' ', words.Select(w => string.Concat(w))), most);
     }
 
-    /// <summary>A word by what a reader takes for one letter each: an accent or an emoji is never cut in half.</summary>
+    /// <summary>The grapheme clusters of a word, so that accents and emoji are never split.</summary>
     private static string[] Letters(string word)
     {
         var letters = new List<string>();

@@ -4,7 +4,7 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>What is still free, and what is kept free: where a late guest can be plugged in.</summary>
+/// <summary>The spare sheet: what is free and what is reserved, for plugging in a late guest.</summary>
 internal static class SpareSheet
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -29,7 +29,7 @@ internal static class SpareSheet
             yield return new Sheet("spare-channels", "Spare and reserved channels", "For whoever finds room for what comes late: what is free in every act, and what is kept free, and why.", book.WholeDay, sections.DrainToImmutable());
     }
 
-    /// <summary>A socket that is in use, in part; null for one that is not, or is full.</summary>
+    /// <summary>A row for a socket that is partly in use; null if it is unused or full.</summary>
     private static Row? RowOf(PlanBook book, Device device, Socket socket, Side side, Dictionary<int, ActSet> reserved)
     {
         var (used, free) = (0, new List<int>());

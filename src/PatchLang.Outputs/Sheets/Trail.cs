@@ -3,12 +3,12 @@ using PatchLang.Graph;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>A point on a signal's way where it has to show, and where to look if it does not.</summary>
+/// <summary>A point on a signal's way where it must show, and where to look if it does not.</summary>
 /// <param name="Point">The point: a preamplifier, a strip, a track, a receiving channel.</param>
-/// <param name="IfNot">What lies between it and the point before, as places to look.</param>
+/// <param name="IfNot">The places to look: what is between it and the previous point.</param>
 internal sealed record Showing(GraphPoint Point, string IfNot);
 
-/// <summary>The points at which a signal has to show, one for each unit that has something to show it on.</summary>
+/// <summary>The points at which a signal must show, one for each unit with a display.</summary>
 internal static class Trail
 {
     public static List<Showing> Of(PlanBook book, Source source, ActSet act)
@@ -42,7 +42,10 @@ internal static class Trail
         }
     }
 
-    /// <summary>Where a unit shows a signal: on its first strip, else on a track, else where it comes in. What has neither strips nor a clock has no display.</summary>
+    /// <summary>
+    /// Where a unit shows a signal: at its first strip, else at a track, else where it enters. A unit with neither strips nor a clock has
+    /// no display.
+    /// </summary>
     private static GraphPoint? ShowsAt(IEnumerable<GraphPoint> points)
     {
         GraphPoint? best = null;
@@ -58,7 +61,7 @@ internal static class Trail
         return best;
     }
 
-    /// <summary>A hop as a place to look for a fault; empty for one that is always there.</summary>
+    /// <summary>A hop as a place to look for a fault; empty for a fixed one.</summary>
     public static string HopIn(PlanBook book, int edge, ActSet act)
     {
         var hop = book.Graph.HopOf(edge);

@@ -6,7 +6,7 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>A worksheet for each unit: what to fit, plug and set on it, in the order in which a person would.</summary>
+/// <summary>A worksheet per unit: what to fit, plug and set there, in the order of the work.</summary>
 internal static class UnitWorksheets
 {
     public static IEnumerable<Sheet> Of(PlanBook book)
@@ -73,7 +73,10 @@ internal static class UnitWorksheets
         return found.ToLookup(p => p.Input.Device.Outermost);
     }
 
-    /// <summary>Whether an input is the one that supplies phantom power: the first that can on the signal's own way, or else the first of all it reaches.</summary>
+    /// <summary>
+    /// Whether an input is the one that supplies phantom power: the first that can on the signal's own way, or else the first of all that
+    /// it reaches.
+    /// </summary>
     private static bool IsSupply(GraphPoint input, Source source, Reached reached)
     {
         var own = source.Way.StopsOf(source.Element).Select(s => s.Point).FirstOrDefault(CanSupply);
@@ -117,7 +120,7 @@ internal static class UnitWorksheets
             routes.OrderBy(r => r.Route.To.ToString(), NaturalOrder.Instance).ThenBy(r => r.Route.Acts.First).Select(r => book.RowOf(
                 [PlanBook.Local(r.Route.To), r.Route.From.ToString(), r.Route.Signal, r.Network.Symbol.Label ?? r.Network.Symbol.Name, book.During(r.Route.Acts), Cell.Empty], r.Route.Place));
 
-        /// <summary>Inner routes that somebody sets: into strips and mixes, or out of the unit.</summary>
+        /// <summary>The routes inside a unit that are set by hand: into strips and mixes, or to outputs.</summary>
         public IEnumerable<Row> Routes(bool isInput) =>
             book.EdgesAt(unit)
                 .Where(e => book.Graph.HopOf(e) is { Kind: HopKind.Route, Route.Sort: not RouteSort.Fixed, IsInsert: false } && book.Graph.ActsOf(e).Meets(book.Acts))
@@ -146,7 +149,7 @@ internal static class UnitWorksheets
             let back = stops[..^1].Last().Point
             select book.RowOf([PlanBook.Local(stops[0].Point), PlanBook.Local(stops[1].Point), PlanBook.Local(back), way.Name, book.During(way.Acts), Cell.Empty], way.Place);
 
-        /// <summary>Mixes made here: each with its members, their taps and gains.</summary>
+        /// <summary>The mixes made at this unit: each with its members, their taps and gains.</summary>
         public IEnumerable<(string Title, IEnumerable<Row> Rows)> Mixes(IEnumerable<FeedWay> ways)
         {
             foreach (var mix in ways.GroupBy(w => (w.Symbol, Buses: BusesOf(w))).OrderBy(g => g.Key.Buses, NaturalOrder.Instance).ThenBy(g => g.First().Number))

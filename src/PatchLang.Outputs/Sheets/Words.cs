@@ -4,16 +4,16 @@ using PatchLang.Text;
 
 namespace PatchLang.Outputs.Sheets;
 
-/// <summary>Figures and lists in words, the same on every sheet.</summary>
+/// <summary>Words for figures and lists, the same on every sheet.</summary>
 internal static class Words
 {
-    /// <summary>A gain: <c>−6 dB</c>; "by ear" where nobody wrote one.</summary>
+    /// <summary>A gain: <c>−6 dB</c>; "by ear" if the plan states none.</summary>
     public static string Gain(double? gain) => gain is { } known ? $"{Signed(known)} dB" : "by ear";
 
     /// <summary>A number with its sign.</summary>
     public static string Signed(double value) => value > 0 ? $"+{Quantity.Number(value)}" : value < 0 ? $"\u2212{Quantity.Number(-value)}" : "0";
 
-    /// <summary>Where in a strip; empty where nothing says.</summary>
+    /// <summary>A tap point in a strip; empty if the plan states none.</summary>
     public static string TapOf(Tap tap) => tap == Tap.Unstated ? "" : tap.Words();
 
     /// <summary>A length; empty where it is unknown.</summary>
@@ -23,7 +23,7 @@ internal static class Words
     public static string Count(int count, string one, string? many = null) =>
         string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? one : many ?? one + "s")}");
 
-    /// <summary>Numbers as runs: <c>1 to 4, 7, 9 to 12</c>. They come in order.</summary>
+    /// <summary>Numbers as runs: <c>1 to 4, 7, 9 to 12</c>. They must be sorted.</summary>
     public static string Runs(IEnumerable<int> numbers)
     {
         var runs = new List<(int First, int Last)>();
@@ -33,7 +33,7 @@ internal static class Words
         return string.Join(", ", runs.Select(r => r.First == r.Last ? $"{r.First}" : r.Last == r.First + 1 ? $"{r.First}, {r.Last}" : $"{r.First} to {r.Last}"));
     }
 
-    /// <summary>Words in a row, the last behind "and".</summary>
+    /// <summary>A list, with "and" before the last item.</summary>
     public static string And(IReadOnlyList<string> words) =>
         words.Count switch { 0 => "", 1 => words[0], _ => $"{string.Join(", ", words.Take(words.Count - 1))} and {words[^1]}" };
 }
