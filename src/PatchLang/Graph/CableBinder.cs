@@ -58,7 +58,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
         }
 
-        // Returns whether every cable of the statement could be plugged.
+        // Returns whether every cable of the statement could be plugged in.
         bool PlugAll(Target from, Target to)
         {
             if (from.Socket.IsInner || to.Socket.IsInner)
@@ -127,7 +127,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             return true;
         }
 
-        // Whether it would be right the other way round.
+        // Whether it would fit the other way round.
         static bool IsTurned(Target from, Target to) => !from.Socket.IsBroken && !to.Socket.IsBroken && !from.Socket.Has(Side.Out) && from.Socket.Has(Side.In) && !to.Socket.Has(Side.In) && to.Socket.Has(Side.Out);
 
         string Written(TextSpan span) => statement.Statement.Text.Span.Slice(span.Start, span.Length).ToString();
@@ -190,7 +190,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
 
     private static ImmutableArray<int> WaysOf(CableStatement statement, LoomSymbol loom, int count, DraftBag bag)
     {
-        if (!loom.Statement.IsClear) return []; // how many it has may be what could not be read
+        if (!loom.Statement.IsClear) return []; // the number of ways may be what could not be read
         var numbers = ImmutableArray.CreateBuilder<int>();
         if (statement.Ways is null)
             for (var way = 1; way <= count; way++) numbers.Add(way);
@@ -215,7 +215,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             bag.Add(new Draft(ChannelFindings.WayPastEnd(loom.Name, ChannelFindings.Beyond([(first, last)], loom.Ways), loom.Ways), statement.At(span))
             {
                 Related = [(loom.Anchor, "declared here")],
-                Explains = [MissingCables.Any], // another loom may be meant
+                Explains = [MissingCables.Any], // another loom may have been meant
             });
             return [];
         }

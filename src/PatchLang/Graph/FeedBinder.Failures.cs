@@ -8,10 +8,10 @@ namespace PatchLang.Graph;
 
 internal sealed partial class FeedBinder
 {
-    /// <summary>That a signal can't go on from a port as it is to, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a signal that should continue from a port but can't.</summary>
     public static string NoWayOnFrom(GraphPoint point) => $"no way on from {point.Device.Name}.{point.Socket.Name}";
 
-    /// <summary>That a point has two sources: what is odd about a signal there is one of them, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a point with two sources: an odd signal there is one of the two.</summary>
     public static string TwoSourcesAt(GraphPoint point) => $"two sources at {point}";
 
     /// <content>What to report if a hop can't be made.</content>
@@ -87,7 +87,7 @@ internal sealed partial class FeedBinder
         /// </summary>
         private static (GraphPoint Near, GraphPoint Far) MissingCable(GraphPoint from, WayFinder.Found found) => Cabled(from, found, found.Entries);
 
-        /// <summary>The same, where the input, of the unit that it is to get to, has a cable from another output.</summary>
+        /// <summary>The same, for an input of the destination's unit that has a cable from another output.</summary>
         private (GraphPoint Near, GraphPoint Far) CabledFromElsewhere(GraphPoint from, GraphPoint to, WayFinder.Found found) =>
             Cabled(from, found, found.Taken.FindAll(p => p.Device.Outermost == to.Device.Outermost && binder.rig.CablesTo.ContainsKey(p.Connector)));
 

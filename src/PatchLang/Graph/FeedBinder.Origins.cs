@@ -346,7 +346,7 @@ internal sealed partial class FeedBinder
                 hasAbsent |= end.IsAbsent;
             }
             var alternatives = most == 0 ? null : new object();
-            List<int> open = [.. Enumerable.Range(0, ends.Length).Where(i => !ends[i].IsAbsent)]; // those that have so many
+            List<int> open = [.. Enumerable.Range(0, ends.Length).Where(i => !ends[i].IsAbsent)]; // the elements with at least this many alternatives
             for (var a = 0; a <= most; a++)
             {
                 if (IsTooLarge) return;

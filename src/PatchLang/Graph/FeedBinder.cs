@@ -470,16 +470,16 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 Points = (int)pointCount,
             };
 
-        /// <summary>Counts points that are about to be made; too many are not to be.</summary>
+        /// <summary>Counts points before they are made, so that too many are never made.</summary>
         private void Take(long count) => pointCount += count;
 
-        /// <summary>Whether there would be room for so many more points.</summary>
+        /// <summary>Whether there is room for this many more points.</summary>
         private bool Fits(long count) => pointsBefore + pointCount + count <= binder.mostPoints;
 
-        /// <summary>Whether it has more points than a whole plan can have.</summary>
+        /// <summary>Whether it alone has more points than a whole plan may have.</summary>
         private bool IsTooLarge => !Fits(0);
 
-        /// <summary>What is too large is unknown, and has a finding that says so.</summary>
+        /// <summary>A variant that is left unknown as it is too large, which has a finding.</summary>
         private FeedVariant TooLarge(Elements? elements)
         {
             bag.Add(ChannelFindings.SignalTooLarge(pointsBefore + pointCount, binder.mostPoints), Anchors.OpenerOf(statement));

@@ -9,7 +9,7 @@ namespace PatchLang.Graph;
 /// </summary>
 internal sealed class FeedVariant
 {
-    private const int FewElements = 16; // these are looked through; of more, the nodes are put into a set when somebody asks
+    private const int FewElements = 16; // up to here nodes are searched one by one; beyond, a set is built on demand
 
     private readonly Edge only;
     private readonly Edge[]? several; // null if there is a single edge
@@ -213,10 +213,10 @@ internal sealed class FeedVariant
 
         public List<int>? UnknownInto { get; set; }
 
-        /// <summary>The nodes at which elements start; null while nobody asked.</summary>
+        /// <summary>The nodes at which elements start; null until first asked for.</summary>
         public HashSet<int>? Starts { get; set; }
 
-        /// <summary>The nodes at which elements end; null while nobody asked.</summary>
+        /// <summary>The nodes at which elements end; null until first asked for.</summary>
         public HashSet<int>? EndNodes { get; set; }
     }
 }

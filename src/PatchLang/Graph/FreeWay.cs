@@ -2,13 +2,16 @@ using PatchLang.Declarations;
 
 namespace PatchLang.Graph;
 
-/// <summary>Ways that are not filled in, since somebody chooses them: over free routes, and over any channel of a network.</summary>
+/// <summary>
+/// Finds examples of ways that the compiler does not fill in, as the plan must choose them: over free routes, and over any channel of a
+/// network.
+/// </summary>
 internal static class FreeWay
 {
-    /// <summary>The most steps of one search: an example is wanted, and a near one.</summary>
+    /// <summary>The most steps of one search: a near example is all that is needed.</summary>
     private const int MostSteps = 4_000;
 
-    /// <summary>The ports that a shortest way between two points goes over, as <c>desk.expansion.net</c>; null if none is found.</summary>
+    /// <summary>The ports on a shortest way between two points, such as <c>desk.expansion.net</c>; null if none is found.</summary>
     public static List<string>? Between(Rig rig, GraphPoint from, GraphPoint to, ActSet acts)
     {
         var start = new Port(from.Device, from.Socket, from.Side);
@@ -35,7 +38,7 @@ internal static class FreeWay
         }
     }
 
-    /// <summary>Where it goes on from a port. What a network leads to is asked once.</summary>
+    /// <summary>The ports that a port leads to. The members of each network are listed only once.</summary>
     private static IEnumerable<Port> Next(Rig rig, Port at, ActSet acts, HashSet<Network> networks)
     {
         if (at.Side != Side.Out)
@@ -61,7 +64,7 @@ internal static class FreeWay
         : end.Slot is { } slot ? owner.Cards[slot.Index] == at.Device
         : !end.IsHost && at.Side == Side.In;
 
-    /// <summary>The outputs and inner places that a route's right end stands for.</summary>
+    /// <summary>The outputs, strips and buses that the right end of a route covers.</summary>
     private static IEnumerable<Port> Ends(Device owner, RouteEnd end)
     {
         if (end.Socket is { } socket) return [new Port(owner, socket, socket.IsInner ? Side.Inner : Side.Out)];

@@ -23,10 +23,10 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         Words = { ["encoding"] = NetworkSymbol.Encodings },
     };
 
-    /// <summary>The most members of another format whose places are told.</summary>
+    /// <summary>The most members of another format whose places are given.</summary>
     private const int MostTold = 10;
 
-    // What is to join the network at hand, and speaks another format.
+    // The ports that should join the current network but have another format.
     private readonly List<(string Port, FormatSymbol Format, Anchor At)> strangers = [];
 
     public void Bind()
@@ -66,7 +66,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             rig.Findings.Add(NameFindings.WrongValueOf("budget", "takes at most 100 %"), symbol.At(budget.Span));
         if (symbol.Settings.Has("unicast") && symbol.Settings["multicast"] is { } multicast)
             rig.Findings.Add(NameFindings.WrongValueOf("multicast", "does not go with `unicast`"), symbol.At(multicast.Span));
-        if (!symbol.Statement.IsClear) return; // a figure that could not be read is told already
+        if (!symbol.Statement.IsClear) return; // a figure that could not be read is reported as a syntax error
         if (symbol.LatencySpan.Length > 0 && symbol.Latency is null)
             rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), symbol.At(symbol.LatencySpan));
         if (symbol.LinkSpan.Length > 0 && symbol.Link is null)
@@ -96,11 +96,11 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         }
     }
 
-    /// <summary>Where all that joins a network speaks another format than it, it is the network's that is wrong.</summary>
+    /// <summary>If all members have the same other format, the network's own format is the mistake.</summary>
     private void SayStrangers(Network network)
     {
         var symbol = network.Symbol;
-        if (strangers.Count == 0 || network.Format.Joins == Joining.PointToPoint) return; // that is no network, which is told
+        if (strangers.Count == 0 || network.Format.Joins == Joining.PointToPoint) return; // a point-to-point format makes no network, which is reported already
         if (strangers.Count > 1 && network.Members.Count == 0 && strangers.TrueForAll(s => s.Format == strangers[0].Format))
         {
             var format = strangers[0].Format;
@@ -132,7 +132,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             if (format != network.Format)
             {
                 strangers.Add(($"{target.Row[0].Name}.{target.Socket.Name}", format, at));
-                network.HasUnknownMembers = true; // those belong to it, whichever format is meant
+                network.HasUnknownMembers = true; // these ports are members, whichever format was meant
                 foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
                 return;
             }

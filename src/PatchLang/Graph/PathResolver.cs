@@ -48,7 +48,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         return new PathStart(null, scope, step + 1);
     }
 
-    /// <summary>A unit and a socket or slot of it, as <c>desk.ch</c>, that a name is with the dot between them lost; null if it is no such name.</summary>
+    /// <summary>If a name is a unit and one of its sockets or slots without the dot, as in <c>desk.ch</c>: the two; else null.</summary>
     private string? WithDot(string name, Scope scope)
     {
         for (var dot = 1; dot < Math.Min(name.Length, Nearest.LongestName); dot++)
@@ -212,12 +212,12 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
                     : ImmutableArray<(Anchor, string)>.Empty,
             ],
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
-            // A card that has it sits in another slot of the unit: they may have changed places.
+            // A card with that socket is in another slot of the unit: the two may have been swapped.
             Causes = CardWith(device, step.Name) is null ? [model.Gear.Lacks(step.Name)] : [model.Gear.Lacks(step.Name), $"the cards of {device.Host!.Name}"],
         });
     }
 
-    /// <summary>A slot and a socket of its card that a name is with the dot between them lost; null if it is no such name.</summary>
+    /// <summary>If a name is a slot and a socket of its card without the dot: the two; else null.</summary>
     private static string? WithDot(Device device, string name)
     {
         foreach (var slot in device.Model.Slots)
@@ -293,7 +293,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         var declared = side == Side.Out ? socket.DeclaredOut : socket.DeclaredIn;
         var perConnector = format.ChannelsAt(socket.Rate);
         if (socket.IsTooFull && highest <= declared) return null;
-        // The rate leaves so few, whoever asks for more.
+        // It is the rate that limits the channels, whatever asks for more.
         if (perConnector is { } full && highest <= declared && declared > count)
             return full == 0
                 ? Carried(FormatFindings.RateNotCarriedBy(name, format.Name, socket.Rate)) with { Causes = [OtherRates.NotCarriedBy(format)] }
@@ -313,11 +313,11 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
 
         Draft Declared(FindingMessage message) => Said(message, new Anchor(device.Model.Gear.Statement, socket.Declaration.NameSpan), socket.Name);
 
-        // The signal that should have arrived there does not, and neither does its time: those findings follow from this one.
+        // Neither the signal nor its clock arrives there: findings about that follow from this one.
         Draft Said(FindingMessage message, Anchor declaration, string declared) =>
             new(message, at) { Related = [(declaration, $"{declared} is declared here")], Explains = [MissingCables.Into(name)], About = Counted() };
 
-        // A count that the plan fills in may be the only thing that is wrong.
+        // If the count is a parameter of the gear, its value may be the one mistake behind findings about several sockets.
         string Counted() => (socket.Declaration.Count ?? (side == Side.Out ? socket.Declaration.Out : socket.Declaration.In))?.Parameter is { } count ? $"{count} of {device.Name}" : name;
     }
 

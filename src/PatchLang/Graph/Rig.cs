@@ -111,7 +111,7 @@ public sealed class Clock
     public override string ToString() => Name;
 }
 
-/// <summary>A clock that is told to follow a source, in some acts.</summary>
+/// <summary>A clock that the plan sets to follow a source, in some acts.</summary>
 internal sealed record Following(Clock Clock, ClockSource Source, ActSet Acts, FollowStatement Statement);
 
 /// <summary>The clock that a part of the rig runs on, and its standbys.</summary>

@@ -170,7 +170,7 @@ internal sealed class RigBuilder
             if (parameters[i].Default is null) needed = i + 1;
         if (written.Length > parameters.Length || written.Length < needed)
         {
-            if (!unit.Statement.IsClear) return null; // they may be what could not be read
+            if (!unit.Statement.IsClear) return null; // the counts may be what could not be read
             rig.Findings.Add(
                 NameFindings.ArgumentCount(gear.Name, [.. parameters.Select(p => p.Name)], needed, written.Length), unit.At(span), gear.Anchor, "declared here");
             return null;

@@ -12,7 +12,7 @@ namespace PatchLang.Graph;
 /// </summary>
 internal sealed class SignalBinder
 {
-    /// <summary>So many points others are told of who bind signals at the same time.</summary>
+    /// <summary>How many points a thread binds before it adds them to the total that others see.</summary>
     private const int TellPoints = 10_000;
 
     private readonly Lock gate = new();
@@ -28,8 +28,8 @@ internal sealed class SignalBinder
     private readonly int head;
     private readonly int tail;
 
-    // What was bound of the statements that the text before does not have, or, where some are no signals, of all symbols. What a
-    // statement keeps of it may be another compilation's by the time it is asked for.
+    // The bindings of statements that are new in this version or, if some of those declare no signal, of all symbols. The copy cached in
+    // a statement may by then belong to another compilation.
     private FeedBinding?[] atHand = [];
     private int firstAtHand;
 
@@ -39,7 +39,7 @@ internal sealed class SignalBinder
     private bool[]? isOpen;
     private bool hasCircles;
 
-    // Of the points that a plan can hold: how many there are so far of feeds and bundles, in the order in which these are bound.
+    // The number of points so far of feeds and bundles, in binding order, against the limit for the plan.
     private readonly int mostPoints;
     private readonly bool hasTakenOver;
     private long pointCount;
@@ -55,7 +55,7 @@ internal sealed class SignalBinder
     public static SignalBinder Of(StatementSorts sorts, Foundation foundation, Rig rig, SignalBinder? before)
     {
         var signals = new SignalBinder(sorts, foundation, rig, before);
-        // Which of too many are left out must not hang on what was there before.
+        // If there are too many points, which signals are left out must not depend on the previous version.
         return signals is { isFull: true, hasTakenOver: true } ? new SignalBinder(sorts, foundation, rig, null) : signals;
     }
 
@@ -180,7 +180,7 @@ internal sealed class SignalBinder
     {
         var own = new FeedBinder(foundation, rig, new PathResolver(foundation, rig, null), _ => null);
         var (bag, acts) = (new DraftBag(), new ActsReader(foundation));
-        var points = 0; // that others have not been told of
+        var points = 0; // not yet added to the shared total
         foreach (var number in unread)
         {
             var statement = statements[number];
@@ -249,7 +249,7 @@ internal sealed class SignalBinder
         }
     }
 
-    /// <summary>Whether so many points are more than a plan can hold; says so, once, at the statement that made them too many.</summary>
+    /// <summary>Whether the points exceed the plan's limit; reports it once, at the statement that exceeds it.</summary>
     private bool IsTooLarge(long count, Statement last)
     {
         if (isFull || count <= mostPoints) return isFull;
@@ -258,14 +258,14 @@ internal sealed class SignalBinder
         return true;
     }
 
-    /// <summary>A feed or bundle that was bound, as long as there is room for its points.</summary>
+    /// <summary>The binding, if there is room for its points.</summary>
     private FeedBinding Counted(int number, FeedBinding binding)
     {
         if (!isFull) pointCount += binding.Points;
         return IsTooLarge(pointCount, binding.Statement) ? LeftOut(number) : binding;
     }
 
-    /// <summary>What there is no room for is unknown.</summary>
+    /// <summary>A binding that is unknown, as there is no room for its points.</summary>
     private FeedBinding LeftOut(int number) =>
         new(foundation, symbols[number])
         {

@@ -20,7 +20,7 @@ internal readonly struct Target(ImmutableArray<Device> row, Socket socket, Immut
 
     public bool IsIndexed => !Ranges.IsDefault;
 
-    /// <summary>Whether it names all channels of all units alike: how many those are it does not say.</summary>
+    /// <summary>Whether it names all channels of all units alike, so that it does not state how many there are.</summary>
     public bool IsWholeRow => !IsIndexed && Row[0].Unit.Elements.IsIndexed && Row.Length == Row[0].Unit.Elements.Count;
 
     /// <summary>The number of channels it names on each device, on a side.</summary>

@@ -16,8 +16,8 @@ internal sealed class WayFinder(Rig rig)
     private const int MostSteps = 20_000;
 
     /// <summary>
-    /// So many steps forward are enough in most rigs. Where one branches and branches, what leads to the goal is looked at by itself, which is little:
-    /// where else one could go matters only for what is said where there is no way, or are several.
+    /// The forward steps that suffice in most rigs. If a rig branches very often, the search is restricted to what leads to the goal,
+    /// which is little; other branches matter only for the message if there is no way, or more than one.
     /// </summary>
     private const int FewSteps = 256;
 
@@ -88,10 +88,10 @@ internal sealed class WayFinder(Rig rig)
     /// <param name="Full">Channels that fixed routes lead to or come from, and that the gear has, but the format does not carry at this rate.</param>
     public sealed record Found(List<ImmutableArray<GraphPoint>> Ways, List<GraphPoint> DeadEnds, List<GraphPoint> Entries, List<GraphPoint> Taken, List<GraphPoint> Full)
     {
-        /// <summary>Whether there was too much to look at, so that there may be other ways.</summary>
+        /// <summary>Whether the search was cut short, so that there may be other ways.</summary>
         public bool IsCut { get; init; }
 
-        /// <summary>The only way there is; none where there are several, or may be.</summary>
+        /// <summary>The only way; empty if there are several, or may be.</summary>
         public ImmutableArray<GraphPoint> Sole => Ways.Count == 1 && !IsCut ? Ways[0] : default;
     }
 
@@ -105,7 +105,7 @@ internal sealed class WayFinder(Rig rig)
         private readonly List<GraphPoint> path = [];
         private readonly Dictionary<Network, List<ImmutableArray<GraphPoint>>> arrivals = [];
         private readonly List<GraphPoint> back = []; // what leads to the goal
-        private HashSet<GraphPoint>? leading; // the same, while nothing else is looked at
+        private HashSet<GraphPoint>? leading; // the same, while the search is restricted to it
         private int steps;
         private int limit;
         private bool meetsNetwork;
@@ -133,12 +133,12 @@ internal sealed class WayFinder(Rig rig)
                     leading = null;
                     Forget();
                 }
-                Forward(from); // for where it ends
+                Forward(from); // to find the dead ends
             }
             if (ways.Count > 1) DropTwins();
             return Result();
 
-            // What leads to the goal is asked for at networks alone.
+            // What leads to the goal is needed only at networks.
             Found Result() => new(ways, deadEnds, entries, taken, full) { IsCut = !hasNone && (steps > MostSteps || (isCutBehind && meetsNetwork)) };
 
             void Forget()
