@@ -25,10 +25,13 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// <summary>Keys that identify the underlying mistake: findings of the same kind that share one are merged into one finding.</summary>
     public ImmutableArray<string> Causes { get; init; } = [];
 
-    /// <summary>The place that all of one mistake have in common, if they have one: there it is told.</summary>
+    /// <summary>The place that all findings of one mistake share, if any: it is reported there.</summary>
     public Anchor? Shared { get; init; }
 
-    /// <summary>What it says the same of as others of its kind, though not in the same words: of more than a few, one is told. Null where its sentence tells that.</summary>
+    /// <summary>
+    /// A key for findings of one kind that say the same in different words: if there are more than a few, they are merged. Null if the
+    /// sentence itself is the key.
+    /// </summary>
     public string? About { get; init; }
 
     /// <summary>Keys of what this finding explains: findings that have one of them in <see cref="FollowsFrom"/> are left out.</summary>
@@ -43,24 +46,24 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// </summary>
     public bool IsNarrowest { get; init; }
 
-    /// <summary>The file of the library that has what it finds missing, if one does.</summary>
+    /// <summary>The library file that declares what is missing, if one does.</summary>
     public string? HeldBy { get; init; }
 
     /// <summary>For a finding about ports on no network, the ports.</summary>
     public UnjoinedPorts? Unjoined { get; init; }
 
-    /// <summary>Of the last that is kept of very many alike: how many there are.</summary>
+    /// <summary>For the last of very many like findings that is kept: how many there are.</summary>
     public Repeats? Repeats { get; init; }
 }
 
-/// <summary>How often the same was found of one thing. Of so many each is kept, of more the number: they are told together anyway.</summary>
+/// <summary>Counts like findings about one thing. Up to a limit each is kept, beyond it only their number, as they will be merged anyway.</summary>
 internal sealed class Repeats
 {
     public const int MostKept = 1_000;
 
     public int Count { get; set; }
 
-    /// <summary>How many are not kept.</summary>
+    /// <summary>How many were not kept.</summary>
     public int Beyond => Math.Max(0, Count - MostKept);
 }
 
@@ -94,7 +97,7 @@ internal sealed class DraftBag
 
     public void Add(Draft draft) => (drafts ??= []).Add(draft);
 
-    /// <summary>How often the same was found of a thing so far.</summary>
+    /// <summary>How many like findings about a thing there are so far.</summary>
     public Repeats RepeatsOf(object thing)
     {
         repeats ??= new Dictionary<object, Repeats>(ReferenceEqualityComparer.Instance);

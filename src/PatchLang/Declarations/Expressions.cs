@@ -7,7 +7,7 @@ namespace PatchLang.Declarations;
 
 // The contents of statements, as values that no longer need the text. Spans count from the statement's start.
 
-/// <summary>One entry of an index: numbers from–to, or a name. What is no whole number, or far too great a one, is −1.</summary>
+/// <summary>One entry of an index: numbers from–to, or a name. A number that is not whole, or far too large, is −1.</summary>
 internal readonly record struct ItemExpression(int From, int To, string? Name, TextSpan Span)
 {
     public bool IsName => Name is not null;
@@ -166,7 +166,7 @@ internal static class ExpressionReader
         throw new ArgumentOutOfRangeException(nameof(label));
     }
 
-    /// <summary>The counts that gear is made with; −1 where one is no whole number, or far too great a one.</summary>
+    /// <summary>The counts that gear is made with; −1 for one that is not whole, or far too large.</summary>
     public static ImmutableArray<int> AsArguments(this SyntaxNode node)
     {
         if (!node.HasText) return [];

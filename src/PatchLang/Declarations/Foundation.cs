@@ -159,12 +159,12 @@ internal sealed class Foundation
         return null;
     }
 
-    /// <summary>Says which of the settings that name a unit name one that is not there.</summary>
-    /// <param name="vocabulary">What the place knows.</param>
-    /// <param name="settings">What is written there.</param>
-    /// <param name="file">The file it stands in.</param>
-    /// <param name="statement">Its statement.</param>
-    /// <param name="bag">Takes the findings.</param>
+    /// <summary>Reports settings that name a unit which does not exist.</summary>
+    /// <param name="vocabulary">The settings known in this place.</param>
+    /// <param name="settings">The settings as written.</param>
+    /// <param name="file">The file they are in.</param>
+    /// <param name="statement">Their statement.</param>
+    /// <param name="bag">Receives the findings.</param>
     public void CheckUnits(SettingVocabulary vocabulary, SettingTable settings, PlanFile file, Statement statement, DraftBag bag)
     {
         foreach (var name in vocabulary.NamingUnits)
@@ -180,7 +180,7 @@ internal sealed class Foundation
     /// <summary>The key (see <see cref="Draft.Explains"/>) for a misspelling that is probably meant to be a name.</summary>
     public static string MayBeMeant(string name) => $"{name} may be meant";
 
-    /// <summary>That a setting or slot of something is misspelt which is nearest to a name, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a misspelt setting or slot of something whose nearest spelling is this name.</summary>
     public static string MayBeMeant(string name, string owner) => MayBeMeant($"{owner}.{name}");
 
     /// <summary>The key (see <see cref="Draft.Explains"/>) for a name in a statement with a syntax error, which may declare it.</summary>
@@ -267,7 +267,9 @@ internal sealed class Foundation
         };
     }
 
-    /// <summary>That a name is declared twice, so that nobody knows in which acts it is there, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>
+    /// The key (see <see cref="Draft.Explains"/>) for a name that is declared twice, so that the acts in which it exists are unknown.
+    /// </summary>
     public static string ActsOfTwo(string name) => $"two are called {name}";
 
     /// <summary>Reports a name that is already taken.</summary>
@@ -453,7 +455,7 @@ internal sealed class Foundation
             AfterName = names.Count > 1 ? new ReferenceExpression(null, names[1].Name(), names[1].Span) : null,
         };
         ActSettings.Check(SettingTable.Of(reading.Root.Child(NodeKind.Settings), NodeKind.Setting), statement, Findings);
-        if (Acts.Length > ActSet.Limit) return; // which is said
+        if (Acts.Length > ActSet.Limit) return; // reported elsewhere
         Acts = Acts.Add(act);
         if (Acts.Length == ActSet.Limit + 1) Findings.Add(ChannelFindings.TooManyActs(ActSet.Limit), act.Anchor);
     }
@@ -479,7 +481,7 @@ internal sealed class Foundation
         }
     }
 
-    /// <summary>Whether an act is another one, or comes after it as they are written.</summary>
+    /// <summary>Whether an act is the other one, or follows it directly or through others.</summary>
     private bool ComesAfter(ActSymbol act, ActSymbol other)
     {
         var steps = 0;

@@ -264,7 +264,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             return true;
         }
 
-        /// <summary>Says that a socket names a clock that the gear does not have.</summary>
+        /// <summary>Reports a socket that names a clock which the gear does not have.</summary>
         private void CheckClockOf(SocketDeclaration declaration)
         {
             foreach (var setting in declaration.Settings.All)
@@ -315,7 +315,7 @@ internal sealed class GearModelFactory(Func<Symbol, string, FormatSymbol?> findF
             var ranges = ImmutableArray.CreateBuilder<(int, int)>();
             foreach (var (first, last) in place.Channels)
             {
-                // What is no number is told as it is in any brackets.
+                // A malformed number is reported as in any index.
                 var (from, to) = (first.Parameter ?? last.Parameter) is null && (first.Number is null || last.Number is null) ? (-1, -1) : (Settle(first, 1), Settle(last, 1));
                 if (from < 1 || to < from) bag.Add(ChannelFindings.BadRangeOf(from, to, gear.Statement.Text.Span[first.Span.Start..last.Span.End].ToString(), MostPerSocket), At(first.Span));
                 else ranges.Add((from - 1, to));

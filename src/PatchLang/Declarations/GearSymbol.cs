@@ -52,7 +52,7 @@ public enum Tap
     AfterFader,
 }
 
-/// <summary>A count in gear: a number, or the name of one of the gear's counts; neither where it is no whole number, or far too great a one.</summary>
+/// <summary>A count in gear: a number, or the name of one of the gear's parameters; neither if the number is not whole, or far too large.</summary>
 public readonly record struct CountExpression(int? Number, string? Parameter, TextSpan Span);
 
 /// <summary>A parameter of gear, which is a count, and its default.</summary>

@@ -40,7 +40,7 @@ internal static class Indexes
         if (index is null) return;
         var seen = new HashSet<string>();
         var numbers = new HashSet<int>();
-        // Of several entries each element has a name of its own, and is kept by itself.
+        // With several entries, each element is stored by itself, so their total is limited.
         var (isList, count) = (index.Items.Length > 1, 0L);
         foreach (var item in index.Items)
         {
@@ -62,7 +62,7 @@ internal static class Indexes
             }
         }
 
-        // Of more numbers than may be declared, nobody looks further.
+        // Beyond the limit, repeats are not looked for.
         int? FirstKnown(ItemExpression item)
         {
             int? known = null;
@@ -72,7 +72,7 @@ internal static class Indexes
         }
     }
 
-    /// <summary>Says of some numbers why they can't be counted, with the mend for a range that counts down.</summary>
+    /// <summary>Reports why some numbers can't be counted, with a fix for a range that counts down.</summary>
     public static Draft BadRange(ItemExpression item, Anchor at)
     {
         var written = at.Statement.Text.Span[at.Span.Start..at.Span.End].ToString();

@@ -9,7 +9,7 @@ internal static class MissingCables
     /// <summary>Nothing is plugged into a port.</summary>
     public static string Into(string port) => $"no cable into {port}";
 
-    /// <summary>That two ports have no cable between them, whichever way a signal is to go.</summary>
+    /// <summary>Two ports have no cable between them, in whichever direction a signal should go.</summary>
     public static string Between(string port, string other) =>
         string.CompareOrdinal(port, other) < 0 ? $"no cable between {port} and {other}" : $"no cable between {other} and {port}";
 }

@@ -1,11 +1,11 @@
 namespace PatchLang.Declarations;
 
-/// <summary>What a rate that is not the others' explains, in the words of <see cref="Draft.Causes"/> and <see cref="Draft.Explains"/>.</summary>
+/// <summary>Keys (see <see cref="Draft.Causes"/> and <see cref="Draft.Explains"/>) for what a deviating sampling rate explains.</summary>
 internal static class OtherRates
 {
-    /// <summary>That a unit runs at another rate than what it is joined to: what it carries at that rate nobody asks.</summary>
+    /// <summary>A unit runs at another rate than what it is connected to, so what it could carry at that rate does not matter.</summary>
     public static string Of(UnitSymbol unit) => $"the rate of {unit.Name}";
 
-    /// <summary>That a format is to run at a rate that it does not carry.</summary>
+    /// <summary>A format should run at a rate that it does not support.</summary>
     public static string NotCarriedBy(FormatSymbol format) => $"a rate that {format.Name} does not carry";
 }

@@ -38,15 +38,18 @@ internal static class Reading
     public static double Number(this StatementReading reading, int token) =>
         double.TryParse(reading.TextOf(token), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var value) ? value : double.NaN;
 
-    /// <summary>The value of a number token; null where it is no whole number, or far too great a one to count anything.</summary>
+    /// <summary>The value of a number token; null if it is not whole, or too large to count anything.</summary>
     public static int? WholeNumber(this StatementReading reading, int token) =>
         int.TryParse(reading.TextOf(token), NumberStyles.None, CultureInfo.InvariantCulture, out var value) ? value : null;
 
-    /// <summary>The number of some things that a token counts: of what is no such number the most, with a finding, so that nothing seems to be missing besides.</summary>
+    /// <summary>
+    /// The count that a number token states. For an invalid one, reports it and assumes the maximum, so that nothing else seems to be
+    /// missing.
+    /// </summary>
     /// <param name="reading">The statement.</param>
     /// <param name="token">The number.</param>
-    /// <param name="what">What is counted, as the sentence says it.</param>
-    /// <param name="bag">Takes the finding.</param>
+    /// <param name="what">What is counted, as the message words it.</param>
+    /// <param name="bag">Receives the finding.</param>
     public static int CountOf(this StatementReading reading, int token, string what, DraftBag bag)
     {
         if (reading.WholeNumber(token) is { } count and <= GearModelFactory.MostPerSocket) return count;

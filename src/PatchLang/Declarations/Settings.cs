@@ -111,7 +111,7 @@ internal enum ValueForm
     Flag,
     Text,
 
-    /// <summary>A word that stands for itself.</summary>
+    /// <summary>A keyword.</summary>
     Name,
 
     /// <summary>The name of a unit of the plan.</summary>
@@ -141,7 +141,10 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <summary>The settings whose value names a unit.</summary>
     public ImmutableArray<string> NamingUnits { get; } = [.. known.Where(k => k.Form == ValueForm.Unit).Select(k => k.Name)];
 
-    /// <summary>What the value of a setting may be; null for a setting that is unknown here. What names something is looked for by this, wherever names are.</summary>
+    /// <summary>
+    /// The form of a setting's value; null for a setting that is unknown here. Where settings name things, searches for names rely on
+    /// this.
+    /// </summary>
     public ValueForm? FormOf(ReadOnlySpan<char> name)
     {
         foreach (var (its, form, _) in known)
@@ -149,7 +152,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         return null;
     }
 
-    /// <summary>The name that is the value of a setting, perhaps behind a prefix; null where it is anything else.</summary>
+    /// <summary>The name that is a setting's value, possibly with a prefix; null if the value is anything else.</summary>
     public static ReferenceExpression? NameIn(Setting? setting, Statement statement)
     {
         if (setting is not { Text: { } written } || IsQuoted(setting, statement)) return null;
@@ -164,7 +167,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <param name="statement">The statement that contains them.</param>
     /// <param name="findings">Receives findings.</param>
     /// <param name="model">The equipment that the settings are for, whose slots are settings too; null if there is none.</param>
-    /// <param name="owner">The name of what has the settings, where others ask for some that are missing.</param>
+    /// <param name="owner">The name of what has the settings, if others may depend on one that is missing.</param>
     public void Check(SettingTable table, Statement statement, DraftBag findings, GearModel? model = null, string? owner = null)
     {
         var isInText = false;
@@ -178,11 +181,11 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
             var index = IndexOf(setting.Name);
             if (index < 0)
             {
-                if (isInText && setting.Text is null && setting.Value is null) continue; // one more word of a string without quotes
+                if (isInText && setting.Text is null && setting.Value is null) continue; // another word of a string without quotes
                 if (!statement.Shape.Errors.IsEmpty) continue; // it may be part of the syntax error
                 var nearest = Nearest.To(setting.Name, known.Select(k => k.Name).Concat(model?.Slots.Select(s => s.Name) ?? []));
                 if (isValue ?? nearest is null) continue;
-                if (nearest is not null && table.Has(nearest)) nearest = null; // which is written already
+                if (nearest is not null && table.Has(nearest)) nearest = null; // it is already written
                 // Suggesting one of the language's few setting names is certain enough; a slot is named freely by the gear.
                 var isCertain = nearest is not null && IndexOf(nearest) >= 0 && Nearest.HasSameDigits(setting.Name, nearest);
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
@@ -199,19 +202,22 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         }
     }
 
-    /// <summary>Whether a word is the value of the one before it, which lacks its <c>=</c>, or the unit of that; null where that is unknown itself.</summary>
+    /// <summary>
+    /// Whether a word is the value of the setting before it, which lacks its <c>=</c>, or the unit of that value; null if that setting
+    /// itself is unknown.
+    /// </summary>
     private bool? IsValueOf(Setting? before, Setting word, GearModel? model, Statement statement)
     {
         if (before is null || word is not { Text: null, Value: null } || statement.Text.Span[before.Span.End..word.Span.Start].ContainsAny('\r', '\n')) return false;
         var form = IndexOf(before.Name) is >= 0 and var index ? known[index].Form : (ValueForm?)null;
-        // Behind a number that wants a unit it is one, misspelt, and told with the number.
+        // After a number that needs a unit, the word is a misspelt one, which is reported with the number.
         if (before.Value is { Measure: Measure.None }) return form is ValueForm.Quantity or ValueForm.Amount;
         if (before is not { Text: null, Value: null }) return false;
         if (model?.SlotOf(before.Name) is not null) return true;
         return form is { } its ? its != ValueForm.Flag : null;
     }
 
-    /// <summary>The mend that writes the word which one of a few was meant to be, or a name without quotes.</summary>
+    /// <summary>A fix that replaces a misspelt word by one of the permitted ones, or a string by the name in it.</summary>
     private ImmutableArray<FixDraft> Meant(Setting setting, ValueForm form, Statement statement)
     {
         if (form is ValueForm.Unit or ValueForm.Clock && setting.Text is { } quoted && NameCharacters.IsName(quoted) && IsQuoted(setting, statement))

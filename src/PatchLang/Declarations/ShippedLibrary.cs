@@ -27,7 +27,7 @@ public static class ShippedLibrary
     /// <summary>The file that declares gear, a card or a format; null if none in the library does.</summary>
     public static string? FileWith(string sort, string name) => Declarations.Value.GetValueOrDefault($"{sort} {name}");
 
-    /// <summary>Whether a file of the library is another, or takes it in.</summary>
+    /// <summary>Whether a library file is the other one, or includes it.</summary>
     public static bool TakesIn(string path, string other) => Reached.GetOrAdd(path, ReachedFrom).Contains(other);
 
     private static List<string> ReachedFrom(string path)

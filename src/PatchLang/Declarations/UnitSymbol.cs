@@ -43,7 +43,7 @@ public sealed class UnitSymbol : Symbol
 
     internal TextSpan ArgumentsSpan { get; private set; }
 
-    /// <summary>That there are not as many of it as meant, in the words of <see cref="Draft.Explains"/>.</summary>
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a unit whose number of elements is not the intended one.</summary>
     internal string CountOfRow => $"how many there are of {Name}";
 
     internal ImmutableArray<FittedCard> Cards => seldom?.Cards ?? [];

@@ -4,20 +4,19 @@ using System.Runtime.InteropServices;
 namespace PatchLang.Syntax;
 
 /// <summary>
-/// What a statement that can't be read was plainly meant to be: one in which signs that belong nowhere are passed over, and for which
-/// there is one repair alone that lets it be read from its first token to its last. The tokens stay those that are written, so that all
-/// places are those of the text; a sign that is thought in is no token.
+/// What a statement with syntax errors was clearly meant to be: one in which stray signs are skipped, and that a single possible repair
+/// makes parse completely. Tokens and positions remain those of the text; an inserted sign is no token.
 /// </summary>
 internal sealed class MeantShape
 {
     private readonly Shape written;
 
-    // Each token as it is meant, and which of those written it stands for: none, one, or a few.
+    // The tokens as intended, and which of the written tokens each stands for: none, one or several.
     private readonly List<(TokenKind Kind, int First, int End)> tokens = [];
 
     private MeantShape(Shape written) => this.written = written;
 
-    /// <summary>The shape as it is meant; the one that is written, where nobody can tell.</summary>
+    /// <summary>The intended shape; the shape as written if the intention is unclear.</summary>
     public static Shape Of(Shape written) => written.Errors.IsEmpty || written.Tokens.Length > Repairs.MostTokens ? written : new MeantShape(written).Find();
 
     private Shape Find()
@@ -38,10 +37,13 @@ internal sealed class MeantShape
         return Repairs.Parse(CollectionsMarshal.AsSpan(kinds));
     }
 
-    /// <summary>Whether a word of the language is a name: where a name is gone, the word behind it is taken for one.</summary>
+    /// <summary>Whether a keyword is used as a name: if a name is missing, the word after it is taken for the name.</summary>
     private bool HasWordAsName(Shape shape) => shape.Nodes.Any(n => n.Kind == NodeKind.Name && n.FirstToken < n.EndToken && tokens[n.FirstToken].Kind.IsContextual());
 
-    /// <summary>Whether more than a sign may have gone there: what stood ahead of an arrow, or behind a comma. Ahead of braces that is a label at most.</summary>
+    /// <summary>
+    /// Whether more than a sign may be missing there: a word before an arrow, or an item after a comma. Before braces, it is at most a
+    /// label.
+    /// </summary>
     private bool MayLackMore(Repair repair) => repair.Kind switch
     {
         RepairKind.Insert => !repair.Added.IsSign(),
@@ -83,7 +85,7 @@ internal sealed class MeantShape
         tokens.Insert(at, (kind, place, place));
     }
 
-    /// <summary>The nodes of the tokens as meant, over those that are written.</summary>
+    /// <summary>The nodes of the intended tokens, mapped to the written ones.</summary>
     private Shape OverWritten(Shape meant)
     {
         return new Shape(written.Tokens, [.. meant.Nodes.Select((n, i) => i == 0 ? n with { FirstToken = 0, EndToken = written.Tokens.Length } : Over(n))], []);

@@ -83,7 +83,9 @@ internal static class OtherSpellings
         return TellWritten(broken, error, broken.Reading.SpanOf(error.Token - 1, error.Token + 1), "..", isSafe: true);
     }
 
-    /// <summary>A channel behind a dot, as in <c>desk.ch.1</c>; who writes one so writes all of the statement so.</summary>
+    /// <summary>
+    /// A channel number after a dot, as in <c>desk.ch.1</c>; all in a statement are replaced, as people write them the same throughout.
+    /// </summary>
     private static bool TellDotNumber(BrokenStatement broken, ShapeError error)
     {
         if (!IsDotNumber(error.Token - 1)) return false;

@@ -34,7 +34,10 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
     /// <summary>Whether it was parsed without errors.</summary>
     public bool IsRead { get; } = errors.IsEmpty && nodes[0].Kind != NodeKind.Statement;
 
-    /// <summary>The parse of what its statements are plainly meant to be, over the same tokens; itself, where it can be read, or nobody can tell.</summary>
+    /// <summary>
+    /// The parse of what its statements were clearly meant to be, over the same tokens; itself if it has no errors, or the intention is
+    /// unclear.
+    /// </summary>
     internal Shape Meant => IsRead ? this : meant ??= MeantShape.Of(this);
 
     /// <summary>The changes after which it can be parsed past one of its errors.</summary>

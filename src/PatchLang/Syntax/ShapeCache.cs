@@ -17,7 +17,7 @@ internal sealed class ShapeCache(int capacity = ShapeCache.UsualCapacity)
 
     private readonly Lock gate = new();
 
-    // Several, so that threads need not wait for each other; which one reads a shape hangs on the shape, so that none is read twice at once.
+    // Several, so that threads need not wait for each other. The shape determines the parser, so that no shape is parsed twice at once.
     private readonly Reader[] readers = [.. Enumerable.Range(0, Readers).Select(_ => new Reader())];
     private Entry?[] buckets = new Entry?[256];
     private int count;

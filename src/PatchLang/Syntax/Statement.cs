@@ -53,10 +53,10 @@ public sealed class Statement
     /// <summary>Opens the statement for reading. The result is rented from a pool: dispose it when done.</summary>
     public StatementReading Read() => StatementReading.Open(this, Shape);
 
-    /// <summary>The same, of what it is plainly meant to be, where it can't be read.</summary>
+    /// <summary>The same for the statement as intended, if it has syntax errors.</summary>
     internal StatementReading ReadAsMeant() => StatementReading.Open(this, Shape.Meant);
 
-    /// <summary>Whether it can be read, or it is plain what is meant.</summary>
+    /// <summary>Whether it has no syntax errors, or its intention is clear nevertheless.</summary>
     internal bool IsClear => Shape.Meant.IsRead;
 
     private Shape ShapeOf(object kept)

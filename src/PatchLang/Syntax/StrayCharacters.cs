@@ -102,7 +102,7 @@ internal static class StrayCharacters
     private static bool IsLastOnLine(BrokenStatement broken, int token) =>
         token + 1 >= broken.TokenCount || broken.IsFirstOnLine(token + 1) || broken.KindOf(token + 1) == TokenKind.Stray;
 
-    /// <summary>A semicolon inside of a line stands for the sign on its key, or for one that it looks like.</summary>
+    /// <summary>A semicolon within a line: meant as the sign that shares its key, or one that looks similar.</summary>
     private static (TextSpan Span, FindingMessage Message, string? Text) Semicolon(BrokenStatement broken, TextSpan span)
     {
         foreach (var sign in (ReadOnlySpan<string>)[":", ","])

@@ -44,7 +44,7 @@ internal static class TextProblems
                 foreach (var told in problems)
                 {
                     var problem = told.IsUnquotedPath ? UnexpectedText.WholePath(told, tree.Source.Content, tree.StartOf(i)) : told;
-                    // Words of ours in a remark, or in such a path, seem to open statements.
+                    // Keywords within such a comment or path look like the start of statements.
                     if (tree.StartOf(i) + problem.Span.Start <= toldUpTo) continue;
                     findings.Add(problem.In(tree.Source, tree.StartOf(i)));
                     if (problem.IsRemark) toldUpTo = EndOf(problem, tree, i);
@@ -86,10 +86,10 @@ internal static class TextProblems
         }
     }
 
-    /// <summary>Where in the file a remark ends that begins in a statement behind other marks than ours; −1 if none does.</summary>
+    /// <summary>The end, in the file, of a comment that begins in a statement with another language's mark; −1 if there is none.</summary>
     public static int RemarkEnd(SyntaxTree tree, int index)
     {
-        // Such marks are signs that belong nowhere, or two dashes.
+        // Such marks consist of stray signs, or are two dashes.
         if (!tree[index].Shape.Tokens.AsSpan().ContainsAny(TokenKind.Stray, TokenKind.Minus)) return -1;
         var problems = tree[index].ProblemsBetween(index > 0 ? tree[index - 1] : null, index + 1 < tree.Count ? tree[index + 1] : null);
         return problems.LastOrDefault(p => p.IsRemark) is { } remark ? EndOf(remark, tree, index) : -1;

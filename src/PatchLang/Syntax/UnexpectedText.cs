@@ -110,13 +110,13 @@ internal static class UnexpectedText
             written = string.Concat(broken.Statement.Text.Span[span.Start..], rest[..length]);
             span = new TextSpan(span.Start, written.Length);
         }
-        if (written.Contains('"', StringComparison.Ordinal) || broken.KindOf(end) == TokenKind.String) return false; // its quotes are there, or half of them
+        if (written.Contains('"', StringComparison.Ordinal) || broken.KindOf(end) == TokenKind.String) return false; // it has its quotes, or one of them
         broken.Add(1, Unquoted(broken.Statement.Kind, span, written));
         return true;
     }
 
-    /// <summary>The problem of a path without its quotes, all of it: words of ours in it may have cut it into more statements than two.</summary>
-    /// <param name="problem">The problem, as its own statement and the next tell it.</param>
+    /// <summary>The problem of an unquoted path in full: keywords in it may have cut it into more than two statements.</summary>
+    /// <param name="problem">The problem as determined from its own statement and the next one.</param>
     /// <param name="text">The file.</param>
     /// <param name="start">Where the statement starts in it.</param>
     public static TextProblem WholePath(TextProblem problem, string text, int start)
@@ -208,7 +208,10 @@ internal static class UnexpectedText
         return [.. repairs.OrderBy(r => r.Kind == RepairKind.Wrap && isSetting ? 0 : 1).ThenBy(r => Rank(r)).Take(3).Select(r => MendOf(broken, r, isOnly)).OfType<TextMend>()];
     }
 
-    /// <summary>Whether nothing else can have been meant than what a repair puts in: beside it a bare name may be a word too many, and two numbers one.</summary>
+    /// <summary>
+    /// Whether a repair is the only possible intention: next to an inserted sign, a bare name may be one word too many, and two numbers
+    /// may be one.
+    /// </summary>
     private static bool IsAllThatFits(BrokenStatement broken, Repair repair)
     {
         var (before, at, behind) = (broken.KindOf(repair.Token - 1), broken.KindOf(repair.Token), broken.KindOf(repair.Token + 1));
@@ -216,9 +219,9 @@ internal static class UnexpectedText
         return repair.Added switch
         {
             TokenKind.Comma or TokenKind.Arrow => at == TokenKind.String || (at.CanBeName() && !isBareBefore && behind is TokenKind.Dot or TokenKind.Before or TokenKind.After),
-            // A prefix gives every name of a file another; and who hears may be meant never to.
+            // A prefix renames everything in a file, and `hears` may have been meant as `never hears`.
             TokenKind.As or TokenKind.Hears => false,
-            // A word of the language may have been meant, too, and the name be missing.
+            // A keyword may have been intended, with the name missing.
             var word => word.IsSign() || !before.IsContextual(),
         };
     }
