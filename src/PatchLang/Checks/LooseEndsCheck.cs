@@ -130,7 +130,7 @@ internal static class LooseEndsCheck
         return false;
     }
 
-    /// <summary>The names of which something is promised.</summary>
+    /// <summary>The names that <c>expect</c> statements are about.</summary>
     private static HashSet<string> Expected(Plan plan)
     {
         var names = new HashSet<string>(StringComparer.Ordinal);

@@ -32,11 +32,14 @@ internal static class PerformersCheck
 
     /// <param name="plan">The plan.</param>
     /// <param name="bag">Takes what is found.</param>
-    /// <param name="mix">What a performer hears.</param>
-    /// <param name="mixBinding">Its ways.</param>
-    /// <param name="feed">What the performer makes.</param>
-    /// <param name="source">Its ways.</param>
-    /// <param name="heard">What arrives at the mix, as far as it is known: most of what one makes is in few mixes.</param>
+    /// <param name="mix">A mix that the performer hears.</param>
+    /// <param name="mixBinding">The mix's binding.</param>
+    /// <param name="feed">The performer's own voice or wind instrument.</param>
+    /// <param name="source">That feed's binding.</param>
+    /// <param name="heard">
+    /// Caches what arrives at the mix. Most of a performer's feeds are in few mixes, and those that don't arrive need no search for their
+    /// ways.
+    /// </param>
     private static void CheckPair(
         Plan plan, DraftBag bag, FeedSymbol mix, FeedBinding mixBinding, FeedSymbol feed, FeedBinding source, Dictionary<(FeedVariant, SignalView), HashSet<int>> heard)
     {
