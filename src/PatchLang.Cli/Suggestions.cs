@@ -6,8 +6,8 @@ using System.Globalization;
 namespace PatchLang.Cli;
 
 /// <summary>
-/// Completions for the word that is being typed: commands, options, and the values of options with a fixed choice. Shells complete file
-/// names themselves.
+/// Completions for the word that is being typed: commands, options, and the
+/// values of options with a fixed choice. Shells complete file names themselves.
 /// </summary>
 internal static class Suggestions
 {

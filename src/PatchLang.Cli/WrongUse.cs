@@ -8,8 +8,8 @@ namespace PatchLang.Cli;
 internal static class WrongUse
 {
     /// <summary>
-    /// What is wrong; null if nothing. Of several errors only the first is given, as the others mostly follow from it; missing arguments
-    /// are listed together.
+    /// What is wrong; null if nothing. Of several errors only the first is given,
+    /// as the others mostly follow from it; missing arguments are listed together.
     /// </summary>
     /// <param name="arguments">What was typed.</param>
     /// <param name="result">What the parser made of it.</param>

@@ -29,8 +29,7 @@ internal static class FoundTexts
     private static PlaceText PlaceOf(Place place, string? remark = null) => new(place.File, place.Start, place.Length, remark);
 
     /// <summary>
-    /// Why a fix can't be offered: it changes the library, its edits overlap, or the plan would have more syntax errors than before. Null
-    /// if it can.
+    /// Why a fix can't be offered: it changes the library, its edits overlap, or the plan would have more syntax errors than before. Null if it can.
     /// </summary>
     private static string? WhyNot(PatchLang.Scripting.Rules.Fix fix)
     {

@@ -102,8 +102,7 @@ internal static class CompareCommand
     }
 
     /// <summary>
-    /// Whether a plan has no statements; reports it, as comparing with it would hide that the wrong file was named, or that its content
-    /// was lost.
+    /// Whether a plan has no statements; reports it, as comparing with it would hide that the wrong file was named, or that its content was lost.
     /// </summary>
     private static bool IsEmpty(string name, Compilation compilation, Terminal terminal)
     {

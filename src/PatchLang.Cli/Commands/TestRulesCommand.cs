@@ -86,8 +86,7 @@ internal static class TestRulesCommand
     }
 
     /// <summary>
-    /// The rules to test: in a folder, those scripts that give findings or have a case. Reports a script that can't be read, and returns
-    /// null.
+    /// The rules to test: in a folder, those scripts that give findings or have a case. Reports a script that can't be read, and returns null.
     /// </summary>
     private static List<RuleFile>? Rules(string[] paths, Terminal terminal)
     {

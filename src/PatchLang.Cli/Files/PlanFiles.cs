@@ -20,8 +20,8 @@ internal static class PlanFiles
     public static List<PlanFile>? All(IReadOnlyList<string> paths, Terminal terminal) => Expand(paths, terminal, InFolder);
 
     /// <summary>
-    /// The root plans at these paths. In a folder, those are the files with a <c>rig</c> statement or, if there are none, those that no
-    /// other file uses.
+    /// The root plans at these paths. In a folder, those are the files with a
+    /// <c>rig</c> statement or, if there are none, those that no other file uses.
     /// </summary>
     public static List<PlanFile>? Roots(IReadOnlyList<string> paths, Terminal terminal) =>
         Expand(paths, terminal, (path, fullPath) => RootsAmong(InFolder(path, fullPath)));

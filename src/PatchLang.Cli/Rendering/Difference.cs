@@ -67,8 +67,7 @@ internal static class Difference
     }
 
     /// <summary>
-    /// Adds the shortest edit script between the texts' middle parts (Myers, "An O(ND) difference algorithm", 1986), or replaces one by
-    /// the other.
+    /// Adds the shortest edit script between the texts' middle parts (Myers, "An O(ND) difference algorithm", 1986), or replaces one by the other.
     /// </summary>
     private static void AddMiddle(List<Step> steps, string[] a, string[] b, int start, int endA, int endB)
     {

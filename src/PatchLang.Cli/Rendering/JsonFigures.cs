@@ -7,8 +7,8 @@ using PatchLang.Graph;
 namespace PatchLang.Cli.Rendering;
 
 /// <summary>
-/// A plan's figures as JSON in a format of our own, for scripts. Times are in milliseconds; <c>NoHeadroom</c> names what is missing if no
-/// feed has headroom.
+/// A plan's figures as JSON in a format of our own, for scripts. Times are in
+/// milliseconds; <c>NoHeadroom</c> names what is missing if no feed has headroom.
 /// </summary>
 internal sealed record JsonFigures(int Version, string? NoHeadroom, ImmutableArray<JsonFiguresOfActs> Views, ImmutableArray<JsonNetwork> Networks)
 {

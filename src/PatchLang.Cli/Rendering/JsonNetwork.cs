@@ -4,8 +4,8 @@ using PatchLang.Facts;
 namespace PatchLang.Cli.Rendering;
 
 /// <summary>
-/// The load of a network in acts in which it is the same. Rates are in bits per second. Null stands for unknown; <c>Unknown</c> lists
-/// what would settle it.
+/// The load of a network in acts in which it is the same. Rates are in bits per
+/// second. Null stands for unknown; <c>Unknown</c> lists what would settle it.
 /// </summary>
 internal sealed record JsonNetwork(
     string Network, ImmutableArray<string> Acts, int? Streams, double? PacketsPerSecond, double? BitRate, double Budget, ImmutableArray<JsonPort> Ports, ImmutableArray<string> Unknown)

@@ -7,8 +7,7 @@ using PatchLang.Text;
 namespace PatchLang.Cli.Rendering;
 
 /// <summary>
-/// A report as JSON in a format of our own, for scripts. Lines and columns count from 1, columns in UTF-16 code units; ends are
-/// exclusive.
+/// A report as JSON in a format of our own, for scripts. Lines and columns count from 1, columns in UTF-16 code units; ends are exclusive.
 /// </summary>
 internal sealed record JsonReport(
     int Version, int Plans, int Errors, int Warnings, int Notes, int Hints, int Changes, List<string> Failures, ImmutableArray<JsonFinding> Findings)

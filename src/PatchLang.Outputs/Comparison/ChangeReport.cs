@@ -27,8 +27,7 @@ public sealed record ReportSection(string Key, string Title, bool IsWork, Immuta
 }
 
 /// <summary>
-/// A comparison for people to read: what is renamed, what to do in which order, what listeners will hear differently, and which findings
-/// changed.
+/// A comparison for people to read: what is renamed, what to do in which order, what listeners will hear differently, and which findings changed.
 /// </summary>
 /// <param name="Sections">The sections, in the order of reading and of work.</param>
 /// <param name="Remarks">What a reader must know of the plans: that they have errors, and what is unknown because of them.</param>

@@ -113,8 +113,7 @@ internal sealed class Counterparts
         var (was, now) = (UnitsOf(Old), UnitsOf(New));
         var (restWas, restNow) = (was.Keys.Except(now.Keys).ToHashSet(), now.Keys.Except(was.Keys).ToHashSet());
         if (restWas.Count == 0 || restNow.Count == 0) return;
-        // Tries ever weaker signatures: all hops to and from it; only its cables and networks, as hops may have changed, too; its gear
-        // and label.
+        // Tries ever weaker signatures: all hops to and from it; only its cables and networks, as hops may have changed, too; its gear and label.
         foreach (var signatures in (ReadOnlySpan<Func<PlanSide, HashSet<string>, Dictionary<string, string>>>)[(s, n) => Joints(s, n, withHops: true), (s, n) => Joints(s, n, withHops: false), Labels])
         {
             var (signsWas, signsNow) = (signatures(Old, restWas), signatures(New, restNow));

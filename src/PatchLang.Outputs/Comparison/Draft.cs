@@ -135,8 +135,7 @@ internal sealed class Draft
     }
 
     /// <summary>
-    /// The number of digits at a position, if they are an index: of a channel, a way of a loom, or a label in a row. Figures with units
-    /// are not.
+    /// The number of digits at a position, if they are an index: of a channel, a way of a loom, or a label in a row. Figures with units are not.
     /// </summary>
     private static int Number(string text, int at)
     {

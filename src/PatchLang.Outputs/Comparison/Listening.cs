@@ -118,8 +118,7 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
         }
 
         /// <summary>
-        /// The nodes after hops that the other plan lacks, and those after hops whose tap or gain differs there, with the values of this
-        /// plan.
+        /// The nodes after hops that the other plan lacks, and those after hops whose tap or gain differs there, with the values of this plan.
         /// </summary>
         public (HashSet<int> Own, Dictionary<int, SortedSet<string>> Otherwise) DiffersFrom(Ear other)
         {
@@ -143,8 +142,7 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
         }
 
         /// <summary>
-        /// The sources heard at a listener, by identity and with their titles; the points on their ways; and whether these are all
-        /// sources.
+        /// The sources heard at a listener, by identity and with their titles; the points on their ways; and whether these are all sources.
         /// </summary>
         public (Dictionary<string, string> Sources, HashSet<int> Ways, bool IsWhole) Hear(int listener)
         {

@@ -70,8 +70,7 @@ internal sealed class PlanSide(Compilation plan, bool isNew)
     }
 
     /// <summary>
-    /// Numbers the channels for both plans: those of the new plan keep their numbers, and those that only the old one has come after
-    /// them.
+    /// Numbers the channels for both plans: those of the new plan keep their numbers, and those that only the old one has come after them.
     /// </summary>
     public void PairNodes(PlanSide newSide)
     {

@@ -14,8 +14,7 @@ namespace PatchLang.Outputs.Comparison;
 internal readonly record struct RouteSource(int From, string How, UInt128 Slots, int Edge);
 
 /// <summary>
-/// The routes that operators set at the units of one plan: what feeds each output, strip, bus and receiving channel. Fixed routes are not
-/// included.
+/// The routes that operators set at the units of one plan: what feeds each output, strip, bus and receiving channel. Fixed routes are not included.
 /// </summary>
 internal sealed class Routes
 {

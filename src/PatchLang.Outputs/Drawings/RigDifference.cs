@@ -5,8 +5,7 @@ using PatchLang.Outputs.Drawings.Layout;
 namespace PatchLang.Outputs.Drawings;
 
 /// <summary>
-/// Compares two drawings of a rig: in the new one, marks what is new and what differs, and adds what only the old one has, to be drawn
-/// where it was.
+/// Compares two drawings of a rig: in the new one, marks what is new and what differs, and adds what only the old one has, to be drawn where it was.
 /// </summary>
 internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string, string> nameNow)
 {
@@ -136,8 +135,7 @@ internal sealed class RigDifference(RigDrawing old, RigDrawing now, Func<string,
             line.Line.Highlight = Came;
             return;
         }
-        // The old line that shares the most cables. Cables that no line has any more are reported with the first line that it is matched
-        // to.
+        // The old line that shares the most cables. Cables that no line has any more are reported with the first line that it is matched to.
         var counterpart = was.MaxBy(w => w.Cables.Count(line.Cables.Contains))!;
         var isFirst = are.Find(l => l.Cables.Overlaps(counterpart.Cables)) == line;
         var come = line.Cables.Count(c => !before.Contains(c));

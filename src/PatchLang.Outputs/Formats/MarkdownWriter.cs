@@ -48,8 +48,8 @@ internal static class MarkdownWriter
     };
 
     /// <summary>
-    /// The text on one line, with Markdown's special characters escaped where they would act as markup. Names such as <c>mic_low[3]</c>
-    /// stay as they are.
+    /// The text on one line, with Markdown's special characters escaped where they
+    /// would act as markup. Names such as <c>mic_low[3]</c> stay as they are.
     /// </summary>
     private static string Escaped(string text)
     {

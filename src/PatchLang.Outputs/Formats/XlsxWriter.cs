@@ -236,8 +236,7 @@ internal static class XlsxWriter
     }
 
     /// <summary>
-    /// A text for a header or footer, with <c>&amp;</c> escaped as it begins a code; at most 60 characters, as a header may have 255 in
-    /// all.
+    /// A text for a header or footer, with <c>&amp;</c> escaped as it begins a code; at most 60 characters, as a header may have 255 in all.
     /// </summary>
     private static string Coded(string text)
     {

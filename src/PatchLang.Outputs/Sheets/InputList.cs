@@ -44,8 +44,7 @@ internal static class InputList
     }
 
     /// <summary>
-    /// The lines that get a row: all lines of a box that is at least half full, so that late additions have a row; otherwise those in
-    /// use.
+    /// The lines that get a row: all lines of a box that is at least half full, so that late additions have a row; otherwise those in use.
     /// </summary>
     private static IEnumerable<int> Lines(int count, ILookup<int, Source> used) =>
         used.Count * 2 >= count && count > 1 ? Enumerable.Range(0, count) : used.Select(u => u.Key).Order();

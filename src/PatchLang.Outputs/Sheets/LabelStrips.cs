@@ -32,8 +32,7 @@ internal static class LabelStrips
     }
 
     /// <summary>
-    /// Whether a socket gets labels: inputs of boxes, and strips and mixes of desks. Those that can't be written on, such as network
-    /// channels, don't.
+    /// Whether a socket gets labels: inputs of boxes, and strips and mixes of desks. Those that can't be written on, such as network channels, don't.
     /// </summary>
     private static bool IsLabelled(Socket socket) =>
         socket.IsInner || (socket.Format is { Joins: Joining.PointToPoint, IsDigital: false } && socket.CountOn(Side.In) > 1 && socket.PerConnector(Side.In) == 1) || (socket.Sort == SocketSort.Out && socket.Format is { Joins: Joining.PointToPoint, IsDigital: false } && socket.Settings.Has("connector") && socket.CountOn(Side.Out) > 1);

@@ -7,8 +7,7 @@ using PatchLang.Text;
 namespace PatchLang.Outputs.Sheets;
 
 /// <summary>
-/// One sheet per place where someone listens: what is on which channel or knob, what is in the mix and how late it arrives, in words for
-/// performers.
+/// One sheet per place where someone listens: what is on which channel or knob, what is in the mix and how late it arrives, in words for performers.
 /// </summary>
 internal static class ListenerSheets
 {

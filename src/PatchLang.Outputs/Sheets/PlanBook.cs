@@ -131,8 +131,7 @@ internal sealed class PlanBook
     }
 
     /// <summary>
-    /// How many lines of each box are in use over the whole day. The busiest boxes come first on every sheet, as that is where people
-    /// work.
+    /// How many lines of each box are in use over the whole day. The busiest boxes come first on every sheet, as that is where people work.
     /// </summary>
     private Dictionary<(Device, Socket), int> BoxSizes => boxSizes ??= Plan.Ways.Where(w => w.Origin == WayOrigin.Socket)
         .SelectMany(w => Enumerable.Range(0, w.Count).SelectMany(e => w.StopsOf(e).Take(1))).Select(s => s.Point).Distinct()

@@ -43,8 +43,7 @@ internal static class Trail
     }
 
     /// <summary>
-    /// Where a unit shows a signal: at its first strip, else at a track, else where it enters. A unit with neither strips nor a clock has
-    /// no display.
+    /// Where a unit shows a signal: at its first strip, else at a track, else where it enters. A unit with neither strips nor a clock has no display.
     /// </summary>
     private static GraphPoint? ShowsAt(IEnumerable<GraphPoint> points)
     {

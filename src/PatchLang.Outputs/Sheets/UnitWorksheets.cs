@@ -74,8 +74,7 @@ internal static class UnitWorksheets
     }
 
     /// <summary>
-    /// Whether an input is the one that supplies phantom power: the first that can on the signal's own way, or else the first of all that
-    /// it reaches.
+    /// Whether an input is the one that supplies phantom power: the first that can on the signal's own way, or else the first of all that it reaches.
     /// </summary>
     private static bool IsSupply(GraphPoint input, Source source, Reached reached)
     {

@@ -45,8 +45,7 @@ internal static class AllowCheck
     }
 
     /// <summary>
-    /// Whether an <c>allow</c> covers a finding of the host: the finding, or an edit of one of its fixes, lies in the statement it
-    /// belongs to.
+    /// Whether an <c>allow</c> covers a finding of the host: the finding, or an edit of one of its fixes, lies in the statement it belongs to.
     /// </summary>
     public static bool IsMeant(Plan plan, Finding finding)
     {

@@ -65,8 +65,7 @@ internal static class CablingCheck
 
         Connector To(int edge) => plan.Rig.PointOf(graph.ToOf(edge)).Connector;
 
-        // Whether an earlier edge uses the same cable: another channel of the same connector, or the opposite direction of a two-way
-        // cable.
+        // Whether an earlier edge uses the same cable: another channel of the same connector, or the opposite direction of a two-way cable.
         bool IsCountedBefore(int edge)
         {
             if (IsAhead(edge, plan.Rig.FirstOnConnector(graph.FromOf(edge)), plan.Rig.FirstOnConnector(graph.ToOf(edge)))) return true;

@@ -5,8 +5,7 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// A follower's capture range is limited; the root it follows may be further off. Checked only where the gear states both figures. Gives
-/// PL0514.
+/// A follower's capture range is limited; the root it follows may be further off. Checked only where the gear states both figures. Gives PL0514.
 /// </summary>
 internal static class CaptureCheck
 {

@@ -66,8 +66,8 @@ internal sealed class ClockBorders
         RootsOf(left) is { IsEmpty: false } some && RootsOf(right) is { IsEmpty: false } others && !some.Any(others.Contains);
 
     /// <summary>
-    /// The root of a clock. Where nothing decides which candidate leads the network it follows, the roots of all candidates. Empty where
-    /// nothing is known.
+    /// The root of a clock. Where nothing decides which candidate leads the network
+    /// it follows, the roots of all candidates. Empty where nothing is known.
     /// </summary>
     private ImmutableArray<Clock> RootsOf(Clock clock)
     {

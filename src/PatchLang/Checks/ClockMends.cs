@@ -41,8 +41,7 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     }
 
     /// <summary>
-    /// Whether a unit other than the host leads a network that the clock is on; following its host, the clock would then run apart from
-    /// the network.
+    /// Whether a unit other than the host leads a network that the clock is on; following its host, the clock would then run apart from the network.
     /// </summary>
     private bool IsLedFromOutside(Clock clock, Clock wanted) =>
         clock.Model.From.Any(s => s.Socket is { Format.Time: TimeTransfer.Shared } && RootBy(clock, s) is { } led && led != wanted

@@ -86,9 +86,8 @@ internal static class ClocksCheck
         }
 
         /// <summary>
-        /// The causes of a conflict, by which findings are merged: two roots run apart, or one of them runs apart from a timekeeper,
-        /// wherever else they meet; and where a root is one of several like clocks, the one statement that sets their source, or that is
-        /// missing.
+        /// The causes of a conflict, by which findings are merged: two roots run apart, or one of them runs apart from a timekeeper, wherever else
+        /// they meet; and where a root is one of several like clocks, the one statement that sets their source, or that is missing.
         /// </summary>
         private ImmutableArray<string> CausesOf(ClockBorder border)
         {

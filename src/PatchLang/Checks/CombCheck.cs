@@ -10,8 +10,7 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Comb filtering: a sum, or a performer's own mixer, that hears one origin over two ways of different delay. Gives PL0601, once for many
-/// alike.
+/// Comb filtering: a sum, or a performer's own mixer, that hears one origin over two ways of different delay. Gives PL0601, once for many alike.
 /// </summary>
 internal static class CombCheck
 {

@@ -8,8 +8,7 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// The plan's expectations: each holds, is broken or is undecided, checked in every act in which everything it names exists. Gives PL1001
-/// to PL1004.
+/// The plan's expectations: each holds, is broken or is undecided, checked in every act in which everything it names exists. Gives PL1001 to PL1004.
 /// </summary>
 internal static class ExpectCheck
 {
@@ -125,8 +124,7 @@ internal static class ExpectCheck
         }
 
         /// <summary>
-        /// Whether each sound reaches a listener and each listener hears one of the sounds. A sound of which nothing is known counts as
-        /// heard by all.
+        /// Whether each sound reaches a listener and each listener hears one of the sounds. A sound of which nothing is known counts as heard by all.
         /// </summary>
         private bool IsHeard(List<HashSet<int>> sets, List<HashSet<int>> listeners, ActSet act)
         {

@@ -44,8 +44,7 @@ internal static class FindingList
     }
 
     /// <summary>
-    /// Adds the findings of a host's own rules, without those that the plan allows. In the order of the plan; findings outside its files
-    /// come last.
+    /// Adds the findings of a host's own rules, without those that the plan allows. In the order of the plan; findings outside its files come last.
     /// </summary>
     public static ImmutableArray<Finding> With(Plan plan, ImmutableArray<Finding> found, IEnumerable<Finding> more)
     {

@@ -32,8 +32,7 @@ internal static class Heard
     }
 
     /// <summary>
-    /// The nodes that a path names, as sets each of which must be heard. Null where the path can't be resolved, or is absent in these
-    /// acts.
+    /// The nodes that a path names, as sets each of which must be heard. Null where the path can't be resolved, or is absent in these acts.
     /// </summary>
     public static List<HashSet<int>>? SetsOf(Plan plan, PathExpression path, PlanFile file, Statement statement, ActSet acts, DraftBag bag)
     {

@@ -70,8 +70,7 @@ internal sealed class LatencyPromise(Plan plan, ExpectStatement expect, WaySearc
     }
 
     /// <summary>
-    /// Leaves the promise open if the subject's nodes are unknown, or a source that could not be resolved leads to one of them: it may be
-    /// fed.
+    /// Leaves the promise open if the subject's nodes are unknown, or a source that could not be resolved leads to one of them: it may be fed.
     /// </summary>
     private void LeaveOpenIfUnknown(HashSet<int> subject, bool isWhole)
     {

@@ -91,8 +91,7 @@ internal static class LevelClassCheck
     };
 
     /// <summary>
-    /// The output that a signal comes from through sockets without a level class; null where it has none either, or several sources lead
-    /// there.
+    /// The output that a signal comes from through sockets without a level class; null where it has none either, or several sources lead there.
     /// </summary>
     private static GraphPoint? SourceOf(Plan plan, int edge)
     {

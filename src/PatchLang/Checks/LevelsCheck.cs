@@ -8,8 +8,7 @@ using PatchLang.Text;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Points that clip, computed from source levels and written gains, and written figures that are impossible. Gives PL0701, PL0704 and
-/// PL0706.
+/// Points that clip, computed from source levels and written gains, and written figures that are impossible. Gives PL0701, PL0704 and PL0706.
 /// </summary>
 internal static class LevelsCheck
 {

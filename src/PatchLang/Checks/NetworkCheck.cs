@@ -69,8 +69,7 @@ internal static class NetworkCheck
             for (double sum = 0; at < streams.Length - 1 && (sum += streams[at].BitRate!.Value) <= room;) at++;
             Say(
                 NetworkFindings.OverLink(worst.Port.Name, streams.Length, sends, rate, link, profile.Budget, fits, worst.During), streams[at], worst.Port,
-                // Beyond the link's capacity, or the plan's own budget, the streams don't fit: an error. The default budget is only
-                // advice.
+                // Beyond the link's capacity, or the plan's own budget, the streams don't fit: an error. The default budget is only advice.
                 rate > link || profile.IsBudgetSet ? Severity.Error : null);
         }
 
@@ -147,8 +146,7 @@ internal static class NetworkCheck
         }
 
         /// <summary>
-        /// Fixes that set the longest AES67 packet time with which a stream fits, one for which the network's latency suffices if there
-        /// is any.
+        /// Fixes that set the longest AES67 packet time with which a stream fits, one for which the network's latency suffices if there is any.
         /// </summary>
         private ImmutableArray<FixDraft> Shorter(StreamPacket packet, int payload)
         {

@@ -37,8 +37,7 @@ internal static class PerformersCheck
     /// <param name="feed">The performer's own voice or wind instrument.</param>
     /// <param name="source">That feed's binding.</param>
     /// <param name="heard">
-    /// Caches what arrives at the mix. Most of a performer's feeds are in few mixes, and those that don't arrive need no search for their
-    /// ways.
+    /// Caches what arrives at the mix. Most of a performer's feeds are in few mixes, and those that don't arrive need no search for their ways.
     /// </param>
     private static void CheckPair(
         Plan plan, DraftBag bag, FeedSymbol mix, FeedBinding mixBinding, FeedSymbol feed, FeedBinding source, Dictionary<(FeedVariant, SignalView), HashSet<int>> heard)

@@ -5,10 +5,9 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Where phantom power comes from and what it reaches. A feed that asks for it is supplied by the first input on its way that can, or
-/// else by one on the way of a feed that continues it. From there, power flows back up the cables to the source, through legs of splits
-/// that pass it. That it must not reach an output, a ribbon microphone or a second supply is common practice, no source. Gives PL1301 to
-/// PL1303.
+/// Where phantom power comes from and what it reaches. A feed that asks for it is supplied by the first input on its way that can, or else by one on
+/// the way of a feed that continues it. From there, power flows back up the cables to the source, through legs of splits that pass it. That it must
+/// not reach an output, a ribbon microphone or a second supply is common practice, no source. Gives PL1301 to PL1303.
 /// </summary>
 internal static class PhantomCheck
 {
@@ -130,8 +129,7 @@ internal static class PhantomCheck
         }
 
         /// <summary>
-        /// A feed that takes another leg of the split, one that passes phantom power, to an input that can supply it; null if there is
-        /// none.
+        /// A feed that takes another leg of the split, one that passes phantom power, to an input that can supply it; null if there is none.
         /// </summary>
         private SafetyFindings.OtherLeg? OtherLeg(FeedSymbol feed, GraphPoint blocked, ActSet acts)
         {

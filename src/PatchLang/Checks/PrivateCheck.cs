@@ -12,8 +12,7 @@ namespace PatchLang.Checks;
 internal static class PrivateCheck
 {
     /// <summary>
-    /// The most pairs of a private and a public feed reported for one place; beyond that, each private feed is reported once for the
-    /// place.
+    /// The most pairs of a private and a public feed reported for one place; beyond that, each private feed is reported once for the place.
     /// </summary>
     private const int MostPairs = 16;
 

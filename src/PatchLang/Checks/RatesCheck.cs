@@ -5,8 +5,7 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Both ends of a digital link must run at one rate unless the receiver resamples, and the format must carry that rate. Gives PL0405 and
-/// PL0409.
+/// Both ends of a digital link must run at one rate unless the receiver resamples, and the format must carry that rate. Gives PL0405 and PL0409.
 /// </summary>
 internal static class RatesCheck
 {

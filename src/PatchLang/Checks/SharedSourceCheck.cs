@@ -5,8 +5,7 @@ using PatchLang.Graph;
 namespace PatchLang.Checks;
 
 /// <summary>
-/// Two feeds that start at one socket are one source taken two ways, unless different microphones or stands are written for them. Gives
-/// PL0306.
+/// Two feeds that start at one socket are one source taken two ways, unless different microphones or stands are written for them. Gives PL0306.
 /// </summary>
 internal static class SharedSourceCheck
 {

@@ -31,8 +31,7 @@ internal static class SourcesCheck
 
         void Add(int first, int second, GraphPoint point)
         {
-            // A feed that can't go on from this point probably ends in the wrong place. That has a finding, and mending it mends this,
-            // too.
+            // A feed that can't go on from this point probably ends in the wrong place. That has a finding, and mending it mends this, too.
             if (CantGoOn(first, point) || CantGoOn(second, point)) return;
             if (plan.Compare(plan.AnchorOf(first), plan.AnchorOf(second)) > 0) (first, second) = (second, first);
             var acts = graph.ActsOf(first) & graph.ActsOf(second);
@@ -50,8 +49,7 @@ internal static class SourcesCheck
             }
             rows[hops.Item1] = rows[hops.Item2] = (point.Node, meeting);
 
-            // Feeds that collide on adjacent channels, or with a different feed in each act, are probably in the wrong place as a whole
-            // row.
+            // Feeds that collide on adjacent channels, or with a different feed in each act, are probably in the wrong place as a whole row.
             void AddToRow(Anchor hop)
             {
                 if (!rows.TryGetValue(hop, out var last)) return;
@@ -119,8 +117,7 @@ internal static class SourcesCheck
     {
         private readonly Dictionary<(ActSet Acts, object? Alternatives, Route? Either), int> placeOfSort = [];
 
-        // Per sort, the first source and the first one from another place: any further source of the sort conflicts where one of these
-        // two does.
+        // Per sort, the first source and the first one from another place: any further source of the sort conflicts where one of these two does.
         private readonly List<(int First, int? Elsewhere)> sorts = [];
         private int? onlyFrom;
 

@@ -16,8 +16,8 @@ internal sealed class UnreadStatements
 {
     private readonly Plan plan;
 
-    // What is unknown, by name: of a thing and all its parts; of the thing as such; of one part, such as `desk.ch`, or `.ch` where its
-    // owner is unknown.
+    // What is unknown, by name: of a thing and all its parts; of the thing as
+    // such; of one part, such as `desk.ch`, or `.ch` where its owner is unknown.
     private readonly Dictionary<string, Grounds> unknownOfAll = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Grounds> unknownOfThing = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Grounds> unknownOfPiece = new(StringComparer.Ordinal);

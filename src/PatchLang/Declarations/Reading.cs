@@ -43,8 +43,7 @@ internal static class Reading
         int.TryParse(reading.TextOf(token), NumberStyles.None, CultureInfo.InvariantCulture, out var value) ? value : null;
 
     /// <summary>
-    /// The count that a number token states. For an invalid one, reports it and assumes the maximum, so that nothing else seems to be
-    /// missing.
+    /// The count that a number token states. For an invalid one, reports it and assumes the maximum, so that nothing else seems to be missing.
     /// </summary>
     /// <param name="reading">The statement.</param>
     /// <param name="token">The number.</param>

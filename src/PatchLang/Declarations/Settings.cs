@@ -142,8 +142,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     public ImmutableArray<string> NamingUnits { get; } = [.. known.Where(k => k.Form == ValueForm.Unit).Select(k => k.Name)];
 
     /// <summary>
-    /// The form of a setting's value; null for a setting that is unknown here. Where settings name things, searches for names rely on
-    /// this.
+    /// The form of a setting's value; null for a setting that is unknown here. Where settings name things, searches for names rely on this.
     /// </summary>
     public ValueForm? FormOf(ReadOnlySpan<char> name)
     {
@@ -203,8 +202,8 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     }
 
     /// <summary>
-    /// Whether a word is the value of the setting before it, which lacks its <c>=</c>, or the unit of that value; null if that setting
-    /// itself is unknown.
+    /// Whether a word is the value of the setting before it, which lacks its
+    /// <c>=</c>, or the unit of that value; null if that setting itself is unknown.
     /// </summary>
     private bool? IsValueOf(Setting? before, Setting word, GearModel? model, Statement statement)
     {

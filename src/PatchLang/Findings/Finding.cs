@@ -83,8 +83,7 @@ public sealed record Finding(FindingKind Kind, string Message, Place Place)
 public readonly record struct FindingMessage(FindingKind Kind, string Text)
 {
     /// <summary>
-    /// The things the sentence is about, named as in the plan: <c>lead</c>, <c>desk.ch[5]</c>. Given if <see cref="HangsOn"/> is not
-    /// empty.
+    /// The things the sentence is about, named as in the plan: <c>lead</c>, <c>desk.ch[5]</c>. Given if <see cref="HangsOn"/> is not empty.
     /// </summary>
     internal ImmutableArray<string> Of { get; init; } = [];
 

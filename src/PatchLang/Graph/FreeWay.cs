@@ -3,8 +3,7 @@ using PatchLang.Declarations;
 namespace PatchLang.Graph;
 
 /// <summary>
-/// Finds examples of ways that the compiler does not fill in, as the plan must choose them: over free routes, and over any channel of a
-/// network.
+/// Finds examples of ways that the compiler does not fill in, as the plan must choose them: over free routes, and over any channel of a network.
 /// </summary>
 internal static class FreeWay
 {

@@ -41,8 +41,7 @@ internal sealed class MeantShape
     private bool HasWordAsName(Shape shape) => shape.Nodes.Any(n => n.Kind == NodeKind.Name && n.FirstToken < n.EndToken && tokens[n.FirstToken].Kind.IsContextual());
 
     /// <summary>
-    /// Whether more than a sign may be missing there: a word before an arrow, or an item after a comma. Before braces, it is at most a
-    /// label.
+    /// Whether more than a sign may be missing there: a word before an arrow, or an item after a comma. Before braces, it is at most a label.
     /// </summary>
     private bool MayLackMore(Repair repair) => repair.Kind switch
     {

@@ -35,8 +35,7 @@ public sealed class Shape(ImmutableArray<TokenKind> tokens, ImmutableArray<Shape
     public bool IsRead { get; } = errors.IsEmpty && nodes[0].Kind != NodeKind.Statement;
 
     /// <summary>
-    /// The parse of what its statements were clearly meant to be, over the same tokens; itself if it has no errors, or the intention is
-    /// unclear.
+    /// The parse of what its statements were clearly meant to be, over the same tokens; itself if it has no errors, or the intention is unclear.
     /// </summary>
     internal Shape Meant => IsRead ? this : meant ??= MeantShape.Of(this);
 

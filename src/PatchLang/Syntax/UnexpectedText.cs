@@ -209,8 +209,7 @@ internal static class UnexpectedText
     }
 
     /// <summary>
-    /// Whether a repair is the only possible intention: next to an inserted sign, a bare name may be one word too many, and two numbers
-    /// may be one.
+    /// Whether a repair is the only possible intention: next to an inserted sign, a bare name may be one word too many, and two numbers may be one.
     /// </summary>
     private static bool IsAllThatFits(BrokenStatement broken, Repair repair)
     {

@@ -7,8 +7,7 @@ using PatchLang.Findings;
 namespace PatchLang.Outputs.Comparison.Writers;
 
 /// <summary>
-/// A comparison as JSON for scripts: every change, and the report as people read it. The schema is <c>comparison.schema.json</c> beside
-/// this file.
+/// A comparison as JSON for scripts: every change, and the report as people read it. The schema is <c>comparison.schema.json</c> beside this file.
 /// </summary>
 public static class ComparisonJson
 {

@@ -23,8 +23,7 @@ internal sealed class Box(int width, int height)
     public bool HasFreePorts { get; init; }
 
     /// <summary>
-    /// If it may be stretched vertically so that lines run straight into it, the least distance of its ports from its upper edge; else
-    /// null.
+    /// If it may be stretched vertically so that lines run straight into it, the least distance of its ports from its upper edge; else null.
     /// </summary>
     public int? FreeFrom { get; init; }
 

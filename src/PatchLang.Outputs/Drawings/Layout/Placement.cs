@@ -67,8 +67,7 @@ internal static class Placement
 
     private static void Settle(List<Cell> layer, Spacing spacing, bool byLeft, bool byRight)
     {
-        // With the space needed by the cells above subtracted, an order is valid if positions don't decrease: what is left is an isotonic
-        // regression.
+        // With the space needed by the cells above subtracted, an order is valid if positions don't decrease: what is left is an isotonic regression.
         var above = 0;
         var room = new int[layer.Count];
         var wishes = new List<(int Place, int Weight)>[layer.Count];

@@ -57,8 +57,7 @@ internal sealed class Routing
     private void Arrange()
     {
         Order();
-        // Two lines that swap heights can't pass each other with one vertical piece each: one of them takes a detour through a free
-        // height.
+        // Two lines that swap heights can't pass each other with one vertical piece each: one of them takes a detour through a free height.
         for (var mends = pieces.Count; mends > 0 && FirstClash() is { } clash; mends--)
         {
             var piece = pieces[clash];
@@ -78,8 +77,7 @@ internal sealed class Routing
     }
 
     /// <summary>
-    /// Puts each piece on the first track that is free at its height, without optimizing: for so many pieces that nobody could follow
-    /// them anyway.
+    /// Puts each piece on the first track that is free at its height, without optimizing: for so many pieces that nobody could follow them anyway.
     /// </summary>
     private void Stack()
     {
