@@ -1,8 +1,8 @@
 namespace PatchLang.Outputs.Comparison;
 
 /// <summary>
-/// What kind of thing a change is about. Whether it is new, gone or different follows from <see cref="PlanChange.Was"/> and <see
-/// cref="PlanChange.Now"/>.
+/// What kind of thing a change is about. Whether it is new, gone or different
+/// follows from <see cref="PlanChange.Was"/> and <see cref="PlanChange.Now"/>.
 /// </summary>
 public enum ChangeKind
 {
