@@ -101,7 +101,7 @@ internal sealed class Listening(Counterparts pairs, Routes old, Routes @new)
                 if (Listeners.ContainsKey(to)) Listeners.Remove(from);
         }
 
-        /// <summary>The nodes where someone listens or something records, each with a hop that leads there.</summary>
+        /// <summary>The nodes where someone listens, something records, or a public feed ends; each with a hop that leads there.</summary>
         public Dictionary<int, int> Listeners { get; } = [];
 
         public Place? PlaceOf(int listener) => Listeners.TryGetValue(listener, out var edge) ? side.Plan.PlaceOf(edge) : null;

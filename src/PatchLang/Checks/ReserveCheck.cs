@@ -20,7 +20,7 @@ internal static class ReserveCheck
         {
             var said = new HashSet<Statement>(ReferenceEqualityComparer.Instance);
             var nodes = reserve.Nodes.Where(IsToldAt).ToList();
-            var (row, last) = (0, -1); // adjacent channels in use share a cause: the reservation, or the user, is off by a row
+            var (row, last) = (0, -1); // adjacent channels in use share a cause: whatever reserves or uses them names the wrong row
             foreach (var node in nodes.Order())
                 foreach (var edge in UsesOf(plan.Graph, node, reserve.Acts))
                 {

@@ -23,8 +23,8 @@ public static class LooseEndFindings
 
     /// <param name="feed">The feed.</param>
     /// <param name="point">Where it ends.</param>
-    /// <param name="during">When.</param>
-    /// <param name="into">The unit that it comes into there, where it may go on by any other of its sockets; null where it leaves one.</param>
+    /// <param name="during">The phrase that limits the message to some acts.</param>
+    /// <param name="into">The unit it enters there, from which any other socket may continue it; null if it leaves a unit there.</param>
     internal static FindingMessage StopsAt(string feed, string point, string during, string? into) =>
         new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and no way goes on") { Of = into is null ? [feed, point] : [feed, point, into] };
 
