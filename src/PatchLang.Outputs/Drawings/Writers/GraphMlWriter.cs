@@ -2,7 +2,7 @@ using System.Globalization;
 
 namespace PatchLang.Outputs.Drawings.Writers;
 
-/// <summary>A drawing's graph as GraphML, with the attributes and the positions of boxes and lines as data.</summary>
+/// <summary>A drawing's graph as GraphML, with the attributes of boxes and lines, and the positions of boxes, as data.</summary>
 public static class GraphMlWriter
 {
     private static readonly (string Name, string For, string Type)[] Keys =
