@@ -71,4 +71,21 @@ public sealed class FixTests : IDisposable
         outcome.Error.Should().Be("patchlang: quay.rig: could not be changed: it is read-only\n");
         outcome.Output.Should().Contain("1 plan: 1 error\n");
     }
+
+    [Fact]
+    public void Where_one_of_several_files_may_not_be_written_none_is_changed()
+    {
+        var gear = Gear.Replace("gear ", "gaer ");
+        var plan = Plan.Replace("rig \"Lantern", "rgi \"Lantern");
+        session.With("gear.rig", gear).With("quay.rig", plan);
+        new FileInfo(session.PathOf("gear.rig")).IsReadOnly = true;
+
+        var outcome = session.Run("check", "quay.rig", "--fix");
+
+        outcome.ExitCode.Should().Be(2);
+        outcome.Error.Should().Be("patchlang: gear.rig: could not be changed: it is read-only; no file was\n");
+        session.Read("quay.rig").Should().Be(plan);
+        session.Read("gear.rig").Should().Be(gear);
+        Directory.EnumerateFiles(session.PathOf(".")).Should().HaveCount(2);
+    }
 }

@@ -142,17 +142,15 @@ internal static class CheckCommand
             findings = rules.Findings(plan, compilation, report);
             count += mended.Count;
         }
-        try
+        SourceText[] files = [.. changed.Values];
+        if (Replacement.WriteAll([.. files.Select(f => (plan.FullPathOf(f), f.Content))]) is var (failed, why))
         {
-            foreach (var file in changed.Values) Replacement.Write(plan.FullPathOf(file), file.Content);
-            report.FixCount += count;
-            return findings;
-        }
-        catch (IOException e)
-        {
-            report.Failures.Add($"{plan.Name}: could not be changed: {e.Message}");
+            var name = files[failed].Path == compilation.Trees[0].Source.Path ? plan.Name : files[failed].Path;
+            report.Failures.Add($"{name}: could not be changed: {why}{(files.Length > 1 ? "; no file was" : "")}");
             return before;
         }
+        report.FixCount += count;
+        return findings;
     }
 
     private static void Write(Report report, string format, Terminal terminal)

@@ -30,31 +30,79 @@ internal static class Replacement
         }
     }
 
+    /// <summary>Replaces the texts of several files, all or none: no file is renamed before all have been written beside their targets.</summary>
+    /// <returns>The number of the file that can't be written, and why; null if all were replaced.</returns>
+    public static (int File, string Why)? WriteAll(IReadOnlyList<(string FullPath, string Text)> files)
+    {
+        if (files is [var (path, only)])
+        {
+            try
+            {
+                Write(path, only);
+                return null;
+            }
+            catch (IOException e)
+            {
+                return (0, e.Message);
+            }
+        }
+        var ready = new List<(string Beside, string Target)>();
+        using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget(ready));
+        var at = 0;
+        try
+        {
+            for (; at < files.Count; at++) Prepare(Disk.RealPath(files[at].FullPath), files[at].Text, ready);
+            for (at = 0; at < files.Count; at++) File.Move(ready[at].Beside, ready[at].Target, overwrite: true);
+            return null;
+        }
+        catch (UnauthorizedAccessException)
+        {
+            return (at, "writing to its folder is not permitted");
+        }
+        catch (IOException e)
+        {
+            return (at, DiskTrouble.Why(e));
+        }
+        finally
+        {
+            Forget(ready);
+        }
+    }
+
     private static void Replace(string target, string text)
+    {
+        var ready = new List<(string Beside, string Target)>();
+        using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget(ready));
+        try
+        {
+            Prepare(target, text, ready);
+            File.Move(ready[0].Beside, target, overwrite: true);
+        }
+        finally
+        {
+            Forget(ready);
+        }
+    }
+
+    /// <summary>Writes a text beside its target, and adds it to <paramref name="ready"/> as soon as the file is there.</summary>
+    private static void Prepare(string target, string text, List<(string Beside, string Target)> ready)
     {
         if (Directory.Exists(target)) throw new IOException("it is a folder");
         if (File.Exists(target) && new FileInfo(target).IsReadOnly) throw new IOException("it is read-only");
         var beside = $"{target}.{Environment.ProcessId}.new";
-        using var onInterrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => Forget(beside));
-        try
+        using (var stream = new FileStream(beside, FileMode.CreateNew, FileAccess.Write))
         {
-            using (var stream = new FileStream(beside, FileMode.CreateNew, FileAccess.Write))
-            {
-                stream.Write(Encoding.UTF8.GetBytes(text));
-                stream.Flush(flushToDisk: true);
-            }
-            if (!OperatingSystem.IsWindows() && File.Exists(target)) File.SetUnixFileMode(beside, File.GetUnixFileMode(target));
-            File.Move(beside, target, overwrite: true);
+            ready.Add((beside, target));
+            stream.Write(Encoding.UTF8.GetBytes(text));
+            stream.Flush(flushToDisk: true);
         }
-        finally
-        {
-            Forget(beside);
-        }
+        if (!OperatingSystem.IsWindows() && File.Exists(target)) File.SetUnixFileMode(beside, File.GetUnixFileMode(target));
     }
 
-    private static void Forget(string beside)
+    private static void Forget(List<(string Beside, string Target)> ready)
     {
-        if (File.Exists(beside)) File.Delete(beside); // still there only if something failed
+        foreach (var (beside, _) in ready.ToArray())
+            if (File.Exists(beside)) File.Delete(beside); // still there only if something failed
     }
 
     /// <summary>Opens a device or a pipe, which reports length 0 and can't seek. Null for anything else.</summary>
