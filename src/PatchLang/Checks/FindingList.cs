@@ -72,6 +72,8 @@ internal static class FindingList
         SourcesCheck.Check,
         SharedSourceCheck.Check,
         SharedBusCheck.Check,
+        SharedStripCheck.Check,
+        LeadingActsCheck.Check,
         LinksCheck.Check,
         LimitsCheck.Check,
         BlocksCheck.Check,

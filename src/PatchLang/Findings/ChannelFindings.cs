@@ -64,6 +64,9 @@ public static class ChannelFindings
     /// <summary>PL0319: two mixes on one bus.</summary>
     public static readonly FindingKind MixedTogether = new("PL0319", Severity.Warning, "two mixes on one bus");
 
+    /// <summary>PL0320: one source on one strip, under two labels.</summary>
+    public static readonly FindingKind LabelledTwice = new("PL0320", Severity.Warning, "one source on one strip, under two labels");
+
     /// <summary>Of the requested ranges, the parts past the end.</summary>
     internal static ImmutableArray<(int First, int Last)> Beyond(ReadOnlySpan<(int First, int Last)> asked, int count)
     {
@@ -142,6 +145,9 @@ public static class ChannelFindings
 
     internal static FindingMessage TwoSources(string point, string first, string second, string during) =>
         new(DrivenTwice, $"{point} takes one source, and gets two{during}: {first} and {second}");
+
+    internal static FindingMessage TwoLabels(string strip, string source, string first, string label, string second, string other, string during) =>
+        new(LabelledTwice, $"{first} (\"{label}\") and {second} (\"{other}\") both take {source} to {strip}{during}: one of them is somewhere else, or is there in another act");
 
     internal static FindingMessage TwoMixes(string bus, string first, string second, string during) =>
         new(MixedTogether, $"{first} and {second} are mixed on one bus{during}, {bus}: what goes on from there, for either, is both of them together");

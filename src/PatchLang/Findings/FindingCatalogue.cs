@@ -37,6 +37,7 @@ public static class FindingCatalogue
         NameFindings.RootOnly,
         NameFindings.UnknownEdition,
         NameFindings.CircularGear,
+        NameFindings.ActBefore,
 
         ChannelFindings.PastEnd,
         ChannelFindings.FullAtRate,
@@ -57,6 +58,7 @@ public static class FindingCatalogue
         ChannelFindings.InsertTwice,
         ChannelFindings.InsertElsewhere,
         ChannelFindings.MixedTogether,
+        ChannelFindings.LabelledTwice,
 
         FormatFindings.FormatsDiffer,
         FormatFindings.NotJoined,

@@ -54,6 +54,12 @@ public static class NameFindings
     /// <summary>PL0217: a definition that can't be made.</summary>
     public static readonly FindingKind CircularGear = new("PL0217", Severity.Error, "a definition that can't be made");
 
+    /// <summary>PL0218: an act in front of a statement.</summary>
+    public static readonly FindingKind ActBefore = new("PL0218", Severity.Warning, "an act in front of a statement");
+
+    internal static FindingMessage ActInFront(string during, string opener) =>
+        new(ActBefore, $"`{during}` stands in front of this `{opener}` and holds for the statement above it: acts are written at the end of what they hold for");
+
     internal static FindingMessage Unknown(string sort, string name, string? nearest) =>
         new(UnknownName, $"there is no {sort} called `{name}`{DidYouMean(nearest)}") { Of = [name] };
 

@@ -77,7 +77,7 @@ internal sealed partial class FeedBinder
                 bag.Add(new Draft(LevelFindings.TwiceInSum(isAll ? Written(member.Span) : source.MemberNames?[element] ?? Written(member.Span)), At(member.Span))
                 {
                     Fixes = isAll ? [new FixDraft("name it once", false, At(TextSpan.FromTo(sum.Members[number - 1].Span.End, member.Span.End)), "")] : [],
-                    FollowsFrom = [Foundation.UnknownActs],
+                    FollowsFrom = [Foundation.UnknownActs, .. again.Select(n => TwoSourcesAt(binder.rig.PointOf(n)))],
                 });
             }
         }

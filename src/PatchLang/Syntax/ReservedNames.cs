@@ -37,8 +37,8 @@ internal static class ReservedNames
     public static bool Tell(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
-        // It is reported with the next statement.
-        if (error.Token == broken.TokenCount && broken.Next is { } next && IsContinuation(broken.Statement, next)) return true;
+        // It is reported with the next statement, unless that is taken for a piece of a path or title which this one lacks altogether.
+        if (error.Token == broken.TokenCount && broken.Next is { } next && !IsInUnquoted(broken.Statement) && IsContinuation(broken.Statement, next)) return true;
         var kind = broken.KindOf(error.Token);
         if (!kind.IsReserved() || !error.Expected.Contains(TokenKind.Name)) return false;
         TellWord(broken, error.Token);

@@ -18,8 +18,7 @@ internal static class StrayCharacters
         var strays = Find(broken);
         if (strays.Count == 0) return;
         var all = strays.Where(s => s.Mend is not null).Select(s => s.Mend!.Value).ToList();
-        // What a semicolon was typed for is a guess.
-        var isSafe = all.Count == strays.Count && !strays.Exists(s => (s.Message == TextFindings.StrayHash && RunsIntoNext(broken, s.Token)) || (s.Mend is not null && s.Message != TextFindings.StraySemicolon && broken.Reading.TextOf(s.Token) is ";")) && broken.IsReadWith([.. all]);
+        var isSafe = all.Count == strays.Count && !strays.Exists(IsGuess) && broken.IsReadWith([.. all]);
         foreach (var group in strays.GroupBy(s => s.Message.Text))
         {
             var (token, span, message, _) = group.First();
@@ -30,6 +29,12 @@ internal static class StrayCharacters
                 Mends = changes.IsEmpty ? [] : [new TextMend(TitleOf(message, changes), isSafe, changes)],
             });
         }
+
+        // What a semicolon was typed for is a guess, and so is a slash in a name, which may stand for a dot.
+        bool IsGuess((int Token, TextSpan Span, FindingMessage Message, TextChange? Mend) stray) =>
+            (stray.Message == TextFindings.StrayHash && RunsIntoNext(broken, stray.Token))
+            || (broken.Reading.TextOf(stray.Token) is ";" && stray.Mend is not null && stray.Message != TextFindings.StraySemicolon)
+            || (broken.Reading.TextOf(stray.Token) is "/" or "\\" && stray.Mend is { NewText: "_" });
     }
 
     private static string TitleOf(FindingMessage message, ImmutableArray<TextChange> changes) => changes[0].NewText switch

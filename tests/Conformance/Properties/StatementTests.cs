@@ -10,8 +10,8 @@ namespace PatchLang.Conformance.Properties;
 /// <summary>What holds of the statements of a plan, each by itself.</summary>
 public sealed class StatementTests
 {
-    /// <summary>Two things claim one place, and it is the text's order that tells which of them has it.</summary>
-    private static readonly FindingKind[] Claims = [NameFindings.DuplicateName, ClockFindings.FollowedTwice, CablingFindings.CabledTwice, CablingFindings.LoomWayTwice, FormatFindings.TwoNetworks];
+    /// <summary>Two things claim one place, and the text's order decides which of them has it; or it is the lines that matter.</summary>
+    private static readonly FindingKind[] Claims = [NameFindings.ActBefore, NameFindings.DuplicateName, ClockFindings.FollowedTwice, CablingFindings.CabledTwice, CablingFindings.LoomWayTwice, FormatFindings.TwoNetworks];
 
     private static readonly Plan[] Readable =
         [.. PlanGen.All.Where(p => SyntaxTree.Parse(p.Root).Findings.IsEmpty && !p.Compile().Findings.Any(f => Claims.Contains(f.Kind)))];

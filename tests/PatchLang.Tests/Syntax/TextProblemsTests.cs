@@ -14,6 +14,17 @@ namespace PatchLang.Tests.Syntax;
 /// </summary>
 public sealed class TextProblemsTests
 {
+    /// <summary>Words of ours where a path or a title is to stand: each statement seems to leave it to the other to tell.</summary>
+    [Theory]
+    [InlineData("use rig")]
+    [InlineData("use card")]
+    [InlineData("rig use")]
+    [InlineData("rig unit")]
+    [InlineData("rig rig")]
+    [InlineData("rig use \"library/stage.rig\"")]
+    [InlineData("rate 48 kHz\nuse feed\nunit a : B\n")]
+    public void What_lacks_its_path_or_title_is_told_whatever_stands_behind_it(string text) => FindingsOf(text).Should().NotBeEmpty();
+
     [Theory]
     [InlineData("feed x ⟦=⟧ a -> b", "a feed goes on with `:` and what it starts from, or a label in quotes here, not with `=`", "feed x : a -> b")]
     [InlineData("feed x : a ⟦=⟧ b", "a feed goes on with `->`, `{` or the next statement here, not with `=`", "feed x : a -> b")]
