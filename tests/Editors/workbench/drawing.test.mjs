@@ -57,7 +57,7 @@ step('is drawn anew with an edit, and keeps its place and size', async ({ window
   await drawing.locator('#larger').click();
   const scale = () => drawing.locator('#view > svg').evaluate(svg => svg.getScreenCTM().a);
   const before = await scale();
-  await window.goTo(festival.placeOf('equipment.rig', '\n\n// ---- where people listen', ''));
+  await window.goTo(festival.placeOf('equipment.rig', '\n\n// ---- what people listen to', ''));
   await window.page.keyboard.press('Enter');
   await window.page.keyboard.insertText('unit spare : Recorder64 "Spare recorder"');
   await drawing.locator('g.box[data-name="spare"]').waitFor({ state: 'attached' });
