@@ -64,5 +64,5 @@ function noticeOf(named) {
 if (process.argv[1] === import.meta.filename) {
   const all = [...packagesIn(process.argv[2]).map(noticeOf), `The .NET runtime (MIT), in the native program\n\nCopyright (c) .NET Foundation and Contributors. All rights reserved.\n\n${mit}\n`];
   const line = `\n${'-'.repeat(80)}\n\n`;
-  fs.writeFileSync(path.join(import.meta.dirname, 'notices.txt'), `Others' work in the program patchlang, and its licences.\n\n${all.join(line)}`);
+  fs.writeFileSync(path.join(import.meta.dirname, '../src/PatchLang.Cli/notices.txt'), `Others' work in the program patchlang, and its licences.\n\n${all.join(line)}`);
 }

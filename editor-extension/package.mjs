@@ -44,7 +44,7 @@ try {
     // What is for finding faults in the program stays here. What scripts are written against keeps its documentation.
     for (const file of fs.readdirSync(server)) if (/\.(pdb|dbg|xml)$/.test(file)) fs.rmSync(path.join(server, file));
     for (const file of fs.readdirSync(server, { recursive: true })) if (file.endsWith('.pdb')) fs.rmSync(path.join(server, file));
-    fs.copyFileSync(path.join(here, 'notices.txt'), path.join(server, 'notices.txt'));
+    fs.copyFileSync(path.join(here, '../src/PatchLang.Cli/notices.txt'), path.join(server, 'notices.txt'));
   }
   fs.copyFileSync(path.join(here, '../LICENSE'), path.join(here, 'LICENSE'));
   const vsce = path.join(here, 'node_modules/@vscode/vsce/vsce');

@@ -2,7 +2,7 @@
 """Writes the tables of Unicode normal form C, from the Unicode data that comes with Python:
   NormalFormTable.cs for the compiler, and vectors in the manner of Unicode's NormalizationTest.txt for the tests.
 With --check it writes nothing and fails where what is checked in differs. Tables change with the version of Unicode,
-so both files name it; Hangul syllables are computed and stand in no table (The Unicode Standard, section 3.12).
+so both files name it, and a Python with another version can't check them: it says so. Hangul syllables are computed and stand in no table (The Unicode Standard, section 3.12).
 """
 import hashlib
 import itertools
@@ -98,6 +98,9 @@ def vectors():
 
 
 def main():
+    if "--check" in sys.argv and f"of Unicode {unicodedata.unidata_version}" not in TABLE.read_text(encoding="utf-8"):
+        print(f"This Python has Unicode {unicodedata.unidata_version}, and {TABLE.name} names another: not compared.")
+        return
     for path, text in ((TABLE, table()), (VECTORS, vectors())):
         if "--check" in sys.argv:
             if path.read_text(encoding="utf-8") != text:
@@ -105,6 +108,8 @@ def main():
         else:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8", newline="\n")
+    if "--check" in sys.argv:
+        print(f"The tables of normal form C are those of Unicode {unicodedata.unidata_version}.")
 
 
 main()

@@ -97,7 +97,7 @@ test('the package for any system brings the portable program, with the licences 
 });
 
 test('the licences of the program have whose work it is', () => {
-  const notices = fs.readFileSync(path.join(root, 'notices.txt'), 'utf8').split(`\n${'-'.repeat(80)}\n\n`);
+  const notices = fs.readFileSync(path.join(root, '../src/PatchLang.Cli/notices.txt'), 'utf8').split(`\n${'-'.repeat(80)}\n\n`);
   assert.ok(notices.length > 10);
   for (const notice of notices) assert.match(notice, /copyright[^\n]*[a-z]{3}/i);
 });
