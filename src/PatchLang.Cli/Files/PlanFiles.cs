@@ -1,3 +1,4 @@
+using PatchLang.Queries;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -101,26 +102,18 @@ internal static class PlanFiles
         var used = new HashSet<string>(StringComparer.Ordinal);
         foreach (var file in files)
         {
-            if (PlanText.Read(file.Path, file.FullPath).Source is not { } source) unreadable.Add(file);
-            else if (IsRoot(SyntaxTree.Parse(source), file.Folder, used)) roots.Add(file);
+            if (PlanText.Read(file.Path, file.FullPath).Source is not { } source)
+            {
+                unreadable.Add(file);
+                continue;
+            }
+            var tree = SyntaxTree.Parse(source);
+            if (UsedFiles.IsRoot(tree)) roots.Add(file);
+            foreach (var use in UsedFiles.Of(tree, file.Path)) used.Add(Path.GetFullPath(use.Written, file.Folder));
         }
         // An unreadable file may be a root, and the command will report what is wrong with it.
         if (roots.Count > 0) return [.. roots, .. unreadable];
         var unused = files.FindAll(f => !used.Contains(f.FullPath));
         return unused.Count > 0 ? unused : files; // files that use each other in a circle all count as roots
-    }
-
-    private static bool IsRoot(SyntaxTree tree, string folder, HashSet<string> used)
-    {
-        var isRoot = false;
-        for (var i = 0; i < tree.Count; i++)
-        {
-            isRoot |= tree[i].Kind == NodeKind.Rig;
-            if (tree[i].Kind != NodeKind.Use) continue;
-            using var reading = tree[i].Read();
-            if (reading.Root.TokenOf(TokenKind.String) is var path and >= 0)
-                used.Add(Path.GetFullPath(reading.TextOf(path).Trim('"').ToString(), folder));
-        }
-        return isRoot;
     }
 }

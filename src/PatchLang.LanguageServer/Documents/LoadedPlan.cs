@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using PatchLang.Findings;
 using PatchLang.LanguageServer.Rules;
+using PatchLang.Queries;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -43,7 +44,7 @@ internal sealed record LoadedPlan(string RootPath, Compilation Compilation)
         source.Path == Compilation.Trees[0].Source.Path || Folder is null ? RootPath : Path.GetFullPath(source.Path, Folder);
 
     /// <summary>Whether the root declares itself as one with a <c>rig</c> statement.</summary>
-    public bool SaysSo => IsRoot(Compilation.Trees[0]);
+    public bool SaysSo => UsedFiles.IsRoot(Compilation.Trees[0]);
 
     /// <summary>The path of a file relative to a plan's folder; null if it lies outside.</summary>
     public static string? NameIn(string folder, string fullPath) =>
@@ -51,12 +52,4 @@ internal sealed record LoadedPlan(string RootPath, Compilation Compilation)
             ? fullPath[(folder.Length + 1)..].Replace('\\', '/')
             : folder == Path.GetPathRoot(folder) && fullPath.StartsWith(folder, StringComparison.Ordinal) ? fullPath[folder.Length..].Replace('\\', '/')
             : null;
-
-    /// <summary>Whether a file has a <c>rig</c> statement.</summary>
-    public static bool IsRoot(SyntaxTree tree)
-    {
-        for (var i = 0; i < tree.Count; i++)
-            if (tree[i].Kind == NodeKind.Rig) return true;
-        return false;
-    }
 }

@@ -26,7 +26,7 @@ internal sealed class PlanRoots(IReadOnlyCollection<string> folders, Func<string
         var unstated = new List<string>();
         foreach (var candidate in Candidates(fullPath))
             if (candidate != fullPath && TreeOf(candidate) is { } tree && Reached(candidate).Contains(fullPath))
-                (LoadedPlan.IsRoot(tree) ? stated : unstated).Add(candidate);
+                (UsedFiles.IsRoot(tree) ? stated : unstated).Add(candidate);
         if (stated.Count > 0) return stated;
         // If no file has a `rig` statement, the roots are the files that no other uses; in a circle of uses, the first one.
         unstated.Add(fullPath);

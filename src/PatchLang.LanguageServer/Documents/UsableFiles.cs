@@ -25,7 +25,7 @@ internal static class UsableFiles
         var from = Path.GetDirectoryName(view.Plan.FullPathOf(view.Source))!;
         var open = view.Snapshot.Documents;
         foreach (var path in open.Keys.Where(p => LoadedPlan.NameIn(folder, p) is not null).Union(OnDisk(folder), StringComparer.Ordinal).Order(StringComparer.Ordinal))
-            if (view.Plan.TreeOf(path) is null && TreeOf(path, open.GetValueOrDefault(path)) is { } tree && !LoadedPlan.IsRoot(tree))
+            if (view.Plan.TreeOf(path) is null && TreeOf(path, open.GetValueOrDefault(path)) is { } tree && !UsedFiles.IsRoot(tree))
                 yield return new UsableFile(Path.GetRelativePath(from, path).Replace('\\', '/'), tree);
     }
 

@@ -301,7 +301,7 @@ internal sealed class Workspace : IDisposable
         {
             if (document.IsTooLarge || plans.ContainsKey(document.FullPath)) continue;
             var tree = plans.Values.Select(p => p.TreeOf(document.FullPath)).FirstOrDefault(t => t is not null);
-            if (LibraryFile(document) is null && LoadedPlan.IsRoot(tree ?? SyntaxTree.Parse(document.Text))) Take(document.FullPath);
+            if (LibraryFile(document) is null && UsedFiles.IsRoot(tree ?? SyntaxTree.Parse(document.Text))) Take(document.FullPath);
             else if (tree is null) homeless.Add(document);
         }
         // After all files with a `rig` statement, so that the result does not depend on the order in which documents were opened.

@@ -9,9 +9,6 @@ public static class LinkLoad
     /// </summary>
     public const double UsualBudget = 0.75;
 
-    /// <summary>Propagation in copper and fibre, in seconds per metre: 5 ns. Common practice, no source.</summary>
-    public const double Propagation = 5e-9;
-
     /// <summary>How many equal streams fit into a capacity.</summary>
     /// <param name="capacity">The capacity, in bits per second.</param>
     /// <param name="stream">The bit rate of one stream, in bits per second; above zero.</param>
@@ -42,5 +39,5 @@ public static class LinkLoad
     /// <param name="switches">The number of switches between them.</param>
     /// <param name="metres">The total length of the cables.</param>
     public static double Transit(long bytes, double link, int switches, double metres = 0) =>
-        (switches + 1) * StoreAndForward(bytes, link) + metres * Propagation;
+        (switches + 1) * StoreAndForward(bytes, link) + metres * CableDelay.PerMetre;
 }

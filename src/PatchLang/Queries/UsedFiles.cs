@@ -14,9 +14,17 @@ public readonly record struct UsedFile(string? Path, string Written, TextSpan Sp
     public bool IsLibrary => Path?.StartsWith("library/", StringComparison.Ordinal) == true;
 }
 
-/// <summary>The files that a file uses, from its text alone.</summary>
+/// <summary>The files that a file uses, and whether it is the root of a plan: from its text alone.</summary>
 public static class UsedFiles
 {
+    /// <summary>Whether a file declares itself the root of a plan: it has a <c>rig</c> statement.</summary>
+    public static bool IsRoot(SyntaxTree tree)
+    {
+        for (var i = 0; i < tree.Count; i++)
+            if (tree[i].Kind == NodeKind.Rig) return true;
+        return false;
+    }
+
     /// <summary>The files that a file's <c>use</c> statements name, in order.</summary>
     /// <param name="tree">The file.</param>
     /// <param name="path">Its path within the plan.</param>
