@@ -150,6 +150,18 @@ public sealed class Compilation
     /// <param name="written">For example <c>desk.ch[5]</c>, <c>lead</c> or <c>rack.mic[1..4]</c>.</param>
     public PointQuery Find(string written) => PointQuery.Ask(plan, written);
 
+    /// <summary>
+    /// The sentence for a point or feed that has nothing in the signal graph: nothing is patched there, unless an error of text or names may
+    /// hide what is.
+    /// </summary>
+    public string SayNothingPatched()
+    {
+        var hiding = Findings.Where(f => f.Severity == Severity.Error && f.Kind.IsOfTextOrNames).ToList();
+        if (hiding is not [{ Place: var place }, ..]) return "Nothing is patched there.";
+        var at = place.Source.PositionOf(place.Span.Start) is var (line, _) ? $"{place.Source.Path}:{line + 1}" : place.Source.Path;
+        return $"Nothing is known to be patched there, and {(hiding.Count == 1 ? $"the error at {at}" : $"{hiding.Count} errors, the first at {at},")} may hide what is.";
+    }
+
     private Place PlaceOf(Anchor anchor)
     {
         var (file, index) = plan.PlaceOf(anchor.Statement);

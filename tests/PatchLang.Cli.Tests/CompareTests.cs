@@ -103,11 +103,25 @@ public sealed class CompareTests : IDisposable
     }
 
     [Fact]
-    public void A_file_that_was_not_there_then_is_a_finding_that_goes()
+    public void A_file_that_was_not_there_then_leaves_what_changes_unknown()
     {
         session.AsRepository().With("rigs/quay.rig", Plan).Commit().With("rigs/inputs.rig", Inputs);
 
-        session.Run("compare", "--git", "HEAD", "rigs/quay.rig").Output.Should().Contain("The old plan has an error").And.Contain("Findings that go\n");
+        session.Run("compare", "--git", "HEAD", "rigs/quay.rig").Should().Be(new Outcome(
+            2, "", "patchlang: rigs/quay.rig in HEAD: the error at rigs/quay.rig:5 hides a part of the plan, so what changes is unknown: there is no file inputs.rig\n"));
+    }
+
+    [Theory]
+    [InlineData("fed fiddle \"Fiddle\" : rack.mic[1] -> desk.ch[1]", "the error at new/inputs.rig:1 hides")]
+    [InlineData("feed fiddle \"Fiddle\" : rak.mic[1] -> desk.expansion.net[1] -> desk.ch[1]", "the error at new/inputs.rig:1 hides")]
+    [InlineData("unit pa : HousSystem\nunit side : Wegde", "2 errors, the first at new/inputs.rig:1, hide")]
+    public void What_an_error_of_text_or_names_hides_is_never_taken_away(string inputs, string says)
+    {
+        var outcome = Two(inputs).Run("compare", "old", "new");
+
+        outcome.ExitCode.Should().Be(2);
+        outcome.Output.Should().BeEmpty();
+        outcome.Error.Should().StartWith($"patchlang: new/quay.rig: {says} a part of the plan, so what changes is unknown: ");
     }
 
     [Fact]
@@ -144,7 +158,7 @@ public sealed class CompareTests : IDisposable
         File.Delete(session.PathOf("rigs/inputs.rig"));
         session.With("rigs/inputs.rig", Inputs);
 
-        session.Run("compare", "--git", "HEAD", "rigs/quay.rig").Output.Should().Contain("it is a link, which is not followed in a revision");
+        session.Run("compare", "--git", "HEAD", "rigs/quay.rig").Error.Should().Contain("it is a link, which is not followed in a revision");
     }
 
     [Fact]

@@ -93,6 +93,13 @@ public sealed class TraceTests : IDisposable
     public void Where_nothing_is_patched_it_says_so() =>
         session.Run("trace", "rack.mic[4]").Should().Be(new Outcome(0, "Nothing is patched there.\n", ""));
 
+    [Theory]
+    [InlineData("feed x = \"X\" : rack.mic[4] -> desk.local[4]", "the error at quay.rig:28 may hide what is")]
+    [InlineData("use \"inputs.rig\"", "the error at quay.rig:28 may hide what is")]
+    [InlineData("use \"inputs.rig\"\nus \"outputs.rig\"", "2 errors, the first at quay.rig:28, may hide what is")]
+    public void Where_a_part_of_the_plan_could_not_be_read_nothing_patched_is_not_known(string broken, string says) =>
+        session.With("quay.rig", Plan + "\n" + broken + "\n").Run("trace", "rack.mic[4]").Lines[0].Should().Be($"Nothing is known to be patched there, and {says}.");
+
     [Fact]
     public void A_plan_with_errors_is_shown_as_far_as_it_goes()
     {

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using PatchLang.Cli.Files;
 using PatchLang.Cli.Rendering;
+using PatchLang.Findings;
 using PatchLang.Outputs.Comparison;
 using PatchLang.Outputs.Comparison.Writers;
 using PatchLang.Outputs.Drawings.Writers;
@@ -27,9 +28,9 @@ internal static class CompareCommand
             """
             Plans are compared by what they mean. The order of lines, columns, comments and the split into files don't count, and a thing that only changed its name is shown as renamed.
 
-            The answer is a job list in a safe order: mute and switch phantom power off first, then unplug, plug, set and route, then unmute. After that it lists what listeners will hear differently, and which findings are new or gone. Each line names its place in the plan and, unless it applies all day, its acts. Where an error hides something, the output says so.
+            The answer is a job list in a safe order: mute and switch phantom power off first, then unplug, plug, set and route, then unmute. After that it lists what listeners will hear differently, and which findings are new or gone. Each line names its place in the plan and, unless it applies all day, its acts. Where an error leaves something unknown, the output says so. A plan with an error of its text or its names can't be compared: what that hides would be listed as taken away.
 
-            The exit code is 0 if nothing changes, 1 if something does, and 2 if a plan could not be read.
+            The exit code is 0 if nothing changes, 1 if something does, and 2 if a plan could not be read or has an error of that kind.
             """,
             ("patchlang compare monday.rig tuesday.rig", "from one plan to another"),
             ("patchlang compare --git main stage.rig", "from the plan on the branch main to this one"),
@@ -69,8 +70,8 @@ internal static class CompareCommand
     private static (Compilation, ComparedPlan, Compilation, ComparedPlan)? OfFiles(string old, string @new, Terminal terminal)
     {
         if (PlanFiles.Compile(old, terminal) is not var (oldFile, was) || PlanFiles.Compile(@new, terminal) is not var (newFile, now)) return null;
-        if (IsEmpty(oldFile.Name, was, terminal) || IsEmpty(newFile.Name, now, terminal)) return null;
-        return (was, new ComparedPlan(oldFile.Name, oldFile.PathOf), now, new ComparedPlan(newFile.Name, newFile.PathOf));
+        var (wasNamed, nowNamed) = (new ComparedPlan(oldFile.Name, oldFile.PathOf), new ComparedPlan(newFile.Name, newFile.PathOf));
+        return IsComparable(was, wasNamed, terminal) & IsComparable(now, nowNamed, terminal) ? (was, wasNamed, now, nowNamed) : null;
     }
 
     private static (Compilation, ComparedPlan, Compilation, ComparedPlan)? OfRevision(string revision, string plan, Terminal terminal)
@@ -80,7 +81,7 @@ internal static class CompareCommand
             terminal.Complain("--git needs a file: standard input has no revision");
             return null;
         }
-        if (PlanFiles.Compile(plan, terminal) is not var (file, now) || IsEmpty(file.Name, now, terminal)) return null;
+        if (PlanFiles.Compile(plan, terminal) is not var (file, now)) return null;
         try
         {
             var files = new GitFiles(file.Folder, revision);
@@ -91,8 +92,8 @@ internal static class CompareCommand
                 return null;
             }
             var was = Compilation.Create(source, files.Read);
-            if (IsEmpty($"{file.Name} in {revision}", was, terminal)) return null;
-            return (was, new ComparedPlan($"{file.Name} in {revision}", file.PathOf), now, new ComparedPlan(file.Name, file.PathOf));
+            var (wasNamed, nowNamed) = (new ComparedPlan($"{file.Name} in {revision}", file.PathOf), new ComparedPlan(file.Name, file.PathOf));
+            return IsComparable(was, wasNamed, terminal) & IsComparable(now, nowNamed, terminal) ? (was, wasNamed, now, nowNamed) : null;
         }
         catch (GitException e)
         {
@@ -102,12 +103,20 @@ internal static class CompareCommand
     }
 
     /// <summary>
-    /// Whether a plan has no statements; reports it, as comparing with it would hide that the wrong file was named, or that its content was lost.
+    /// Whether all that a plan means is known. If not, reports that: a list of work would take away and unplug what an error of text or names
+    /// hides. An empty plan is the wrong file, or has lost its content.
     /// </summary>
-    private static bool IsEmpty(string name, Compilation compilation, Terminal terminal)
+    private static bool IsComparable(Compilation plan, ComparedPlan named, Terminal terminal)
     {
-        if (compilation.Trees[0].Count > 0) return false;
-        terminal.Complain($"{name}: there is no statement in it, so there is nothing to compare");
-        return true;
+        if (plan.Trees[0].Count == 0)
+        {
+            terminal.Complain($"{named.Name}: there is no statement in it, so there is nothing to compare");
+            return false;
+        }
+        var hiding = plan.Findings.Where(f => f.Severity == Severity.Error && f.Kind.IsOfTextOrNames).ToList();
+        if (hiding is not [var first, ..]) return true;
+        var at = hiding.Count == 1 ? $"the error at {named.LineOf(first.Place)} hides" : $"{hiding.Count} errors, the first at {named.LineOf(first.Place)}, hide";
+        terminal.Complain($"{named.Name}: {at} a part of the plan, so what changes is unknown: {first.Message}");
+        return false;
     }
 }

@@ -59,7 +59,7 @@ internal static class TraceCommand
             text.Write(node);
             terminal.Output.WriteLine();
         }
-        if (all.Count == 0) terminal.Output.WriteLine("Nothing is patched there.");
+        if (all.Count == 0) terminal.Output.WriteLine(compilation.SayNothingPatched());
 
         // The trace of a feed's start includes the feed's other points.
         bool IsInside(int node)

@@ -89,9 +89,9 @@ public sealed class FeedDrawing
         {
             Title = Headline.Of(plan, $"The way of {title}", acts),
             Description = inOrder.Count == 0
-                ? "Nothing is patched there."
+                ? plan.SayNothingPatched()
                 : $"From {Names(inOrder.Where(s => legsInOrder.TrueForAll(l => l.To != s)))} to {Names(inOrder.Where(s => legsInOrder.TrueForAll(l => l.From != s)))}, in {legsInOrder.Count} steps.",
-            Notes = inOrder.Count == 0 ? ["Nothing is patched there.", .. marks.Notes] : marks.Notes,
+            Notes = inOrder.Count == 0 ? [plan.SayNothingPatched(), .. marks.Notes] : marks.Notes,
             Formats = styles.All,
         });
     }

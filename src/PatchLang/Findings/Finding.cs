@@ -26,7 +26,13 @@ public enum Severity
 public sealed record FindingKind(string Code, Severity Severity, string Title)
 {
     /// <summary>Whether an <c>allow</c> may cover it. Findings of text and names can't be allowed, nor can those about a rule's script.</summary>
-    public bool CanBeAllowed => !Code.StartsWith("PL01", StringComparison.Ordinal) && !Code.StartsWith("PL02", StringComparison.Ordinal) && Code is not ("PL1204" or "PL1205");
+    public bool CanBeAllowed => !IsOfTextOrNames && Code is not ("PL1204" or "PL1205");
+
+    /// <summary>
+    /// Whether it is about the text itself, or about names and the files that declare them. Where such a finding is an error, the plan means
+    /// more than could be compiled: a thing may be missing that the plan has.
+    /// </summary>
+    public bool IsOfTextOrNames => Code.StartsWith("PL01", StringComparison.Ordinal) || Code.StartsWith("PL02", StringComparison.Ordinal);
 
     /// <summary>Whether it is about text that could be removed, so that an editor may show it faded.</summary>
     public bool IsAboutUnused { get; init; }
