@@ -89,12 +89,19 @@ internal static class AlikeFindings
         return said with
         {
             At = shared ?? first.At,
-            Message = said.Message with { Text = $"{said.Message.Text}, here and at {count} more {(count == 1 ? "place" : "places")}" },
+            Message = said.Message with { Text = WithPlaces(said.Message.Text, count) },
             Related = [.. RelatedTo(said), .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
             Fixes = said is { Unjoined: null, Fixes.Length: 1 } && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
                 ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
                 : said.Fixes,
         };
+
+        // A question stays at the end: "there is no unit called `dek`, here and at 2 more places; did you mean `desk`?"
+        static string WithPlaces(string text, int count)
+        {
+            var end = text.EndsWith('?') && text.LastIndexOf("; ", StringComparison.Ordinal) is > 0 and var question ? question : text.Length;
+            return text.Insert(end, $", here and at {count} more {(count == 1 ? "place" : "places")}");
+        }
 
         IEnumerable<(Anchor At, string Remark)> RelatedTo(Draft said) => shared is { } common ? said.Related.Select(r => r.At == common ? r with { At = said.At } : r) : said.Related;
     }

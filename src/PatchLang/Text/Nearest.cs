@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace PatchLang.Text;
 
 /// <summary>Finds the name that a misspelt one was probably meant to be.</summary>
@@ -51,13 +53,25 @@ public static class Nearest
     public static bool HasSameDigits(string name, string other) => name.Where(char.IsDigit).SequenceEqual(other.Where(char.IsDigit));
 
     /// <summary>
-    /// Breaks a tie: a name with the same letters (two of them swapped) is likelier than one with another letter. Otherwise the
-    /// alphabet decides, since the answer must not depend on the order of statements.
+    /// Breaks a tie: a name with the same letters (two of them swapped) is likelier than one with another letter, then one that differs in a
+    /// number alone, by as little as possible. Otherwise the alphabet decides, since the answer must not depend on the order of statements.
     /// </summary>
     private static bool IsLikelier(ReadOnlySpan<char> name, string one, string other)
     {
         var (first, second) = (HasSameLetters(name, one), HasSameLetters(name, other));
-        return first == second ? string.CompareOrdinal(one, other) < 0 : first;
+        if (first != second) return first;
+        var (near, far) = (NumberGap(name, one), NumberGap(name, other));
+        return near == far ? string.CompareOrdinal(one, other) < 0 : near < far;
+    }
+
+    /// <summary>By how much two names differ that are the same but for the number they end with; the largest number for all others.</summary>
+    private static long NumberGap(ReadOnlySpan<char> name, string other)
+    {
+        var stem = name.TrimEnd("0123456789");
+        var its = other.AsSpan().TrimEnd("0123456789");
+        return stem.SequenceEqual(its) && int.TryParse(name[stem.Length..], CultureInfo.InvariantCulture, out var number) && int.TryParse(other.AsSpan(its.Length), CultureInfo.InvariantCulture, out var known)
+            ? Math.Abs((long)number - known)
+            : long.MaxValue;
     }
 
     private static bool HasSameLetters(ReadOnlySpan<char> name, string other) =>

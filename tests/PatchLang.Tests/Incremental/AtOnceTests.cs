@@ -22,7 +22,7 @@ public sealed class AtOnceTests
             var said = new string[4];
             // With one unit more, everything is bound anew.
             Parallel.For(0, said.Length, i => said[i] = string.Join("; ", before.With(new SourceText(path, $"{text}unit more{i} : Desk\nfeed again : more{i}.line[1] -> more{i}.ch[1]\n")).Findings.Select(f => f.Message)));
-            said.Should().AllBe($"there is no act called `tid`; did you mean `tide`?, here and at {Feeds - 1} more places");
+            said.Should().AllBe($"there is no act called `tid`, here and at {Feeds - 1} more places; did you mean `tide`?");
         }
     }
 

@@ -1,3 +1,5 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
 using CsCheck;
 using FluentAssertions;
 using PatchLang.Text;
@@ -5,8 +7,8 @@ using Xunit;
 
 namespace PatchLang.Tests.Text;
 
-/// <summary>The name that was probably meant, beside the whole table of distances worked out for every candidate (optimal string alignment; from memory). Of equally near ones that with the same letters is it, then the first in the alphabet.</summary>
-public sealed class NearestTests
+/// <summary>The name that was probably meant, beside the whole table of distances worked out for every candidate (optimal string alignment; from memory). Of equally near ones that with the same letters is it, then the one whose number alone is another, by the least, then the first in the alphabet.</summary>
+public sealed partial class NearestTests
 {
     private static readonly Gen<string> Names = Gen.String[Gen.Char["abAB01_"], 0, 9];
 
@@ -46,11 +48,30 @@ public sealed class NearestTests
     public void A_slip_is_mended(string written, string meant) =>
         Nearest.To(written, ["wedge", "recorder", "d00003_quay", "d00004_quay", "d00014_quay"]).Should().Be(meant);
 
+    [Theory]
+    [InlineData("Desk96", "Desk64")]
+    [InlineData("Desk32", "Desk24")]
+    [InlineData("Desk47", "Desk48")]
+    [InlineData("Desk", "Desk24")]
+    public void Of_names_that_differ_in_a_number_the_nearest_number_is_meant(string written, string meant) =>
+        Nearest.To(written, ["Desk128", "Desk24", "Desk48", "Desk64"]).Should().Be(meant);
+
     private static string? Expected(string name, string[] candidates) => candidates
         .Select(c => (Name: c, Distance: Distance(name, c)))
         .Where(c => c.Distance > 0 && c.Distance <= Math.Max(1, Math.Max(name.Length, c.Name.Length) / 3))
-        .OrderBy(c => c.Distance).ThenBy(c => c.Name.Order().SequenceEqual(name.Order()) ? 0 : 1).ThenBy(c => c.Name, StringComparer.Ordinal)
+        .OrderBy(c => c.Distance).ThenBy(c => c.Name.Order().SequenceEqual(name.Order()) ? 0 : 1).ThenBy(c => Gap(name, c.Name)).ThenBy(c => c.Name, StringComparer.Ordinal)
         .Select(c => c.Name).FirstOrDefault();
+
+    private static double Gap(string from, string to)
+    {
+        var (one, other) = (NumberAtEnd().Match(from), NumberAtEnd().Match(to));
+        return one.Success && other.Success && one.Groups["stem"].Value == other.Groups["stem"].Value
+            ? Math.Abs(double.Parse(one.Groups["number"].Value, CultureInfo.InvariantCulture) - double.Parse(other.Groups["number"].Value, CultureInfo.InvariantCulture))
+            : double.PositiveInfinity;
+    }
+
+    [GeneratedRegex(@"\A(?<stem>.*?)(?<number>[0-9]+)\z", RegexOptions.Singleline | RegexOptions.ExplicitCapture)]
+    private static partial Regex NumberAtEnd();
 
     private static int Distance(string from, string to)
     {
