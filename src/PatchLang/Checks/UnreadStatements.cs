@@ -149,6 +149,8 @@ internal sealed class UnreadStatements
         {
             Take(error.Token);
             Take(error.Token + 1);
+            // The first word of the next line, taken for one more of a list that ends in a comma.
+            if (error.Token > 0 && reading.KindOf(error.Token - 1).IsContextual()) Take(error.Token - 1);
         }
 
         void Take(int token)

@@ -31,15 +31,17 @@ internal static class ClockFigures
     }
 
     /// <summary>
-    /// Reports a sample rate that is in no standard and not one of them pulled up or down by a usual ratio, and suggests the nearest.
+    /// Reports a sample rate that is in no standard and not one of them pulled up or down by a usual ratio, and suggests the nearest, or the
+    /// same number in kHz or Hz if that is one.
     /// </summary>
     public static void CheckRate(double hertz, Anchor at, DraftBag bag)
     {
         if (SampleRates.Find(hertz) is not null) return;
-        var nearest = SampleRates.Nearest(hertz);
-        bag.Add(new Draft(ClockFindings.RateOfNoStandard(hertz, nearest), at)
+        var slipped = SampleRates.Find(hertz * 1_000) ?? SampleRates.Find(hertz / 1_000);
+        var meant = Quantity.Frequency(slipped?.Hertz ?? SampleRates.Nearest(hertz));
+        bag.Add(new Draft(slipped is null ? ClockFindings.RateOfNoStandard(hertz, meant) : ClockFindings.RateInOtherUnit(hertz, meant), at)
         {
-            Fixes = [new FixDraft($"write `{Quantity.Frequency(nearest)}`", false, at, Quantity.Frequency(nearest))],
+            Fixes = [new FixDraft($"write `{meant}`", false, at, meant)],
         });
     }
 

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using PatchLang.Findings;
 using PatchLang.Syntax;
 using PatchLang.Text;
@@ -76,7 +77,10 @@ internal static class Indexes
     public static Draft BadRange(ItemExpression item, Anchor at)
     {
         var written = at.Statement.Text.Span[at.Span.Start..at.Span.End].ToString();
-        var upwards = item.To >= 1 && item.From > item.To ? $"{item.To}..{item.From}" : null;
+        // A range that counts down, or one with a dot too few.
+        var upwards = item.To >= 1 && item.From > item.To ? $"{item.To}..{item.From}"
+            : written.Split('.') is [var first, var last] && int.TryParse(first, NumberStyles.None, CultureInfo.InvariantCulture, out var from) && int.TryParse(last, NumberStyles.None, CultureInfo.InvariantCulture, out var to) && from >= 1 && to > from ? $"{first}..{last}"
+            : null;
         return new Draft(ChannelFindings.BadRangeOf(item.From, item.To, written, Most), at) { Fixes = upwards is null ? [] : [new FixDraft($"write `{upwards}`", false, at, upwards)] };
     }
 

@@ -135,6 +135,10 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <summary>The permitted words, for settings that take only a few.</summary>
     public Dictionary<string, string[]> Words { get; init; } = [];
 
+    // Answers to whether something is so, which a flag needs no word for.
+    private static readonly ImmutableArray<string> Yes = ["yes", "on", "true", "1"];
+    private static readonly ImmutableArray<string> No = ["no", "off", "false", "none", "0"];
+
     /// <summary>The known names.</summary>
     public IEnumerable<string> Names => known.Select(k => k.Name);
 
@@ -219,6 +223,13 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <summary>A fix that replaces a misspelt word by one of the permitted ones, or a string by the name in it.</summary>
     private ImmutableArray<FixDraft> Meant(Setting setting, ValueForm form, Statement statement)
     {
+        // A flag with a value: `phantom = on` is the flag, `phantom = off` is none.
+        if (form == ValueForm.Flag && (setting.Text ?? (setting.Value is { Measure: Measure.None } figure ? Quantity.Number(figure.Value) : null)) is { } answer)
+        {
+            var whole = new Anchor(statement, setting.Span);
+            if (Yes.Contains(answer, StringComparer.OrdinalIgnoreCase)) return [new FixDraft($"write `{setting.Name}`", false, whole, setting.Name)];
+            return No.Contains(answer, StringComparer.OrdinalIgnoreCase) ? [new FixDraft("take it out", false, Anchors.WithBlanksBefore(whole), "")] : [];
+        }
         if (form is ValueForm.Unit or ValueForm.Clock && setting.Text is { } quoted && NameCharacters.IsName(quoted) && IsQuoted(setting, statement))
             return [new FixDraft("write it without quotes", false, new Anchor(statement, new TextSpan(setting.Span.End - quoted.Length - 2, quoted.Length + 2)), quoted)];
         if (setting.Text is not { } written || !Words.TryGetValue(setting.Name, out var words) || Nearest.To(written, words) is not { } meant || IsQuoted(setting, statement)) return [];

@@ -123,8 +123,11 @@ public static class ClockFindings
     internal static FindingMessage IdentityTwice(string first, string second, string identity) =>
         new(Contradiction, $"{first} and {second} have the same identity, {identity}: no two clocks do");
 
-    internal static FindingMessage RateOfNoStandard(double rate, int nearest) =>
-        new(UnknownRate, $"{Quantity.Frequency(rate)} is no sample rate of the trade, nor one pulled for pictures; the nearest is {Quantity.Frequency(nearest)}");
+    internal static FindingMessage RateOfNoStandard(double rate, string nearest) =>
+        new(UnknownRate, $"{Quantity.Frequency(rate)} is no sample rate of the trade, nor one pulled for pictures; the nearest is {nearest}");
+
+    internal static FindingMessage RateInOtherUnit(double rate, string meant) =>
+        new(UnknownRate, $"{Quantity.Frequency(rate)} is no sample rate; did you mean {meant}?");
 
     internal static FindingMessage NotASourceOf(string clock, string source, IReadOnlyList<string> known) =>
         new(NotASource, $"{clock} can't take its time from {source}; it can from {NameFindings.Listed(known)}");

@@ -87,8 +87,8 @@ public static class NameFindings
     internal static FindingMessage NothingInside(string thing, string name) =>
         new(UnknownName, $"{thing} has nothing inside it that could be called `{name}`");
 
-    internal static FindingMessage SocketWanted(string device, string examples) =>
-        new(WrongSort, examples.Length == 0 ? $"{device} is a whole unit; a socket of it is wanted here, and it has none" : $"{device} is a whole unit; a socket of it is wanted here: {examples}");
+    internal static FindingMessage SocketWanted(string device, string sort, string examples) =>
+        new(WrongSort, $"{device} is a whole {sort}; a socket of it is wanted here{(examples.Length == 0 ? ", and it has none" : $": {examples}")}");
 
     /// <summary>The remark at the earlier of two declarations of one name.</summary>
     internal const string FirstHere = "first here";

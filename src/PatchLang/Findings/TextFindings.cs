@@ -36,6 +36,24 @@ public static class TextFindings
     internal static FindingMessage MisspeltWord(string written, string meant) =>
         new(UnexpectedText, $"`{written}` means nothing here; did you mean `{meant}`?");
 
+    internal static FindingMessage TapWithoutSide { get; } =
+        new(UnexpectedText, "`fader` stands behind `before` or `after`, which says on which side of it the signal is taken");
+
+    internal static FindingMessage TapWithoutPlace(string side) =>
+        new(UnexpectedText, $"`{side}` goes on with the place on the strip: `{side} fader`");
+
+    internal static FindingMessage PlusForSum { get; } =
+        new(UnexpectedText, "signals are added with `sum( … )` and commas, not with `+`");
+
+    internal static FindingMessage TooMuchBehind(string setting, string written) =>
+        new(UnexpectedText, $"{setting} says it all: {written} behind it is too much");
+
+    internal static FindingMessage OrderOfCable(string meant) =>
+        new(UnexpectedText, $"a cable's medium, length and label stand in this order: {meant}");
+
+    internal static FindingMessage CommaAtEnd(string next) =>
+        new(UnexpectedText, $"`,` stands between two of a list, and nothing of it follows before {next}");
+
     /// <summary>PL0102: a line that opens no statement.</summary>
     public static readonly FindingKind UnreadableStatement = new("PL0102", Severity.Error, "a line that opens no statement");
 

@@ -157,7 +157,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         }
         if (next >= path.Steps.Length)
         {
-            bag.Add(NameFindings.SocketWanted(row[0].Name, FirstSockets(row[0].Model)), new Anchor(statement, path.Span));
+            bag.Add(SocketWanted(row[0], new Anchor(statement, path.Span)));
             return null;
         }
         var step = path.Steps[next];
@@ -196,7 +196,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         var at = new Anchor(statement, step.NameSpan);
         if (model.SlotOf(step.Name) is { } slot)
         {
-            if (device.Cards[slot.Index] is { } card) bag.Add(NameFindings.SocketWanted(card.Name, FirstSockets(card.Model)), at);
+            if (device.Cards[slot.Index] is { } card) bag.Add(SocketWanted(card, at));
             else if (!device.HasBrokenCard(slot)) bag.Add(NothingFitted(device, slot, at));
             return;
         }
@@ -321,6 +321,15 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         string Counted() => (socket.Declaration.Count ?? (side == Side.Out ? socket.Declaration.Out : socket.Declaration.In))?.Parameter is { } count ? $"{count} of {device.Name}" : name;
     }
 
-    private static string FirstSockets(GearModel model) =>
-        string.Join(", ", model.Sockets.Take(4).Select(s => s.Name)) + (model.Sockets.Length > 4 ? " …" : "");
+    /// <summary>A path that ends at a unit or card, where one of its sockets is wanted.</summary>
+    private static Draft SocketWanted(Device device, Anchor at)
+    {
+        var sockets = device.Model.Sockets;
+        var examples = string.Join(", ", sockets.Take(4).Select(s => s.Name)) + (sockets.Length > 4 ? " …" : "");
+        var written = at.Statement.Text.Span[at.Span.Start..at.Span.End].ToString();
+        return new Draft(NameFindings.SocketWanted(device.Name, device == device.Outermost ? "unit" : "card", examples), at)
+        {
+            Fixes = sockets.Length > 2 ? [] : [.. sockets.Select(s => new FixDraft($"write `{written}.{s.Name}`", false, at, $"{written}.{s.Name}"))],
+        };
+    }
 }

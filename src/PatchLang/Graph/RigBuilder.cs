@@ -187,6 +187,17 @@ internal sealed class RigBuilder
         return ImmutableCollectionsMarshal.AsImmutableArray(settled);
     }
 
+    /// <summary>A slot whose value is no card. The word behind it is the card, if that was written without `=`.</summary>
+    private static Draft CardWanted(UnitSymbol unit, Setting slot)
+    {
+        var next = unit.Settings.All.IndexOf(slot) + 1;
+        var isBare = slot is { Text: null, Value: null } && next < unit.Settings.All.Length && unit.Settings.All[next] is { Text: null, Value: null };
+        return new Draft(NameFindings.WrongValueOf(slot.Name, "takes the name of a card"), unit.At(slot.Span))
+        {
+            Fixes = isBare ? [new FixDraft("put `=` in", false, unit.At(new TextSpan(unit.Settings.All[next].Span.Start, 0)), "= ")] : [],
+        };
+    }
+
     private GearModel?[] MakeCards(UnitSymbol unit, GearModel model, double rate, out ImmutableArray<string> broken)
     {
         broken = [];
@@ -196,8 +207,7 @@ internal sealed class RigBuilder
             if (model.SlotOf(setting.Name) is { } slot && unit.Cards.All(c => c.Slot != setting.Name))
             {
                 broken = broken.Add(slot.Name);
-                if (unit.Statement.IsClear)
-                    rig.Findings.Add(NameFindings.WrongValueOf(setting.Name, "takes the name of a card"), unit.At(setting.Span));
+                if (unit.Statement.IsClear) rig.Findings.Add(CardWanted(unit, setting));
             }
         foreach (var fitted in unit.Cards)
         {

@@ -146,7 +146,8 @@ internal sealed class BrokenStatement
             || OtherSpellings.TellTap(this, number)
             || MalformedWords.Tell(this, number)
             || MissingUnits.Tell(this, number)
-            || OtherSpellings.Tell(this, number)) return;
+            || OtherSpellings.Tell(this, number)
+            || OtherWords.Tell(this, number)) return;
         UnexpectedText.Tell(this, number);
     }
 

@@ -109,11 +109,7 @@ internal static class MalformedWords
         // Format names join their standard and its number without a dash.
         var isFormat = broken.KindOf(first - 1) == TokenKind.Colon && broken.Statement.Kind is NodeKind.Network or NodeKind.Gear or NodeKind.Card;
         var name = isFormat && end - first == 3 && broken.KindOf(first + 2) == TokenKind.Number ? word.Replace("-", "", StringComparison.Ordinal) : NameOf(word);
-        if (broken.Statement.Kind == NodeKind.Feed && error.Rule is NodeKind.Settings or NodeKind.Setting && word is "48V" or "48v")
-        {
-            AddWord(broken, first, end, TextFindings.MisspeltWord(word, "phantom"), [("phantom", true)]);
-            return true;
-        }
+        if (broken.Statement.Kind == NodeKind.Feed && error.Rule is NodeKind.Settings or NodeKind.Setting && word is "48V" or "48v" && OtherWords.TellPhantom(broken, error)) return true;
         var isValue = broken.KindOf(first - 1) == TokenKind.Equal;
         AddWord(broken, first, end, hasSign ? TextFindings.SignInName(word, name) : TextFindings.DigitBeforeName(word),
             isValue ? [($"\"{word}\"", false), (name, false)] : [(name, false)]);
