@@ -7,7 +7,7 @@ namespace PatchLang.Checks;
 
 /// <summary>
 /// A bus sums all its sources into one mix. If two feeds that are sums are mixed on the same bus and then go on to different places, each
-/// place gets both mixes. Gives PL0319.
+/// place gets both mixes; the same if they go on to one place and each has a label, as a part of a mix has none. Gives PL0319.
 /// </summary>
 internal static class SharedBusCheck
 {
@@ -27,7 +27,7 @@ internal static class SharedBusCheck
                 foreach (var first in firsts)
                 {
                     isFirst &= graph.ActsOf(first) != graph.ActsOf(edge);
-                    if (graph.OwnerOf(first) != graph.OwnerOf(edge) && graph.ActsOf(first).Meets(graph.ActsOf(edge)) && GoElsewhere(node, graph.OwnerOf(first), graph.OwnerOf(edge))) Add(node, first, edge);
+                    if (graph.OwnerOf(first) != graph.OwnerOf(edge) && graph.ActsOf(first).Meets(graph.ActsOf(edge)) && AreTwo(node, first, edge)) Add(node, first, edge);
                 }
                 if (isFirst) firsts.Add(edge);
             }
@@ -41,10 +41,11 @@ internal static class SharedBusCheck
 
         bool IsMix(int edge) => graph.FeedOf(edge)?.Origin is SumOrigin;
 
-        // Whether both feeds go on from the bus, and to different places.
-        bool GoElsewhere(int node, int owner, int other)
+        // Whether both feeds go on from the bus as mixes of their own: to different places, or each under a label.
+        bool AreTwo(int node, int first, int second)
         {
-            var (goesOn, elsewhere) = (false, false);
+            var (owner, other) = (graph.OwnerOf(first), graph.OwnerOf(second));
+            var (goesOn, elsewhere, meets) = (false, false, false);
             foreach (var edge in graph.OutOf(node))
                 if (graph.OwnerOf(edge) == owner) goesOn = true;
             foreach (var edge in graph.OutOf(node))
@@ -52,10 +53,12 @@ internal static class SharedBusCheck
                 if (graph.OwnerOf(edge) != other) continue;
                 elsewhere = true;
                 foreach (var its in graph.OutOf(node))
-                    if (graph.OwnerOf(its) == owner && graph.ToOf(its) == graph.ToOf(edge)) return false;
+                    if (graph.OwnerOf(its) == owner && graph.ToOf(its) == graph.ToOf(edge)) meets = true;
             }
-            return goesOn && elsewhere;
+            return goesOn && elsewhere && (!meets || (IsLabelled(first) && IsLabelled(second)));
         }
+
+        bool IsLabelled(int edge) => graph.FeedOf(edge)!.Labels.Length > 0;
 
         void Add(int node, int first, int second)
         {
