@@ -76,12 +76,40 @@ internal sealed class ClockMends(Plan plan, ClockView view)
     public IEnumerable<FixDraft> KeepOne(Timekeeping keep, Timekeeping leave)
     {
         if (keep.Clock == leave.Clock) return [new FixDraft("take the second one out", false, [Without(leave)])];
-        if (view[keep.Clock].Root is not { } root || root.Device.Outermost != keep.Clock.Device.Outermost) return [];
-        if (view[leave.Clock].Root == root && leave.Clock != root) return [new FixDraft($"keep {keep.Clock.Name} as the timekeeper", false, [Without(leave)])];
+        return new ClockMends(plan, plan.Clocks.Unnamed(view, leave)).Keep(keep, leave);
+    }
+
+    /// <summary>The fix that takes a timekeeper out, in a view that leaves it out: it follows the one that is kept.</summary>
+    private IEnumerable<FixDraft> Keep(Timekeeping keep, Timekeeping leave)
+    {
+        if (view[keep.Clock].Root is not { } root || root.Device.Outermost != keep.Clock.Device.Outermost || RunsOnItsHost(keep.Clock)) return [];
+        if (view[leave.Clock].Root == root) return [new FixDraft($"keep {keep.Clock.Name} as the timekeeper", false, [Without(leave)])];
         // A unit that is reached only through a card takes its time from that card.
         var cards = plan.Rig.Clocks.Where(c => c.Device.Host == leave.Clock.Device && view[c].Source.Sort == ClockSourceSort.Host);
         return cards.Prepend(leave.Clock).SelectMany(c => Follow(c, root)).Take(1);
     }
+
+    /// <summary>Whether a clock is that of a card which takes its host's time: then the host is the one to name.</summary>
+    public bool RunsOnItsHost(Clock clock) => view[clock].Source.Sort == ClockSourceSort.Host;
+
+    /// <summary>The fix that names another clock as the timekeeper, instead of one that follows it.</summary>
+    public static FixDraft Name(Timekeeping keeper, Clock wanted) => new($"name {wanted.Name} as the timekeeper", false, [.. Renamed(keeper, wanted)]);
+
+    /// <summary>
+    /// The fix that names a timekeeper for a side that has none. Where the side has one in other acts, that one stays for all of them, or the
+    /// new one is named for the others.
+    /// </summary>
+    public FixDraft Name(Clock clock, List<Clock> side)
+    {
+        var others = plan.Rig.Timekeepers.FindAll(t => side.Exists(c => c.Device.Outermost == t.Clock.Device.Outermost));
+        if (others is [{ Statement.During: { } during } only] && only.Clock.Device.Outermost == clock.Device.Outermost)
+            return new FixDraft($"let {only.Clock.Name} be the timekeeper in all acts", false, Anchors.WithBlanksBefore(only.Statement.At(during.Span)), "");
+        return new FixDraft($"name {clock.Name} as the timekeeper", false, Anchors.EndOf(clock.Device.Unit.Statement), $"\ntimekeeper {clock.Name}{InOtherActs(others.Select(t => t.Acts))}");
+    }
+
+    /// <summary>The words that limit a new statement to the acts in which none of some others holds; empty where there are no others.</summary>
+    private string InOtherActs(IEnumerable<ActSet> taken) =>
+        taken.Aggregate(ActSet.None, (all, each) => all | each) is { IsEmpty: false } all ? $" during {plan.Foundation.Names(plan.Foundation.AllActs - all)}" : "";
 
     /// <summary>
     /// The sources to set for a clock to take its time from a given one. A card that stops following its host takes the host along, as
@@ -122,8 +150,19 @@ internal sealed class ClockMends(Plan plan, ClockView view)
         foreach (var (clock, source) in moves)
         {
             var words = ClockBinder.Words(source);
-            if (view[clock].Following is { } following) edits.Add(new EditDraft(following.Statement.At(following.Statement.Source.Span), words));
-            else added += $"\nfollow {row ?? clock.Name} from {words}";
+            var others = plan.Rig.Followings.FindAll(f => f.Clock == clock);
+            if (view[clock].Following is { } following)
+            {
+                edits.Add(new EditDraft(following.Statement.At(following.Statement.Source.Span), words));
+                // In the other acts it runs free by its factory default, as it does here.
+                if (view[clock].IsFree && others is [{ Statement.During: { } limit }] && clock.Model.From[0].Sort == ClockSourceSort.Internal)
+                    edits.Add(new EditDraft(Anchors.WithBlanksBefore(following.Statement.At(limit.Span)), ""));
+                continue;
+            }
+            // What it follows in other acts: the one line then holds in all of them, or the new one in the others.
+            if (others is [{ Statement.During: { } during } only] && ClockBinder.Words(only.Source) == words)
+                edits.Add(new EditDraft(Anchors.WithBlanksBefore(only.Statement.At(during.Span)), ""));
+            else added += $"\nfollow {row ?? clock.Name} from {words}{InOtherActs(others.Select(f => f.Acts))}";
         }
         if (added.Length > 0) edits.Add(new EditDraft(Anchors.EndOf(moves[0].Clock.Device.Unit.Statement), added));
         return edits;

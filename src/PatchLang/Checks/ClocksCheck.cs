@@ -329,9 +329,19 @@ internal static class ClocksCheck
                 {
                     Acts = view.Acts,
                     Related = [.. Where(keeper.Clock)],
+                    Fixes = [ClockMends.Name(keeper, root)],
                 });
                 return;
             }
+            // A card that takes its host's time is not the clock that leads, even if they are one unit.
+            if (mends.RunsOnItsHost(keeper.Clock) && state.Root is { } host)
+                drafts.Add(new Draft(ClockFindings.KeeperFollows(keeper.Clock.Name, "its host", host.Name), keeper.Statement.At(keeper.Statement.Clock.Span))
+                {
+                    Severity = Severity.Warning,
+                    Acts = view.Acts,
+                    Related = [.. Where(keeper.Clock)],
+                    Fixes = [ClockMends.Name(keeper, host)],
+                });
             foreach (var network in crossings.UsedNetworks)
                 if (view.LeaderOf(network) is { } leader && clocks.Contains(leader) && view[leader].Root is { } led && led.Device.Outermost != keeper.Clock.Device.Outermost)
                     SayOtherLeader(network, leader, led, keeper);
@@ -376,7 +386,7 @@ internal static class ClocksCheck
             drafts.Add(new Draft(ClockFindings.NobodyKeepsTime([.. clocks.Select(c => c.Name)], root?.Name), at.Anchor)
             {
                 Acts = view.Acts,
-                Fixes = [.. (root is not null ? [root] : Alike(clocks)).Select(c => new FixDraft($"name {c.Name} as the timekeeper", false, Anchors.EndOf(c.Device.Unit.Statement), $"\ntimekeeper {c.Name}"))],
+                Fixes = [.. (root is not null ? [root] : Alike(clocks)).Select(c => mends.Name(c, clocks))],
                 // The timekeeper may be one of the members that a network is missing.
                 FollowsFrom = [.. plan.Rig.Networks.Where(n => n.Members.Any(m => clocks.Exists(c => c.Device == m.Device))).Select(n => UnjoinedPorts.MembersMissing(n.Symbol))],
             });

@@ -34,6 +34,11 @@ internal sealed class ClockResolver
     /// <summary>The state before a unit was lost.</summary>
     public ClockView? Before { get; init; }
 
+    /// <summary>A timekeeper that is taken as not named.</summary>
+    public Timekeeping? LeftOut { get; init; }
+
+    private IEnumerable<Timekeeping> Keepers => rig.Timekeepers.Where(k => k != LeftOut && k.Acts.Meets(acts));
+
     public ClockView Resolve()
     {
         if (Lost is not null)
@@ -58,7 +63,7 @@ internal sealed class ClockResolver
             var (root, fault) = Root(rig.Clocks[i], upstream, roots);
             states[i] = new ClockState(rig.Clocks[i], sources[i], upstream[i], root, fault) { Following = followings[i] };
         }
-        return new ClockView(acts, states, elections.Where(e => e.Value is not null).ToDictionary(e => e.Key, e => e.Value!));
+        return new ClockView(acts, states, elections.Where(e => e.Value is not null).ToDictionary(e => e.Key, e => e.Value!)) { LeftOut = LeftOut };
     }
 
     /// <summary>The clock that drives a clock if it follows one of its sources; null if none does.</summary>
@@ -224,7 +229,7 @@ internal sealed class ClockResolver
     /// <summary>The timekeeper that a network is meant to run on: one that is a member, else one whose time a member brings in.</summary>
     private Timekeeping? KeeperOf(Network network, List<Clock> members)
     {
-        var here = rig.Timekeepers.Where(k => k.Acts.Meets(acts)).ToList();
+        var here = Keepers.ToList();
         return here.Find(k => Member(network, k.Clock) is not null) ?? here.Find(k => Bring(k, network, members).Any());
     }
 
@@ -244,10 +249,9 @@ internal sealed class ClockResolver
     private Dictionary<Clock, int> StandbysOf(Network network, List<Clock> members)
     {
         var ranks = new Dictionary<Clock, int>();
-        foreach (var keeper in rig.Timekeepers)
-            if (keeper.Acts.Meets(acts))
-                for (var i = 0; i < keeper.Standbys.Length; i++)
-                    if (Member(network, keeper.Standbys[i]) is { } standby && members.Contains(standby) && !Follows(standby, network)) ranks.TryAdd(standby, i);
+        foreach (var keeper in Keepers)
+            for (var i = 0; i < keeper.Standbys.Length; i++)
+                if (Member(network, keeper.Standbys[i]) is { } standby && members.Contains(standby) && !Follows(standby, network)) ranks.TryAdd(standby, i);
         return ranks;
     }
 

@@ -73,13 +73,13 @@ public sealed class ClockTree
         {
             if (network is null)
             {
-                if (lastBesides.View != view) lastBesides = (view, new ClockResolver(rig, links, view.Acts));
+                if (lastBesides.View != view) lastBesides = (view, new ClockResolver(rig, links, view.Acts) { LeftOut = view.LeftOut });
                 return lastBesides.Resolver.UpstreamBy(clock, source);
             }
             if (!onNetworks.TryGetValue((view, network), out var resolver))
             {
                 if (onNetworks.Count == MostKept) onNetworks.Clear();
-                onNetworks.Add((view, network), resolver = new ClockResolver(rig, links, view.Acts));
+                onNetworks.Add((view, network), resolver = new ClockResolver(rig, links, view.Acts) { LeftOut = view.LeftOut });
             }
             return resolver.UpstreamBy(clock, source);
         }
@@ -93,6 +93,9 @@ public sealed class ClockTree
             if (state.Upstream is { } upstream && upstream.Device.Outermost != state.Clock.Device.Outermost) units.Add(upstream.Device.Outermost);
         return units;
     }
+
+    /// <summary>What would hold in the acts of a view if a timekeeper were not named.</summary>
+    internal ClockView Unnamed(ClockView view, Timekeeping keeper) => new ClockResolver(rig, links, view.Acts) { LeftOut = keeper }.Resolve();
 
     private ClockView Without(ClockView view, Timekeeping keeper) =>
         new ClockResolver(rig, links, view.Acts) { Lost = keeper.Clock.Device.Outermost, Before = view }.Resolve();

@@ -52,6 +52,9 @@ public sealed class ClockView
     /// <summary>The acts it holds in.</summary>
     public ActSet Acts { get; }
 
+    /// <summary>A timekeeper that is left out of this view, to see what would hold without it; null for the plan as it is.</summary>
+    internal Timekeeping? LeftOut { get; init; }
+
     /// <summary>Every clock, in the rig's order.</summary>
     public ImmutableArray<ClockState> States => [.. states];
 
