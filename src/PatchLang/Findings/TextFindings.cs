@@ -133,6 +133,10 @@ public static class TextFindings
         ? $"`{word}` opens a statement wherever it stands, so it is no name; `x_{word}` would be one"
         : $"`{word}` has a meaning of its own wherever it stands, so it is no name; `x_{word}` would be one");
 
+    /// <summary>The acts of a statement, written inside its braces.</summary>
+    internal static FindingMessage ActsInBraces(string during) =>
+        new(ReservedWord, $"`{during}` stands after the closing brace: it says in which acts the whole statement holds, and is no setting");
+
     /// <summary>PL0107: a number without its unit.</summary>
     public static readonly FindingKind MissingUnit = new("PL0107", Severity.Error, "a number without its unit");
 

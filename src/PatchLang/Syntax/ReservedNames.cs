@@ -41,7 +41,24 @@ internal static class ReservedNames
         if (error.Token == broken.TokenCount && broken.Next is { } next && !IsInUnquoted(broken.Statement) && IsContinuation(broken.Statement, next)) return true;
         var kind = broken.KindOf(error.Token);
         if (!kind.IsReserved() || !error.Expected.Contains(TokenKind.Name)) return false;
-        TellWord(broken, error.Token);
+        if (kind != TokenKind.During || !TellActsInBraces(broken, error.Token)) TellWord(broken, error.Token);
+        return true;
+    }
+
+    /// <summary>Reports acts inside the braces if the statement can be read with them behind; false if it can't.</summary>
+    private static bool TellActsInBraces(BrokenStatement broken, int token)
+    {
+        if (Repairs.OpenBefore(broken.Shape.Tokens.AsSpan(), token).Count == 0) return false;
+        var last = token;
+        if (broken.KindOf(token + 1) == TokenKind.Any) last += 2; // `any except`
+        for (last++; broken.KindOf(last + 1) == TokenKind.Comma; last += 2) { }
+        if (last >= broken.TokenCount) return false;
+        var span = broken.Reading.SpanOf(token).To(broken.Reading.SpanOf(last));
+        var during = broken.Reading.TextOf(span).ToString();
+        var before = broken.Reading.SpanOf(token - 1).End;
+        TextChange[] moved = [new(TextSpan.FromTo(before, span.End), ""), new(new TextSpan(broken.Reading.SpanOf(broken.TokenCount - 1).End, 0), " " + during)];
+        if (!broken.IsReadWith(moved)) return false;
+        broken.Add(token, new TextProblem(TextFindings.ActsInBraces(during), span) { Mends = [new TextMend("move it behind the brace", false, [.. moved])] });
         return true;
     }
 
