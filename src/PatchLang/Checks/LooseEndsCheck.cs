@@ -162,7 +162,9 @@ internal static class LooseEndsCheck
                 var loose = Loose(graph, variant);
                 if (loose.IsUnknown) continue;
                 if (feed.IsPublic || (stuck ??= Stuck(plan)).Contains(feed.Name)) break;
-                bag.Add(new Draft(LooseEndFindings.StopsAt(feed.Name, loose.ToString(), plan.During(variant.Acts), loose.Side == Side.Out ? null : loose.Device.Unit.Name), feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts });
+                var on = WayOn.Of(plan, variant, loose);
+                var message = LooseEndFindings.StopsAt(feed.Name, loose.ToString(), plan.During(variant.Acts), loose.Side == Side.Out ? null : loose.Device.Unit.Name, on.Far.IsUnknown ? null : on.Far.ToString());
+                bag.Add(new Draft(message, feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts, Fixes = [.. on.Fixes(feed)] });
                 break;
             }
         }
@@ -215,7 +217,7 @@ internal static class LooseEndsCheck
     /// <summary>
     /// Whether sound may end here: at a strip, a listener, a recorder, or an input of a unit with which listeners mix for themselves.
     /// </summary>
-    private static bool IsAPlace(GraphPoint point) =>
+    public static bool IsAPlace(GraphPoint point) =>
         point.Socket.MayBeLast || (point.Side == Side.In && MixesForItself(point.Device.Outermost.Model));
 
     private static bool MixesForItself(GearModel model) =>

@@ -25,8 +25,10 @@ public static class LooseEndFindings
     /// <param name="point">Where it ends.</param>
     /// <param name="during">The phrase that limits the message to some acts.</param>
     /// <param name="into">The unit it enters there, from which any other socket may continue it; null if it leaves a unit there.</param>
-    internal static FindingMessage StopsAt(string feed, string point, string during, string? into) =>
-        new(EndsNowhere, $"{feed} ends at {point}{during}, where nobody listens, nothing records and no way goes on") { Of = into is null ? [feed, point] : [feed, point, into] };
+    /// <param name="far">Where the cable at its end leads; null if there is none.</param>
+    internal static FindingMessage StopsAt(string feed, string point, string during, string? into, string? far) =>
+        new(EndsNowhere, far is null ? $"{feed} ends at {point}{during}, where nobody listens, nothing records and no way goes on"
+            : $"{feed} ends at {point}{during}, where nobody listens and nothing records; a cable leads from there to {far}, and {feed} does not go on to it") { Of = into is null ? [feed, point] : [feed, point, into] };
 
     internal static FindingMessage SumNowhere(string feed) =>
         new(EndsNowhere, $"{feed} is a sum without a bus to be mixed on: write the bus as its first hop") { Of = [feed] };

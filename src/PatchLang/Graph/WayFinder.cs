@@ -80,6 +80,10 @@ internal sealed class WayFinder(Rig rig)
     /// <summary>The ways from one point to another, and where the search got stuck.</summary>
     public Found Find(GraphPoint from, GraphPoint to, ActSet acts) => new Search(rig, from, to, acts).Run();
 
+    /// <summary>The points that declared cables lead to from a point.</summary>
+    public IEnumerable<GraphPoint> CabledTo(GraphPoint point, ActSet acts) =>
+        point.Side == Side.Out ? new Search(rig, point, point, acts).CablesFrom(point) : [];
+
     /// <summary>What a search found.</summary>
     /// <param name="Ways">Each way's points, both ends included.</param>
     /// <param name="DeadEnds">Where it could go no further.</param>
@@ -226,7 +230,7 @@ internal sealed class WayFinder(Rig rig)
                 && rig.NetworkOf(p.Device, p.Socket, acts) is { } network && network.Group != network);
         }
 
-        private IEnumerable<GraphPoint> CablesFrom(GraphPoint point) =>
+        public IEnumerable<GraphPoint> CablesFrom(GraphPoint point) =>
             rig.CablesFrom.TryGetValue(point.Connector, out var cables)
                 ? cables.Where(c => c.Acts.Meets(acts)).Select(c => Carried(point, c.To)).Where(p => !p.IsUnknown)
                 : rig.CablesTo.Count > 0 ? ReturnsFrom(point) : [];
