@@ -91,5 +91,14 @@ public sealed class WidePlanTests
         CodesOf(Desk + "bundle b0 : cast[1]\n" + string.Concat(Enumerable.Range(1, 40).Select(i => $"bundle b{i} : b{i - 1}, b{i - 1}\n")) + "expect b40 hears cast[1]")
             .Should().OnlyContain(code => code == "PL0213");
 
+    [Fact]
+    public void A_unit_may_be_missing_in_very_many_feeds() => CodesOf(Feeds(i => $"feed f{i} : rack.mic[1]\n")).Should().Equal("PL0201");
+
+    [Fact]
+    public void Each_of_very_many_feeds_may_name_another_missing_unit() =>
+        CodesOf(Feeds(i => $"feed f{i} : rack{i}.mic[1]\n")).Should().HaveCount(100_000).And.OnlyContain(code => code == "PL0201");
+
+    private static string Feeds(Func<int, string> feed) => string.Concat(Enumerable.Range(1, 100_000).Select(feed));
+
     private static List<string> CodesOf(string text) => [.. GeneratedPlan.Compile(text).Findings.Select(f => f.Code)];
 }

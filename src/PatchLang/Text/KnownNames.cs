@@ -1,11 +1,12 @@
+using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using System.Numerics;
 
 namespace PatchLang.Text;
 
 /// <summary>
-/// An index of names for spelling suggestions, fast even if many names are looked up among many: names are sorted by length, each with
-/// a bit set of its letters, so that most are ruled out without comparing texts. Immutable.
+/// An index of names for spelling suggestions, fast even if many names are looked up among many: names of the same length and the same
+/// set of letters lie together, so that most are ruled out without being looked at. Immutable.
 /// </summary>
 public sealed class KnownNames
 {
@@ -13,6 +14,9 @@ public sealed class KnownNames
     internal const int MostFarOff = 1_000;
 
     private readonly ImmutableArray<Group> groups;
+
+    // One unknown name often stands at many places: every feed of a unit that is gone.
+    private readonly ConcurrentDictionary<string, string?> found = new();
 
     /// <summary>Indexes names.</summary>
     public KnownNames(IEnumerable<string> names) : this([new Group(names)])
@@ -33,6 +37,15 @@ public sealed class KnownNames
     public string? NearestTo(ReadOnlySpan<char> name, Func<string, bool>? fits = null)
     {
         if (name.Length > Nearest.LongestName) return null;
+        if (fits is not null) return Search(name, fits);
+        var answers = found.GetAlternateLookup<ReadOnlySpan<char>>();
+        if (answers.TryGetValue(name, out var answer)) return answer;
+        answers[name] = answer = Search(name, null);
+        return answer;
+    }
+
+    private string? Search(ReadOnlySpan<char> name, Func<string, bool>? fits)
+    {
         // A single slip is by far the likeliest, and the cheapest to search for.
         return Search(name, 1, fits) ?? (Likely(name, int.MaxValue) > MostFarOff ? null : Search(name, int.MaxValue, fits));
     }
@@ -43,20 +56,21 @@ public sealed class KnownNames
         var written = LettersOf(name);
         foreach (var group in groups)
             foreach (var (first, end, bound) in group.Lengths(name.Length, most))
-                for (var i = first; i < end; i++)
-                    if (BitOperations.PopCount(written ^ group.Letters[i]) <= 2 * bound) search.Try(group.Names[i]);
+                for (var set = first; set < end; set++)
+                    if (BitOperations.PopCount(written ^ group.Letters[set]) <= 2 * bound)
+                        foreach (var known in group.NamesOf(set)) search.Try(known);
         return search.Best;
     }
 
-    /// <summary>The number of names that length and letters do not rule out.</summary>
+    /// <summary>The number of names that length and letters do not rule out; of more than <see cref="MostFarOff"/>, not all are counted.</summary>
     private int Likely(ReadOnlySpan<char> name, int most)
     {
         var count = 0;
         var written = LettersOf(name);
         foreach (var group in groups)
             foreach (var (first, end, bound) in group.Lengths(name.Length, most))
-                foreach (var its in group.Letters.AsSpan(first..end))
-                    if (BitOperations.PopCount(written ^ its) <= 2 * bound) count++;
+                for (var set = first; set < end && count <= MostFarOff; set++)
+                    if (BitOperations.PopCount(written ^ group.Letters[set]) <= 2 * bound) count += group.NamesOf(set).Length;
         return count;
     }
 
@@ -72,25 +86,41 @@ public sealed class KnownNames
     /// <summary>Names that were indexed together.</summary>
     private sealed class Group
     {
-        // The index of the first name of each length.
+        // Sorted by length, then by letters.
+        private readonly string[] names;
+
+        // The index of each set's first name.
+        private readonly int[] firsts;
+
+        // The index of the first set of each length.
         private readonly int[] starts = new int[Nearest.LongestKnown + 2];
 
         public Group(IEnumerable<string> names)
         {
-            Names = [.. names.Where(n => n.Length <= Nearest.LongestKnown)];
-            Array.Sort(Names, (a, b) => a.Length - b.Length);
-            Letters = Array.ConvertAll(Names, n => LettersOf(n));
-            foreach (var name in Names) starts[name.Length + 1]++;
+            this.names = [.. names.Where(n => n.Length <= Nearest.LongestKnown)];
+            Array.Sort(Array.ConvertAll(this.names, n => (n.Length, LettersOf(n))), this.names);
+            var sets = new List<ulong>();
+            var places = new List<int>();
+            for (var i = 0; i < this.names.Length; i++)
+            {
+                var its = LettersOf(this.names[i]);
+                if (i > 0 && its == sets[^1] && this.names[i].Length == this.names[i - 1].Length) continue;
+                sets.Add(its);
+                places.Add(i);
+                starts[this.names[i].Length + 1]++;
+            }
             for (var i = 1; i < starts.Length; i++) starts[i] += starts[i - 1];
+            Letters = [.. sets];
+            firsts = [.. places, this.names.Length];
         }
 
-        /// <summary>Sorted by length.</summary>
-        public string[] Names { get; }
-
-        /// <summary>The letters of each, as a bit set.</summary>
+        /// <summary>The sets of letters that names of one length have, as bit sets, sorted by that length.</summary>
         public ulong[] Letters { get; }
 
-        /// <summary>The ranges of names, one per length, that a written name could be, each with the most slips allowed.</summary>
+        /// <summary>The names with one length and one set of letters.</summary>
+        public ReadOnlySpan<string> NamesOf(int set) => names.AsSpan(firsts[set]..firsts[set + 1]);
+
+        /// <summary>The ranges of sets, one per length, whose names a written one could be, each with the most slips allowed.</summary>
         public IEnumerable<(int First, int End, int Bound)> Lengths(int length, int most)
         {
             for (var its = 0; its <= Nearest.LongestKnown; its++)
