@@ -77,10 +77,10 @@ public sealed class KnownNames
     // One slip adds a letter, removes one, or both, so it changes at most two bits. Case is ignored, since a difference in case is at most one slip.
     private static ulong LettersOf(ReadOnlySpan<char> name)
     {
-        var found = 0ul;
+        var letters = 0ul;
         foreach (var letter in name)
-            if (!char.IsSurrogate(letter)) found |= 1ul << (char.ToUpperInvariant(letter) & 63);
-        return found;
+            if (!char.IsSurrogate(letter)) letters |= 1ul << (char.ToUpperInvariant(letter) & 63);
+        return letters;
     }
 
     /// <summary>Names that were indexed together.</summary>
