@@ -57,6 +57,9 @@ internal sealed class Foundation
 
     public List<LoomSymbol> Looms { get; } = [];
 
+    /// <summary>Networks that lost their name to an earlier one, each with that one.</summary>
+    public List<(NetworkSymbol First, NetworkSymbol Second)> SecondNetworks { get; } = [];
+
     public List<CableStatement> Cables { get; } = [];
 
     /// <summary>Whether some cable statement has a syntax error.</summary>
@@ -268,7 +271,7 @@ internal sealed class Foundation
     }
 
     /// <summary>
-    /// The key (see <see cref="Draft.Explains"/>) for a name that is declared twice, so that the acts in which it exists are unknown.
+    /// The key (see <see cref="Draft.Explains"/>) for a name that is declared twice, so that it is unknown which of the two is meant, and in which acts it exists.
     /// </summary>
     public static string ActsOfTwo(string name) => $"two are called {name}";
 
@@ -279,14 +282,15 @@ internal sealed class Foundation
         if (Acts.Length > 1 && !(first.Statement.IsClear && symbol.Statement.IsClear)) return;
         var repeats = bag.RepeatsOf(first);
         if (++repeats.Count > Repeats.MostKept) return;
-        var (isFirstAllDay, isThisAllDay) = (first.Acts == AllActs, symbol.Acts == AllActs);
+        var (isFirstAllDay, isThisAllDay) = ((first.Acts & AllActs) == AllActs, (symbol.Acts & AllActs) == AllActs);
         var isPlain = first.Sort != symbol.Sort || (isFirstAllDay && isThisAllDay) || !first.Acts.Meets(symbol.Acts);
         var others = AllActs - symbol.Acts;
         bag.Add(new Draft(
             isPlain ? NameFindings.Duplicate(first.Sort, symbol.Sort, symbol.Name) : NameFindings.DuplicateDuring(symbol.Sort, symbol.Name, Names(first.Acts & symbol.Acts), isFirstAllDay, isThisAllDay),
             symbol.Anchor)
         {
-            Fixes = isPlain || !isFirstAllDay || others.IsEmpty || first.File.IsLibrary ? []
+            Fixes = first is NetworkSymbol network && symbol is NetworkSymbol second && network.Taking(second) is { } whole ? [whole]
+                : isPlain || !isFirstAllDay || others.IsEmpty || first.File.IsLibrary ? []
                 : [new FixDraft($"let the first hold during {Names(others)}", false, Anchors.EndOf(first.Statement), $" during {Names(others)}")],
             Related = [(first.Anchor, NameFindings.FirstHere)],
             Explains = [ActsOfTwo(symbol.Name)],
@@ -310,8 +314,9 @@ internal sealed class Foundation
             return;
         }
         if (ReferenceEquals(first, symbol)) return;
-        if (duplicates.Add(symbol))
-            SayTwice(first, symbol, Findings);
+        if (!duplicates.Add(symbol)) return;
+        if (first is NetworkSymbol network && symbol is NetworkSymbol second) SecondNetworks.Add((network, second));
+        SayTwice(first, symbol, Findings);
     }
 
     private void Read(PlanFiles files)

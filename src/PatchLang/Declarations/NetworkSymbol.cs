@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using PatchLang.Findings;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -46,9 +47,30 @@ public sealed class NetworkSymbol : Symbol
     /// <summary>The offset at which a <c>join</c> line can be inserted: after the opening brace.</summary>
     internal int JoinOffset { get; private init; }
 
+    /// <summary>Whether it says no more than its format and what it joins.</summary>
+    private bool JoinsOnly { get; init; }
+
     internal DuringExpression? During { get; private init; }
 
     internal SettingTable Settings { get; private init; } = SettingTable.Empty;
+
+    /// <summary>The fix that moves the ports of a second network of this name here; null if the second says more than what it joins.</summary>
+    internal FixDraft? Taking(NetworkSymbol second)
+    {
+        if (File.IsLibrary || second.File != File || Acts != second.Acts || second.Joins.IsEmpty || !Statement.IsClear || !second.Statement.IsClear) return null;
+        if (second.Format?.Written != Format?.Written || !second.JoinsOnly || JoinOffset == 0) return null;
+        // A comment in it would go with it.
+        var whole = Anchors.WholeOf(second.Statement);
+        if (second.Statement.Text.Span.Slice(whole.Span.Start, whole.Span.Length) is var text && (text.Contains("//", StringComparison.Ordinal) || text.Contains("/*", StringComparison.Ordinal))) return null;
+        var known = Joins.Select(WrittenIn(Statement)).ToHashSet();
+        var ports = second.Joins.Select(WrittenIn(second.Statement)).Where(p => !known.Contains(p)).ToList();
+        var taken = new EditDraft(whole, "");
+        return ports.Count == 0
+            ? new FixDraft("take the second one out", false, [taken])
+            : new FixDraft($"join {NameFindings.Listed(ports)} to the first, and take the second out", false, [new EditDraft(At(new TextSpan(JoinOffset, 0)), $"\n  join {string.Join(", ", ports)}"), taken]);
+
+        static Func<PathExpression, string> WrittenIn(Statement statement) => p => statement.Text.Span.Slice(p.Span.Start, p.Span.Length).ToString();
+    }
 
     internal static NetworkSymbol? Read(PlanFile file, Statement statement)
     {
@@ -64,10 +86,12 @@ public sealed class NetworkSymbol : Symbol
         double? link = null;
         TextSpan latencySpan = default, linkSpan = default;
         var groups = ImmutableArray.CreateBuilder<GroupExpression>();
+        var joinsOnly = root.OwnQuoted() is null;
         foreach (var wrapper in root.ChildrenOf(NodeKind.NetworkSetting))
         {
             var piece = wrapper.FirstChild;
             if (!piece.HasText) continue;
+            joinsOnly &= piece.Kind == NodeKind.Join;
             switch (piece.Kind)
             {
                 case NodeKind.Join:
@@ -106,6 +130,7 @@ public sealed class NetworkSymbol : Symbol
             Label = root.OwnQuoted(),
             Format = root.Child(NodeKind.Reference).AsReference(),
             Joins = joins.DrainToImmutable(),
+            JoinsOnly = joinsOnly,
             TwinOf = twin,
             Latency = latency,
             LatencySpan = latencySpan,

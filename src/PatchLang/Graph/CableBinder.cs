@@ -216,6 +216,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             {
                 Related = [(loom.Anchor, "declared here")],
                 Explains = [MissingCables.Any], // another loom may have been meant
+                FollowsFrom = [Foundation.ActsOfTwo(loom.Name)],
             });
             return [];
         }

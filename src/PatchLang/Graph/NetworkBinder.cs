@@ -50,12 +50,16 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
         foreach (var network in networks)
         {
             strangers.Clear();
-            foreach (var path in network.Symbol.Joins) Join(network, path);
+            foreach (var path in network.Symbol.Joins) Join(network, network.Symbol, path);
             SayStrangers(network);
             foreach (var (port, latency) in network.Symbol.ReceiverLatencies) SetLatency(network, port, latency);
             foreach (var span in network.Symbol.Statement.IsClear ? network.Symbol.WrongLatencies : [])
                 rig.Findings.Add(NameFindings.WrongValueOf("latency", $"takes a quantity in {Quantity.SymbolsOf(Measure.Time)}, above 0"), network.Symbol.At(span));
         }
+        // Who declares a network again means to join more ports to it.
+        foreach (var (first, second) in foundation.SecondNetworks)
+            if (of.TryGetValue(first, out var network))
+                foreach (var path in second.Joins) Join(network, second, path);
     }
 
     private void CheckFigures(NetworkSymbol symbol)
@@ -116,9 +120,12 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             rig.Findings.Add(FormatFindings.MemberSpeaks(port, format.Name, symbol.Name, network.Format.Name), at, symbol.Anchor, "the network");
     }
 
-    private void Join(Network network, PathExpression path)
+    /// <summary>Joins what a path names to a network.</summary>
+    /// <param name="network">The network.</param>
+    /// <param name="symbol">The declaration that holds the path: the network's own, or a second one of its name.</param>
+    /// <param name="path">The port, or a row of them.</param>
+    private void Join(Network network, NetworkSymbol symbol, PathExpression path)
     {
-        var symbol = network.Symbol;
         foreach (var acts in ActClasses.Split(symbol.Acts, (paths.Candidates(path, symbol.File)?.All ?? []).Select(s => s.Acts)))
         {
             var start = paths.Start(path, symbol.File, symbol.Statement, acts, rig.Findings);
@@ -131,7 +138,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
             if (target.Socket.Format is not { } format) return;
             if (format != network.Format)
             {
-                strangers.Add(($"{target.Row[0].Name}.{target.Socket.Name}", format, at));
+                if (symbol == network.Symbol) strangers.Add(($"{target.Row[0].Name}.{target.Socket.Name}", format, at));
                 network.HasUnknownMembers = true; // these ports are members, whichever format was meant
                 foreach (var device in target.Row) rig.BrokenEnds.Add((device, target.Socket));
                 return;
@@ -141,6 +148,7 @@ internal sealed class NetworkBinder(Foundation foundation, Rig rig, PathResolver
                 if (!rig.NetworksOf.TryGetValue((device, target.Socket), out var joined)) rig.NetworksOf.Add((device, target.Socket), joined = []);
                 if (joined.Find(n => n.Symbol.Acts.Meets(acts)) is { } other)
                 {
+                    if (symbol != network.Symbol) continue;
                     rig.Findings.Add(
                         other == network ? FormatFindings.JoinedTwice($"{device.Name}.{target.Socket.Name}", symbol.Name)
                             : FormatFindings.OnTwoNetworks($"{device.Name}.{target.Socket.Name}", other.Symbol.Name, symbol.Name),

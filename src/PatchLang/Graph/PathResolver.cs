@@ -212,6 +212,7 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
                     : ImmutableArray<(Anchor, string)>.Empty,
             ],
             Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", false, at, nearest)],
+            FollowsFrom = [Foundation.ActsOfTwo(model.Gear.Name)],
             // A card with that socket is in another slot of the unit: the two may have been swapped.
             Causes = CardWith(device, step.Name) is null ? [model.Gear.Lacks(step.Name)] : [model.Gear.Lacks(step.Name), $"the cards of {device.Host!.Name}"],
         });

@@ -18,6 +18,8 @@ internal static class GearRewrites
         var scope = queries.Plan.Foundation.HomeOf(file);
         // If the gear comes from another file, the names of its formats may mean something else here.
         if (scope.Gear.Find(gear.Name)?.First != gear || !MeansTheSame(queries, gear, scope)) yield break;
+        // Of two with one name, the other may be meant.
+        if (queries.Plan.Foundation.Gear.Exists(g => g.Name == gear.Name && queries.Plan.Foundation.IsDuplicate(g))) yield break;
         // A declaration with a finding would have it twice.
         if (!gear.File.IsLibrary && queries.DeclarationsOf(at.Subject) is [var declared] && findings.Any(f => f.Place.Source == declared.Tree.Source && declared.Whole.Contains(f.Place.Span))) yield break;
         var name = FreeName(gear.Name, scope);

@@ -16,7 +16,7 @@ public sealed class KnownNames
     private readonly ImmutableArray<Group> groups;
 
     // One unknown name often stands at many places: every feed of a unit that is gone.
-    private readonly ConcurrentDictionary<string, string?> found = new();
+    private readonly ConcurrentDictionary<string, string?> nearest = new();
 
     /// <summary>Indexes names.</summary>
     public KnownNames(IEnumerable<string> names) : this([new Group(names)])
@@ -38,7 +38,7 @@ public sealed class KnownNames
     {
         if (name.Length > Nearest.LongestName) return null;
         if (fits is not null) return Search(name, fits);
-        var answers = found.GetAlternateLookup<ReadOnlySpan<char>>();
+        var answers = nearest.GetAlternateLookup<ReadOnlySpan<char>>();
         if (answers.TryGetValue(name, out var answer)) return answer;
         answers[name] = answer = Search(name, null);
         return answer;
