@@ -39,6 +39,43 @@ public sealed partial class NearestTests
     public void By_one_slip_it_is_found_among_very_many() =>
         new KnownNames(Enumerable.Range(0, 100_000).Select(i => $"feeder{i}")).NearestTo("feedr5123").Should().Be("feeder5123");
 
+    [Fact]
+    public void The_many_that_are_looked_up_are_told_what_few_would_be()
+    {
+        Gen.Select(Gen.String[Gen.Char["abAB01_"], 3, 7].Array[1_500], Gen.String[Gen.Char["abAB01_\U00010428"], 3, 8].Array[80]).Sample((candidates, asked) =>
+        {
+            var known = new KnownNames(candidates.Distinct());
+            foreach (var name in asked)
+                if (Near(name, candidates) is { } meant) known.NearestTo(name).Should().Be(meant);
+        }, iter: 3);
+
+        // The nearest, where it is a single slip away: farther ones may be too many to tell.
+        static string? Near(string name, string[] candidates) =>
+            Expected(name, candidates) is { } meant && Distance(name, meant) == 1 ? meant : null;
+    }
+
+    [Theory]
+    [InlineData("{0}quay", "{0}qay")]
+    [InlineData("quay{0}tide", "quya{0}tide")]
+    [InlineData("{0}QUAY", "{0}quay")]
+    public void Though_every_name_is_misspelt_few_are_looked_at_for_each(string name, string misspelt)
+    {
+        const int Count = 30_000;
+        var known = new KnownNames(Enumerable.Range(0, Count).Select(i => string.Format(CultureInfo.InvariantCulture, name, i)));
+        for (var i = 0; i < Count; i++)
+            known.NearestTo(string.Format(CultureInfo.InvariantCulture, misspelt, i)).Should().Be(string.Format(CultureInfo.InvariantCulture, name, i));
+        known.LookedAt.Should().BeLessThan(200 * Count);
+    }
+
+    [Fact]
+    public void Though_no_name_is_like_any_other_few_are_looked_at_for_each()
+    {
+        const int Count = 30_000;
+        var known = new KnownNames(Enumerable.Range(0, Count).Select(i => $"wedge{i:00000}"));
+        for (var i = 0; i < Count; i++) known.NearestTo($"{i:00000}quiz").Should().BeNull();
+        known.LookedAt.Should().BeLessThan(200 * Count);
+    }
+
     [Theory]
     [InlineData("recorde", "recorder")]
     [InlineData("recrodre", "recorder")]
