@@ -97,6 +97,13 @@ internal sealed class DraftBag
 
     public void Add(Draft draft) => (drafts ??= []).Add(draft);
 
+    /// <summary>Puts one finding in place of all from a number on.</summary>
+    public void ReplaceFrom(int number, Draft draft)
+    {
+        drafts!.RemoveRange(number, drafts.Count - number);
+        drafts.Add(draft);
+    }
+
     /// <summary>How many like findings about a thing there are so far.</summary>
     public Repeats RepeatsOf(object thing)
     {

@@ -159,6 +159,14 @@ public static class FormatFindings
     internal static FindingMessage TapUnstated(string bus, int count) =>
         new(UnknownTap, $"nothing says whether {bus} takes {(count == 1 ? "this signal" : $"its {count} signals")} before or after the fader");
 
+    /// <summary>Two hops of which the second leads to the first.</summary>
+    internal static FindingMessage WrongOrder(FindingKind kind, string one, string other) =>
+        new(kind, $"no way leads to {one} before {other}: the signal gets to {other} first, and from there to {one}");
+
+    /// <summary>A way from its end to its start.</summary>
+    internal static FindingMessage Backwards(FindingKind kind, string start, string end) =>
+        new(kind, $"this way is written backwards: the signal goes from {start} to {end}");
+
     internal static FindingMessage SumNeedsBus(string point) =>
         new(GainInEither, $"a sum is mixed on a bus, and {point} is none");
 }

@@ -77,11 +77,17 @@ internal sealed partial class FeedBinder
         private void Travel(int width, ReadOnlySpan<Target?> targets, ReadOnlySpan<PathExpression> hops, bool isInsert)
         {
             Target? before = null;
+            var (origin, earlier) = (default(GraphPoint), default(GraphPoint));
             for (var h = 0; h < targets.Length; h++)
             {
                 var at = Arrive(targets[h], width, hops[h]);
                 keepsFilledIn = branches is [{ Places: null }];
+                var said = bag.Drafts.Count;
+                var from = FirstKnown();
+                if (h == 0) origin = from;
                 foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
+                if (bag.Drafts.Count > said && !isInsert && branches is not [{ Places: not null }, ..]) TellOrder(h, said, origin, earlier, from, targets, hops);
+                earlier = from;
                 if (filledIn is { Count: > 0 })
                 {
                     foreach (var stop in filledIn)
@@ -104,22 +110,10 @@ internal sealed partial class FeedBinder
         {
             if (resolved is not { } target) return pointRows.LendEmpty(width);
             var socket = target.Socket;
-            Side side;
-            if (socket.IsInner) side = Side.Inner;
-            else
-            {
-                var from = default(GraphPoint);
-                foreach (var branch in branches)
-                {
-                    foreach (ref readonly var point in branch.Points.AsSpan())
-                        if (from.IsUnknown) from = point;
-                    if (!from.IsUnknown) break;
-                }
-                // If no start is known, the side of a two-way port can't be determined.
-                if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return pointRows.LendEmpty(width);
-                var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
-                side = isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
-            }
+            var from = socket.IsInner ? default : FirstKnown();
+            // If no start is known, the side of a two-way port can't be determined.
+            if (from.IsUnknown && socket.Has(Side.In) && socket.Has(Side.Out)) return pointRows.LendEmpty(width);
+            var side = SideAt(from, target);
             if (!CheckEnd(target, side)) return pointRows.LendEmpty(width);
             if (target.WidthOn(side) != width)
             {
@@ -137,6 +131,24 @@ internal sealed partial class FeedBinder
                 return pointRows.LendEmpty(width);
             }
             return PointsOf(target, side);
+        }
+
+        /// <summary>The first known point that leads into the next hop.</summary>
+        private GraphPoint FirstKnown()
+        {
+            foreach (var branch in branches)
+                foreach (ref readonly var point in branch.Points.AsSpan())
+                    if (!point.IsUnknown) return point;
+            return default;
+        }
+
+        /// <summary>The side on which a signal from a point arrives at a hop.</summary>
+        private static Side SideAt(GraphPoint from, Target target)
+        {
+            var socket = target.Socket;
+            if (socket.IsInner) return Side.Inner;
+            var isInside = !from.IsUnknown && from.Side != Side.Out && from.Device.Outermost == target.Row[0].Outermost;
+            return isInside ? (socket.Has(Side.Out) ? Side.Out : Side.In) : socket.Has(Side.In) ? Side.In : Side.Out;
         }
 
         /// <summary>Reports a channel of a straight run, or of a pair, that is out of step.</summary>

@@ -365,6 +365,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private FeedVariant BindSum(FeedSymbol feed, SumOrigin sum, Span<Target?> targets)
         {
             var elements = feed.Elements ?? WidthElements(targets);
+            var hops = feed.Hops;
             if (targets.Length == 0)
             {
                 bag.Add(LooseEndFindings.SumNowhere(feed.Name), At(sum.Span));
@@ -372,8 +373,19 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
             }
             if (targets[0] is { } first && first.Socket.Sort != SocketSort.Bus && !first.Socket.IsBroken)
             {
-                bag.Add(FormatFindings.SumNeedsBus($"{first.Row[0].Name}.{first.Socket.Name}"), At(first.Span), At(sum.Span), "the sum");
-                targets[0] = null;
+                // The bus may be the next hop: the two have changed places, and the rest is taken as meant.
+                var isSwapped = targets.Length > 1 && targets[1] is { Socket.Sort: SocketSort.Bus } bus && PointOn(bus, Side.Inner) is { IsUnknown: false } mixed && LeadsSwappedFrom(mixed, targets);
+                bag.Add(new Draft(FormatFindings.SumNeedsBus($"{first.Row[0].Name}.{first.Socket.Name}"), At(first.Span))
+                {
+                    Related = [(At(sum.Span), "the sum")],
+                    Fixes = isSwapped ? [Swap(feed.Hops[0].Span, feed.Hops[1].Span)] : [],
+                });
+                if (isSwapped)
+                {
+                    (targets[0], targets[1]) = (targets[1], targets[0]);
+                    hops = (PathExpression[])[hops[1], hops[0], .. hops[2..]];
+                }
+                else targets[0] = null;
             }
             Take((long)elements.Count * (targets.Length - 1));
             inSum.Clear();
@@ -382,7 +394,7 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
                 if (IsTooLarge) return TooLarge(elements);
                 AddMember(sum, i, feed, elements, targets[0]);
             }
-            Travel(elements.Count, targets, feed.Hops, isInsert: false);
+            Travel(elements.Count, targets, hops, isInsert: false);
             return Made(elements);
         }
 
