@@ -243,6 +243,11 @@ public sealed class Levels
     private void Take(int hop, int edge, int from, int to)
     {
         if (gaps[to] == Broken) return;
+        if (Written.IsImpossible(view.Order.NodeOf(from)))
+        {
+            gaps[to] = Broken;
+            return;
+        }
         if (gaps[from] != 0 && gaps[to] == 0) gaps[to] = gaps[from];
         if (!Is(from, State.Known)) return;
         var gain = HopGain.Of(graph, Written, edge, ReferenceOf(from));

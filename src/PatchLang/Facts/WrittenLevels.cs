@@ -45,6 +45,7 @@ public sealed class WrittenLevels
 {
     private readonly Rig rig;
     private readonly List<LevelMistake> mistakes = [];
+    private readonly HashSet<int> impossible = [];
     private readonly Dictionary<int, WrittenLevel> gains = [];
     private readonly Dictionary<int, WrittenLevel> pads = [];
     private readonly Dictionary<int, WrittenLevel> trims = [];
@@ -150,6 +151,9 @@ public sealed class WrittenLevels
 
     private static bool IsSource(SocketLevels levels) => true;
 
+    /// <summary>Whether the gain written for an input is one that it can't be set to: then it has a finding of its own.</summary>
+    public bool IsImpossible(int node) => impossible.Count > 0 && impossible.Contains(node);
+
     /// <summary>The first matching input on an element's way.</summary>
     private GraphPoint Input(FeedVariant variant, int element, Func<SocketLevels, bool> isMeant)
     {
@@ -168,14 +172,17 @@ public sealed class WrittenLevels
             mistakes.Add(new LevelMistake(LevelMistakeSort.NothingToSet, figure, default));
             return false;
         }
-        if (!figures.TryAdd(point.Node, figure) && figures[point.Node] is var other && other.Decibels != figure.Decibels)
-        {
-            mistakes.Add(new LevelMistake(LevelMistakeSort.Contradicts, figure, point) { Other = other });
-            return false;
-        }
+        // A gain that can't be set is unknown: what would follow from it is no mistake of its own.
         if (ReferenceEquals(figures, gains) && point.Socket.Levels.Gain is { } range && (figure.Decibels < range.Least || figure.Decibels > range.Most))
         {
             mistakes.Add(new LevelMistake(LevelMistakeSort.OutOfRange, figure, point));
+            for (var each = 0; each < variant.Ends.Length; each++)
+                if (Input(variant, each, l => l.HasRange) is { IsUnknown: false } input) impossible.Add(input.Node);
+            return false;
+        }
+        if (!figures.TryAdd(point.Node, figure) && figures[point.Node] is var other && other.Decibels != figure.Decibels)
+        {
+            mistakes.Add(new LevelMistake(LevelMistakeSort.Contradicts, figure, point) { Other = other });
             return false;
         }
         return true;
