@@ -21,51 +21,27 @@ internal static class PerformersCheck
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Performer))
             if (binding.Symbol is FeedSymbol { IsVoiceOrWind: true, Performer: not null } feed) (own ??= []).Add((feed, binding));
         if (own is null) return;
+        var pairs = new Pairs(plan, own);
         foreach (var binding in plan.Signals.Pages.Near(SignalTraits.Performer))
             if (binding.Symbol is FeedSymbol { Performer: { } performer } mix)
-            {
-                var heard = new Dictionary<(FeedVariant, SignalView), HashSet<int>>();
-                foreach (var (feed, source) in own)
-                    if (feed != mix && feed.Performer == performer) CheckPair(plan, bag, mix, binding, feed, source, heard);
-            }
+                foreach (var (number, passages) in pairs.LateIn(mix, binding, performer).OrderBy(p => p.Key))
+                    if (Worst(passages) is { } worst) Say(plan, bag, mix, own[number].Feed, worst.Passage, worst.Point, worst.Acts);
     }
 
-    /// <param name="plan">The plan.</param>
-    /// <param name="bag">Takes what is found.</param>
-    /// <param name="mix">A mix that the performer hears.</param>
-    /// <param name="mixBinding">The mix's binding.</param>
-    /// <param name="feed">The performer's own voice or wind instrument.</param>
-    /// <param name="source">That feed's binding.</param>
-    /// <param name="heard">
-    /// Caches what arrives at the mix. Most of a performer's feeds are in few mixes, and those that don't arrive need no search for their ways.
-    /// </param>
-    private static void CheckPair(
-        Plan plan, DraftBag bag, FeedSymbol mix, FeedBinding mixBinding, FeedSymbol feed, FeedBinding source, Dictionary<(FeedVariant, SignalView), HashSet<int>> heard)
+    /// <summary>The latest of some arrivals, with all acts in which it is so late.</summary>
+    private static (Passage Passage, GraphPoint Point, ActSet Acts)? Worst(List<(Passage Passage, GraphPoint Point, ActSet Acts)> passages)
     {
         (Passage Passage, GraphPoint Point, ActSet Acts)? worst = null;
-        foreach (var variant in mixBinding.Variants)
-            foreach (var view in plan.Facts.Views)
+        foreach (var (passage, point, acts) in passages)
+        {
+            if (worst is { } before && passage.Arrival.Latest <= before.Passage.Arrival.Latest + Rounding)
             {
-                var acts = view.Acts & variant.Acts;
-                if (acts.IsEmpty || source.In(acts) is not { StartsAtSocket: true, StopCount: > 0 } sounding) continue;
-                if (!heard.TryGetValue((variant, view), out var arriving))
-                    heard.Add((variant, view), arriving = plan.Graph.Upstream(variant.Ends.Where(e => !e.IsUnknown).Select(e => e.Node), acts));
-                if (!Enumerable.Range(0, sounding.Elements.Count).Any(e => arriving.Contains(sounding.NodeAt(0, e)))) continue;
-                var starts = Enumerable.Range(0, sounding.Elements.Count).Select(e => sounding.NodeAt(0, e)).Where(n => n >= 0).ToHashSet();
-                var search = new WaySearch(plan.Graph, view, starts);
-                foreach (var end in variant.Ends)
-                {
-                    if (end.IsUnknown || plan.Rig.SocketOf(end.Node).Monitor == Monitoring.None) continue;
-                    if (search.To(end.Node) is not { Arrival.IsKnown: true } passage) continue;
-                    if (worst is { } before && passage.Arrival.Latest <= before.Passage.Arrival.Latest + Rounding)
-                    {
-                        if (passage.Arrival == before.Passage.Arrival) worst = before with { Acts = before.Acts | acts };
-                        continue;
-                    }
-                    worst = (passage, plan.Rig.PointOf(end.Node), acts);
-                }
+                if (passage.Arrival == before.Passage.Arrival) worst = before with { Acts = before.Acts | acts };
+                continue;
             }
-        if (worst is { } found) Say(plan, bag, mix, feed, found.Passage, found.Point, found.Acts);
+            worst = (passage, point, acts);
+        }
+        return worst;
     }
 
     private static void Say(Plan plan, DraftBag bag, FeedSymbol mix, FeedSymbol feed, Passage passage, GraphPoint point, ActSet acts)
@@ -86,5 +62,74 @@ internal static class PerformersCheck
             Related = [(feed.Anchor, $"{feed.Performer}'s own"), .. HopByHop.Of(plan, passage.Slowest)],
             Acts = acts,
         });
+    }
+
+    /// <summary>
+    /// Finds which feeds reach which mixes late. A plan may have thousands of both: each mix looks only at what arrives there, and searches
+    /// for ways only where something arrives late at all.
+    /// </summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="own">The performers' own voices and wind instruments.</param>
+    private sealed class Pairs(Plan plan, List<(FeedSymbol Feed, FeedBinding Binding)> own)
+    {
+        private readonly Dictionary<SignalView, WaySearch> fromAll = new(ReferenceEqualityComparer.Instance);
+        private Dictionary<int, List<int>>? startingAt;
+
+        /// <summary>By the number of each of a performer's feeds: where and when it arrives at a mix, wherever something is late.</summary>
+        public Dictionary<int, List<(Passage Passage, GraphPoint Point, ActSet Acts)>> LateIn(FeedSymbol mix, FeedBinding binding, string performer)
+        {
+            var late = new Dictionary<int, List<(Passage, GraphPoint, ActSet)>>();
+            foreach (var variant in binding.Variants)
+                foreach (var view in plan.Facts.Views)
+                {
+                    var acts = view.Acts & variant.Acts;
+                    if (acts.IsEmpty) continue;
+                    var ends = variant.Ends.Where(e => !e.IsUnknown && IsLateAt(e.Node, view)).ToList();
+                    if (ends.Count == 0) continue;
+                    foreach (var number in Arriving(plan.Graph.Upstream(variant.Ends.Where(e => !e.IsUnknown).Select(e => e.Node), acts)))
+                    {
+                        var (feed, source) = own[number];
+                        if (feed == mix || feed.Performer != performer || source.In(acts) is not { StartsAtSocket: true, StopCount: > 0 } sounding) continue;
+                        var search = new WaySearch(plan.Graph, view, NodesOf(sounding).Where(n => n >= 0).ToHashSet());
+                        foreach (var end in ends)
+                            if (search.To(end.Node) is { Arrival.IsKnown: true } passage)
+                            {
+                                if (!late.TryGetValue(number, out var its)) late.Add(number, its = []);
+                                its.Add((passage, plan.Rig.PointOf(end.Node), acts));
+                            }
+                    }
+                }
+            return late;
+        }
+
+        /// <summary>Whether a performer listens there and anything at all arrives later than it should.</summary>
+        private bool IsLateAt(int node, SignalView view)
+        {
+            var monitor = plan.Rig.SocketOf(node).Monitor;
+            if (monitor == Monitoring.None) return false;
+            if (!fromAll.TryGetValue(view, out var search)) fromAll.Add(view, search = new WaySearch(plan.Graph, view));
+            return search.To(node) is { } passage && passage.Arrival.Latest > (monitor == Monitoring.InEar ? MonitorDelay.InEarNote : MonitorDelay.WedgeNote) + Rounding;
+        }
+
+        /// <summary>The numbers of the feeds that start at any of some nodes.</summary>
+        private HashSet<int> Arriving(HashSet<int> nodes)
+        {
+            if (startingAt is null)
+            {
+                startingAt = [];
+                for (var number = 0; number < own.Count; number++)
+                    foreach (var node in own[number].Binding.Variants.Where(v => v is { StartsAtSocket: true, StopCount: > 0 }).SelectMany(NodesOf).Where(n => n >= 0).Distinct())
+                    {
+                        if (!startingAt.TryGetValue(node, out var numbers)) startingAt.Add(node, numbers = []);
+                        numbers.Add(number);
+                    }
+            }
+            var arriving = new HashSet<int>();
+            foreach (var node in nodes)
+                if (startingAt.TryGetValue(node, out var numbers)) arriving.UnionWith(numbers);
+            return arriving;
+        }
+
+        private static IEnumerable<int> NodesOf(FeedVariant feed) => Enumerable.Range(0, feed.Elements.Count).Select(e => feed.NodeAt(0, e));
     }
 }
