@@ -289,6 +289,7 @@ internal static class ClocksCheck
                 {
                     Acts = view.Acts,
                     Related = [(first.Statement.At(first.Statement.Clock.Span), "the other timekeeper")],
+                    Explains = [StandbyCheck.Rivals(first.Clock, second.Clock)],
                     Fixes = [.. mends.KeepOne(first, second), .. first.Clock == second.Clock ? [] : mends.KeepOne(second, first)],
                 });
             }

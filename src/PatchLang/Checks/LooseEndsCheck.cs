@@ -113,6 +113,9 @@ internal static class LooseEndsCheck
         }
     }
 
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for a feed that ends at a port where it should go on.</summary>
+    public static string EndsAt(string port) => $"a feed ends at {port}";
+
     /// <summary>Whether a statement of this kind declares the name after its keyword.</summary>
     public static bool Declares(NodeKind kind) => kind is
         NodeKind.Act or NodeKind.Format or NodeKind.Gear or NodeKind.Card or NodeKind.Unit or NodeKind.Network or NodeKind.Loom or NodeKind.Feed or NodeKind.Bundle;
@@ -164,7 +167,12 @@ internal static class LooseEndsCheck
                 if (feed.IsPublic || (stuck ??= Stuck(plan)).Contains(feed.Name)) break;
                 var on = WayOn.Of(plan, variant, loose);
                 var message = LooseEndFindings.StopsAt(feed.Name, loose.ToString(), plan.During(variant.Acts), loose.Side == Side.Out ? null : loose.Device.Unit.Name, on.Far.IsUnknown ? null : on.Far.ToString());
-                bag.Add(new Draft(message, feed.At(feed.Hops[^1].Span)) { Acts = variant.Acts, Fixes = [.. on.Fixes(feed)] });
+                bag.Add(new Draft(message, feed.At(feed.Hops[^1].Span))
+                {
+                    Acts = variant.Acts,
+                    Explains = [EndsAt($"{loose.Device.Name}.{loose.Socket.Name}")],
+                    Fixes = [.. on.Fixes(feed)],
+                });
                 break;
             }
         }

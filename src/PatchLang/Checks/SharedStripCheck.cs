@@ -43,7 +43,7 @@ internal static class SharedStripCheck
             {
                 Related = [(plan.AnchorOf(first), "the other label")],
                 Acts = acts,
-                FollowsFrom = [Foundation.UnknownActs],
+                FollowsFrom = [Foundation.UnknownActs, FeedBinder.TwoSourcesAt(plan.Rig.PointOf(graph.FromOf(first)))],
             });
         }
 

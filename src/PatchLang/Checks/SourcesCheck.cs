@@ -60,6 +60,21 @@ internal static class SourcesCheck
 
         bool CantGoOn(int edge, GraphPoint point) => graph.BindingOf(edge).Findings.Any(d => d.Explains.Contains(FeedBinder.NoWayOnFrom(point)));
 
+        // Where the two feeds take the mixture on their own ways.
+        IEnumerable<GraphPoint> Onwards(GraphPoint point, Meeting meeting)
+        {
+            var at = point.Node;
+            for (var steps = 0; steps < MostPoints; steps++)
+            {
+                var next = -1;
+                foreach (var edge in graph.OutOf(at))
+                    if (graph.BindingOf(edge).Statement is var statement && (statement == meeting.First.Statement || statement == meeting.Second.Statement)) next = graph.ToOf(edge);
+                if (next < 0 || next == at) yield break;
+                yield return plan.Rig.PointOf(next);
+                at = next;
+            }
+        }
+
         void Say(List<Meeting> row, string cause)
         {
             foreach (var meeting in row)
@@ -67,7 +82,7 @@ internal static class SourcesCheck
                 {
                     Related = [(meeting.First, "the other source")],
                     Acts = meeting.Acts,
-                    Explains = [.. meeting.Points.Select(FeedBinder.TwoSourcesAt)],
+                    Explains = [.. meeting.Points.Concat(meeting.Points.SelectMany(p => Onwards(p, meeting))).Select(FeedBinder.TwoSourcesAt)],
                     Causes = row.Count > 1 ? [cause] : [],
                     Shared = ((Anchor[])[row[0].First, row[0].Second]).Where(hop => row.TrueForAll(m => m.First == hop || m.Second == hop)).Select(hop => (Anchor?)hop).FirstOrDefault(),
                 });

@@ -32,7 +32,7 @@ internal static class StandbyCheck
             if (plan.Rig.UnknownClocks.Contains(keeper.Standbys[i])) return;
             if (WhyItFails(plan, view, loss, keeper.Standbys[i], isFirst: i == 0) is not var (message, ahead)) continue;
             fails = true;
-            drafts.Add(new Draft(message, PlaceOf(keeper, i)) { Acts = view.Acts, Fixes = WrittenPriorities.Without(ahead) });
+            drafts.Add(new Draft(message, PlaceOf(keeper, i)) { Acts = view.Acts, Fixes = WrittenPriorities.Without(ahead), FollowsFrom = [Rivals(keeper.Clock, keeper.Standbys[i])] });
         }
         if (fails || loss.Slips.IsEmpty) return;
         var slip = loss.Slips[0];
@@ -41,16 +41,19 @@ internal static class StandbyCheck
             PlaceOf(keeper, 0))
         {
             Acts = view.Acts,
+            FollowsFrom = [LooseEndsCheck.EndsAt(slip.To), .. keeper.Standbys.Select(s => Rivals(keeper.Clock, s))], // a feed may end there by mistake
             Related = [(slip.FromRoot.Device.Unit.Anchor, $"{slip.FromRoot.Name} runs free then"), (slip.ToRoot.Device.Unit.Anchor, $"{slip.ToRoot.Name} runs free then")],
         });
     }
 
     /// <summary>
-    /// Whether another timekeeper is this one's standby, or a member of a network that it leads: then it is unclear who takes over.
+    /// Whether another timekeeper is a member of a network that this one leads: then it is unclear who takes over.
     /// </summary>
     private static bool HasRival(Plan plan, ClockView view, ClockLoss loss) =>
-        plan.Rig.Timekeepers.Exists(t => t != loss.Keeping && t.Acts.Meets(view.Acts)
-            && (loss.Keeping.Standbys.Contains(t.Clock) || loss.Led.Any(n => n.Members.Exists(m => m.Device.Outermost == t.Clock.Device.Outermost))));
+        plan.Rig.Timekeepers.Exists(t => t != loss.Keeping && t.Acts.Meets(view.Acts) && loss.Led.Any(n => n.Members.Exists(m => m.Device.Outermost == t.Clock.Device.Outermost)));
+
+    /// <summary>The key (see <see cref="Draft.Explains"/>) for two timekeepers of one side: each may be the other's standby.</summary>
+    public static string Rivals(Clock one, Clock other) => one.Index < other.Index ? $"{one.Name} and {other.Name} both keep time" : $"{other.Name} and {one.Name} both keep time";
 
     // A standby that could not be resolved is missing from the list of clocks, and has its own finding.
     private static Anchor PlaceOf(Timekeeping keeper, int standby) =>
@@ -96,8 +99,9 @@ internal static class StandbyCheck
     /// <summary>Whether a feed passes a port that is on no network: mending that may well connect the standby.</summary>
     private static bool IsAnythingToBeJoined(Plan plan) => plan.Signals.Bindings.Any(b => b.Findings.Any(d => d.Message.Kind == FormatFindings.NotJoined));
 
-    /// <summary>Whether a standby does not take the timekeeper's time and, once that is lost, gives none to other units.</summary>
+    /// <summary>Whether a standby does not take the timekeeper's time and, once that is lost, gives none to others that did, or to a card of it.</summary>
     private static bool IsElsewhere(Plan plan, ClockView view, ClockLoss loss, Clock standby) =>
         view[standby].Root is { } root && root != view[loss.Keeper].Root
-        && plan.Rig.Clocks.All(c => c.Device.Outermost == standby.Device.Outermost || loss.View[c].Root != loss.View[standby].Root);
+        && plan.Rig.Clocks.All(c => c.Device.Outermost == standby.Device.Outermost
+            || (c.Device.Outermost == loss.Keeper.Device.Outermost ? view[c].Root != root : view[c].Root != view[loss.Keeper].Root || loss.View[c].Root != loss.View[standby].Root));
 }

@@ -41,8 +41,8 @@ public static class CablingFindings
     internal static FindingMessage PastReach(string format, string medium, double metres, double atMost) =>
         new(CableTooLong, $"{Quantity.Metres(metres)} of {medium} is too long for {format}, which reaches {Quantity.Metres(atMost)}");
 
-    internal static FindingMessage WayTwice(string loom, int way) =>
-        new(LoomWayTwice, $"way {way} of {loom} is taken already");
+    internal static FindingMessage WaysTwice(string loom, IReadOnlyList<int> ways) =>
+        new(LoomWayTwice, ways.Count == 1 ? $"way {ways[0]} of {loom} is taken already" : $"ways {ChannelFindings.Numbers(ways)} of {loom} are taken already");
 
     internal static FindingMessage OtherConnectors(string from, string left, string to, string right) =>
         new(ConnectorsDiffer, $"{from} has {left} and {to} has {right}: the cable needs an adapter or different ends");

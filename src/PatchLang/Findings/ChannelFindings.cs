@@ -110,6 +110,16 @@ public static class ChannelFindings
 
     private static string Plural(string what, ImmutableArray<(int First, int Last)> missing) => IsOne(missing) ? what : what + "s";
 
+    /// <summary>Lists numbers, those that follow each other as ranges.</summary>
+    internal static string Numbers(IEnumerable<int> numbers)
+    {
+        var runs = ImmutableArray.CreateBuilder<(int First, int Last)>();
+        foreach (var number in numbers.Order())
+            if (runs.Count > 0 && runs[^1].Last == number - 1) runs[^1] = (runs[^1].First, number);
+            else runs.Add((number, number));
+        return Numbers(runs.ToImmutable());
+    }
+
     private static string Numbers(ImmutableArray<(int First, int Last)> missing) =>
         NameFindings.Listed([.. missing.Select(m => m.First == m.Last ? $"{m.First}" : $"{m.First} to {m.Last}")]);
 

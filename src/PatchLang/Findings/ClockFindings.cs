@@ -95,7 +95,7 @@ public static class ClockFindings
         new(StandbyFails, $"if {keeper} is lost, {standby} has nothing to lock to: it follows {source}, and can't run free") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyIsElsewhere(string standby, string keeper) =>
-        new(StandbyFails, $"{standby} is the standby of {keeper}, but no digital link joins the two: it can't take over from it") { Of = [standby, keeper] };
+        new(StandbyFails, $"{standby} is the standby of {keeper}, but no digital link joins the two without a resampler between: it can't take over from it") { Of = [standby, keeper] };
 
     internal static FindingMessage StandbyNeverLeads(string standby, string network) =>
         new(StandbyFails, $"{standby} never leads the network {network}: its clock class, or its priority 1, says so") { Of = [standby, network] };

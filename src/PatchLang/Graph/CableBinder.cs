@@ -108,6 +108,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
             var taken = loom is null ? [] : WaysOf(statement, loom, ins.Count, bag);
             if (taken.IsEmpty) loom = null; // its way and length are unknown, but it still joins its ends
             var length = statement.Length ?? loom?.Length;
+            List<(int Way, Cable User)> twice = [];
             for (var i = 0; i < ins.Count; i++)
             {
                 var cable = new Cable(cables.Count, outs[outs.Count == 1 ? 0 : i], ins[i], acts)
@@ -120,9 +121,16 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
                     Length = length,
                     Statement = statement,
                 };
-                if (!Take(cable, bag)) return false;
+                if (!Take(cable, bag, twice)) return false;
                 cables.Add(cable);
             }
+            // One finding for all ways that one other statement takes.
+            foreach (var other in twice.GroupBy(t => t.User.Statement))
+                bag.Add(new Draft(CablingFindings.WaysTwice(loom!.Name, [.. other.Select(t => t.Way)]), statement.At(statement.Ways?.Span ?? statement.By!.Value.Span))
+                {
+                    Related = [(Anchors.OpenerOf(other.Key.Statement), "the other cable")],
+                    Explains = [MissingCables.Any],
+                });
             if (length is { } metres) CheckLength(statement, format, medium, metres, loom, bag);
             return true;
         }
@@ -222,8 +230,8 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         }
     }
 
-    /// <summary>Plugs a cable in, unless its connector or its way in the loom is taken.</summary>
-    private bool Take(Cable cable, DraftBag bag)
+    /// <summary>Plugs a cable in, unless its connector is taken; collects the ways of its loom that another cable has.</summary>
+    private bool Take(Cable cable, DraftBag bag, List<(int Way, Cable User)> twice)
     {
         var statement = cable.Statement;
         if (cable.Format is { Joins: Joining.PointToPoint, IsInDoubt: false })
@@ -234,12 +242,7 @@ internal sealed class CableBinder(Foundation foundation, Rig rig, PathResolver p
         if (cable.Loom is { } loom)
         {
             if (!ways.TryGetValue((loom, cable.Way), out var users)) ways.Add((loom, cable.Way), users = []);
-            if (users.Find(u => u.Acts.Meets(cable.Acts)) is { } user)
-                bag.Add(new Draft(CablingFindings.WayTwice(loom.Name, cable.Way), statement.At(statement.Ways?.Span ?? statement.By!.Value.Span))
-                {
-                    Related = [(Anchors.OpenerOf(user.Statement.Statement), "the other cable")],
-                    Explains = [MissingCables.Any],
-                });
+            if (users.Find(u => u.Acts.Meets(cable.Acts)) is { } user) twice.Add((cable.Way, user));
             users.Add(cable);
         }
         Plug(rig.CablesFrom, cable.From, cable);

@@ -158,7 +158,7 @@ internal sealed partial class FeedBinder
             if (!IsRun(from)) return;
             if (Strayed(from, to) is { } stray)
             {
-                bag.Add(new Draft(ChannelFindings.LeavesTheRow(from[stray].ToString(), to[stray].ToString()), At(target.Span)) { FollowsFrom = [TwoSourcesAt(from[stray])] });
+                bag.Add(new Draft(ChannelFindings.LeavesTheRow(from[stray].ToString(), to[stray].ToString()), At(target.Span)) { FollowsFrom = [TwoSourcesAt(from[stray]), NoWayOnFrom(to[stray])] });
                 return;
             }
             for (var i = 1; i < to.Length; i++)
@@ -166,7 +166,7 @@ internal sealed partial class FeedBinder
                 {
                     bag.Add(new Draft(ChannelFindings.OutOfStep(from[i - 1].ToString(), to[i - 1].ToString(), from[i].ToString(), to[i].ToString()), At(target.Span))
                     {
-                        FollowsFrom = [TwoSourcesAt(from[i - 1]), TwoSourcesAt(from[i])],
+                        FollowsFrom = [TwoSourcesAt(from[i - 1]), TwoSourcesAt(from[i]), NoWayOnFrom(to[i])],
                     });
                     return;
                 }
