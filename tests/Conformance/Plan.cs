@@ -9,7 +9,7 @@ namespace PatchLang.Conformance;
 /// <summary>
 /// One case: a plan of one file, or a folder whose root is <c>main.rig</c>. Every file of it is marked with what is to be found there.
 /// A line <c>// mended by fix 1</c> holds that the first fix offered for the plan's findings leaves nothing to be found;
-/// <c>// mended by fix 2: its title</c> says what that fix is called.
+/// <c>// mended by fix 2: its title</c> says what that fix is called; <c>// mended by fix 1 but for PL0907</c> says what is left to be found.
 /// </summary>
 internal sealed partial class Plan
 {
@@ -56,9 +56,9 @@ internal sealed partial class Plan
     /// <summary>Whether nothing is expected to be found.</summary>
     public bool IsClean => texts.Values.All(t => t.Marks.IsEmpty);
 
-    /// <summary>The fixes that mend it, by their number from 1 and, where it says so, their title.</summary>
-    public IEnumerable<(int Number, string? Title)> Mends =>
-        MendPattern().Matches(Root.Content).Select(m => (int.Parse(m.Groups["number"].Value), m.Groups["title"].Success ? m.Groups["title"].Value : null));
+    /// <summary>The fixes that mend it, by their number from 1 and, where it says so, their title and the code that they leave.</summary>
+    public IEnumerable<(int Number, string? Title, string? Left)> Mends =>
+        MendPattern().Matches(Root.Content).Select(m => (int.Parse(m.Groups["number"].Value), TextOf(m.Groups["title"]), TextOf(m.Groups["left"])));
 
     /// <summary>The roots of all plans, by name.</summary>
     public static ImmutableArray<string> AllNames { get; } = [.. FindNames(Folder).Order(StringComparer.Ordinal)];
@@ -114,6 +114,8 @@ internal sealed partial class Plan
             .Concat(Directory.EnumerateDirectories(inFolder).SelectMany(FindNames));
     }
 
+    private static string? TextOf(Group group) => group.Success ? group.Value : null;
+
     private static string FindRepository(string start)
     {
         for (var above = start; above is not null; above = Path.GetDirectoryName(above))
@@ -151,6 +153,6 @@ internal sealed partial class Plan
         return otherwise is null ? FileReading.Failed(FileProblem.NotFound) : FileReading.Failed(FileProblem.WrongCase, otherwise);
     }
 
-    [GeneratedRegex(@"^// mended by fix (?<number>\d+)(: (?<title>[^\r\n]*))?\r?$", RegexOptions.ExplicitCapture | RegexOptions.Multiline)]
+    [GeneratedRegex(@"^// mended by fix (?<number>\d+)( but for (?<left>PL\d{4}))?(: (?<title>[^\r\n]*))?\r?$", RegexOptions.ExplicitCapture | RegexOptions.Multiline)]
     private static partial Regex MendPattern();
 }

@@ -34,12 +34,14 @@ public sealed class PlanTests
         var plan = Plan.Of(name);
         if (!plan.Mends.Any()) return;
         var fixes = plan.Compile().Findings.SelectMany(f => f.Fixes).ToList();
-        foreach (var (number, title) in plan.Mends)
+        foreach (var (number, title, left) in plan.Mends)
         {
             fixes.Should().HaveCountGreaterThanOrEqualTo(number, "{0} is to be mended by its fix {1}", name, number);
             var fix = fixes[number - 1];
             if (title is not null) fix.Title.Should().Be(title);
-            plan.CompileMended(fix).Findings.Select(f => FoundMark.Of(f).ToString()).Should().BeEmpty("\"{0}\" mends {1}", fix.Title, name);
+            var found = plan.CompileMended(fix).Findings;
+            found.Where(f => f.Code != left).Select(f => FoundMark.Of(f).ToString()).Should().BeEmpty("\"{0}\" mends {1}", fix.Title, name);
+            if (left is not null) found.Select(f => f.Code).Should().Contain(left, "\"{0}\" leaves that in {1}", fix.Title, name);
         }
     }
 

@@ -91,7 +91,8 @@ internal static class AlikeFindings
             At = shared ?? first.At,
             Message = said.Message with { Text = WithPlaces(said.Message.Text, count) },
             Related = [.. RelatedTo(said), .. others.Take(said.Causes.IsEmpty ? MostAlike : MostPlaces).Select(at => (at, Finding.AndHere))],
-            Fixes = said is { Unjoined: null, Fixes.Length: 1 } && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
+            Fixes = said.Missing is not null && MissingRow.Together([.. all.Select(d => d.Missing).OfType<MissingRow>()]) is { } missing ? [.. missing.Fixes()]
+                : said is { Unjoined: null, Fixes.Length: 1 } && all.TrueForAll(d => d.Fixes.Length == 1 && d.Fixes[0].Title == said.Fixes[0].Title)
                 ? [said.Fixes[0] with { Edits = [.. all.SelectMany(d => d.Fixes[0].Edits).Distinct()] }]
                 : said.Fixes,
         };

@@ -52,6 +52,9 @@ internal sealed record Draft(FindingMessage Message, Anchor At)
     /// <summary>For a finding about ports on no network, the ports.</summary>
     public UnjoinedPorts? Unjoined { get; init; }
 
+    /// <summary>For a finding about cables that are missing, where they would go.</summary>
+    public MissingRow? Missing { get; init; }
+
     /// <summary>For the last of very many like findings that is kept: how many there are.</summary>
     public Repeats? Repeats { get; init; }
 }

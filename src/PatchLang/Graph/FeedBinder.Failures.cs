@@ -43,12 +43,17 @@ internal sealed partial class FeedBinder
                 return Apart(from, to, span);
             }
             if (MissingCable(from, found) is var (near, far) && !near.IsUnknown)
+            {
+                var missing = Missing(from, to, near, far);
                 return new Draft(FormatFindings.NoCable(near.Connector.ToString(), far.Connector.ToString(), far == to ? null : to.ToString()), at)
                 {
+                    Missing = missing,
+                    Fixes = [.. missing.Fixes()],
                     Related = related,
                     Causes = [$"{PortOf(near)} -> {PortOf(far)}"],
                     Explains = [MissingCables.Any, MissingCables.Into(PortOf(far)), MissingCables.Between(PortOf(near), PortOf(far))],
                 };
+            }
             if (MissingMember(from, found) is var (sender, receiver) && !sender.IsUnknown) return Apart(sender, receiver, span);
             if (Full(from, to, found) is { IsUnknown: false } full)
                 return PathResolver.PastEnd(full.Device, full.Socket, full.Side, [(full.Channel + 1, full.Channel + 1)], at);
@@ -69,6 +74,38 @@ internal sealed partial class FeedBinder
                 Causes = [$"{PortOf(from)} -> {PortOf(to)}, by {string.Join(" and ", ends.Select(PortOf).Distinct())}"],
                 Explains = [MissingCables.Any],
             };
+        }
+
+        /// <summary>
+        /// The cables that a hop lacks. The other channels that go from and to the same ports lack theirs too; fixed routes keep their distance.
+        /// </summary>
+        private MissingRow Missing(GraphPoint from, GraphPoint to, GraphPoint near, GraphPoint far)
+        {
+            var pairs = ImmutableArray.CreateBuilder<(int From, int To)>();
+            var (outs, ins) = (near.Socket.PerConnector(Side.Out), far.Socket.PerConnector(Side.In));
+            for (var i = 0; i < branch.Points.Length; i++)
+            {
+                var (left, right) = (branch.Points[i], arriving[branch.Places is null ? i : branch.Places[i]]);
+                if (left.IsUnknown || right.IsUnknown || !IsSameGroup(left, from) || !IsSameGroup(right, to)) continue;
+                var (leaves, arrives) = (near.Channel + left.Channel - from.Channel, far.Channel + right.Channel - to.Channel);
+                if (leaves < 0 || leaves >= near.Socket.OutCount || arrives < 0 || arrives >= far.Socket.InCount) continue;
+                pairs.Add((leaves / outs, arrives / ins));
+            }
+            return new MissingRow(EndsOf(near, outs, near.Socket.OutCount), EndsOf(far, ins, far.Socket.InCount), pairs.ToImmutable(), AfterCablesOf(near, far));
+
+            static CableEnds EndsOf(GraphPoint point, int per, int count) => new(PortOf(point), per, (count + per - 1) / per);
+        }
+
+        /// <summary>The end of the statement of another cable at one of two units; if there is none, of the first unit itself.</summary>
+        private Anchor AfterCablesOf(GraphPoint near, GraphPoint far)
+        {
+            foreach (var device in (Device[])[near.Device, far.Device])
+                foreach (var socket in device.Model.Sockets)
+                {
+                    if (binder.rig.CablesFrom.TryGetValue(new Connector(device, socket, Side.Out, 0), out var leaving)) return Anchors.EndOf(leaving[^1].Statement.Statement);
+                    if (binder.rig.CablesTo.TryGetValue(new Connector(device, socket, Side.In, 0), out var into)) return Anchors.EndOf(into[^1].Statement.Statement);
+                }
+            return Anchors.EndOf(near.Device.Unit.Statement);
         }
 
         /// <summary>Whether a point has a finding of its own that may explain the missing way.</summary>

@@ -215,6 +215,7 @@ internal sealed partial class FeedBinder
             var plan = default(Plan);
             GraphPoint lastFrom = default, lastTo = default;
             var hasFailed = false;
+            (this.branch, arriving) = (branch, at);
             hopSet.Begin(branch, span, isInsert);
             for (var i = 0; i < branch.Points.Length; i++)
             {

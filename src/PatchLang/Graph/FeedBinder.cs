@@ -294,6 +294,10 @@ internal sealed partial class FeedBinder(Foundation foundation, Rig rig, PathRes
         private HashSet<int>? filledInStops;
         private bool keepsFilledIn;
 
+        // What is being joined: where signals are, and the points of the hop that they arrive at.
+        private Branch branch;
+        private GraphPoint[] arriving = [];
+
         public Work(FeedBinder binder)
         {
             this.binder = binder;
