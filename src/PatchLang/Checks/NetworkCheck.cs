@@ -28,6 +28,8 @@ internal static class NetworkCheck
     {
         private readonly StreamProfile profile = loads[0].Profile;
 
+        private readonly List<(double Rate, bool IsOfOne, PortLoad Port, Draft Finding)> overLink = [];
+
         // The second leg carries the same streams as the first, where they are reported.
         private bool IsSecondLeg => network.Group != network;
 
@@ -41,6 +43,7 @@ internal static class NetworkCheck
                 CheckLink(all, true);
                 CheckLink(all, false);
             }
+            SayOverLink();
             CheckPackets();
             CheckFlood();
             CheckQuerier();
@@ -67,10 +70,30 @@ internal static class NetworkCheck
             int? fits = streams.All(s => s.BitRate.Equals(first)) ? LinkLoad.Fits(room, first) : null;
             var at = 0;
             for (double sum = 0; at < streams.Length - 1 && (sum += streams[at].BitRate!.Value) <= room;) at++;
-            Say(
+            if (Finding(
                 NetworkFindings.OverLink(worst.Port.Name, streams.Length, sends, rate, link, profile.Budget, fits, worst.During), streams[at], worst.Port,
                 // Beyond the link's capacity, or the plan's own budget, the streams don't fit: an error. The default budget is only advice.
-                rate > link || profile.IsBudgetSet ? Severity.Error : null);
+                rate > link || profile.IsBudgetSet ? Severity.Error : null) is { } finding) overLink.Add((rate, first > room, worst.Port, finding));
+        }
+
+        /// <summary>
+        /// A link that the network states too slow for a single stream is one mistake, however many ports have it: reported there, for the
+        /// port that it fits least.
+        /// </summary>
+        private void SayOverLink()
+        {
+            var atNetwork = network.Group.Symbol is { Link: not null } stated && stated == network.Symbol ? overLink.FindAll(o => o.IsOfOne && o.Port.Link >= stated.Link) : [];
+            if (atNetwork.Count < 2) atNetwork.Clear();
+            foreach (var other in overLink.Except(atNetwork)) bag.Add(other.Finding);
+            if (atNetwork.Count == 0) return;
+            var worst = atNetwork.MaxBy(o => o.Rate).Finding;
+            bag.Add(worst with
+            {
+                At = network.Symbol.At(network.Symbol.LinkSpan),
+                Message = NetworkFindings.AlsoOverLink(worst.Message, atNetwork.Select(o => o.Port.Name).Distinct().Count() - 1),
+                Related = [.. atNetwork.Select(o => (o.Finding.At, Remark: $"one stream of {o.Port.Name} is more than the link takes")).DistinctBy(r => r.At).Take(3)],
+                Severity = atNetwork.Exists(o => o.Finding.Severity == Severity.Error) ? Severity.Error : worst.Severity,
+            });
         }
 
         private void CheckPackets()
@@ -236,9 +259,12 @@ internal static class NetworkCheck
 
         private void Say(FindingMessage message, NetworkStream stream, PortLoad port, Severity? severity = null)
         {
-            if (IsSecondLeg && loads[0].Ports.Length > 0 && HasTwinFinding(port)) return;
-            bag.Add(new Draft(message, plan.AnchorOf(stream.Edge)) { Related = [(SocketOf(port.Device, port.Socket), $"{port.Socket.Name} is declared here")], Severity = severity });
+            if (Finding(message, stream, port, severity) is { } finding) bag.Add(finding);
         }
+
+        private Draft? Finding(FindingMessage message, NetworkStream stream, PortLoad port, Severity? severity) =>
+            IsSecondLeg && loads[0].Ports.Length > 0 && HasTwinFinding(port) ? null
+            : new Draft(message, plan.AnchorOf(stream.Edge)) { Related = [(SocketOf(port.Device, port.Socket), $"{port.Socket.Name} is declared here")], Severity = severity };
 
         /// <summary>Whether the first leg's port has the same limits, and so already has the same finding.</summary>
         private bool HasTwinFinding(PortLoad port) =>

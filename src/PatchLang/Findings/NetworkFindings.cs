@@ -45,6 +45,10 @@ public static class NetworkFindings
         new(LinkOverBudget, $"{port} {(sends ? "sends" : "takes")} {Number(count, "stream")}{during}, {Quantity.BitRate(rate)} on the wire, headers included; "
             + $"{Percent(budget)} of its {Quantity.BitRate(link)} link is {Quantity.BitRate(link * budget)}{Fit(count, fits)}");
 
+    /// <summary>The same where the link is too slow for a single stream, and so for other ports as well.</summary>
+    internal static FindingMessage AlsoOverLink(FindingMessage message, int others) =>
+        others == 0 ? message : message with { Text = $"{message.Text}, and {others} more {(others == 1 ? "port has" : "ports have")} the same link" };
+
     internal static FindingMessage TooLong(string sender, int channels, double rate, double packetTime, long bytes, int payload, int fits) =>
         new(PayloadTooLarge, $"{Number(channels, "channel")} of {sender} at {Quantity.Frequency(rate)} make {bytes:N0} bytes every {Milliseconds(packetTime)}; a packet holds {payload:N0}, which is {Number(fits, "channel")}");
 
