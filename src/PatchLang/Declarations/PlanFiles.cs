@@ -124,6 +124,11 @@ internal sealed class PlanFiles
             if (token < 0) return use with { IsMissing = true }; // reported as a syntax error
             var written = reading.Quoted(token);
             var at = reading.AnchorOf(token);
+            if (PlanPath.WithSlashes(reading.TextOf(token)) is { } slashed)
+            {
+                Findings.Add(new Draft(NameFindings.BackslashInPath(slashed), at) { Fixes = [new FixDraft($"write \"{slashed}\"", true, at, $"\"{slashed}\"")] });
+                return use with { IsMissing = true };
+            }
             if (PlanPath.Resolve(from, written) is not { } path)
             {
                 Findings.Add(written.Length == 0 ? NameFindings.NoPath() : NameFindings.UseOutside(written), at);
@@ -185,6 +190,10 @@ internal static class PlanPath
         // A library file can only use other library files.
         return from.StartsWith("library/", StringComparison.Ordinal) && resolved?.StartsWith("library/", StringComparison.Ordinal) != true ? null : resolved;
     }
+
+    /// <summary>A path in quotes that has backslashes between its folders, with slashes instead; null if it has none.</summary>
+    public static string? WithSlashes(ReadOnlySpan<char> quoted) =>
+        quoted.Contains('\\') && quoted[1..^1].ToString().Replace("\\\\", "/", StringComparison.Ordinal).Replace('\\', '/') is var path && !path.Contains('"', StringComparison.Ordinal) ? path : null;
 
     private static string? Normalise(List<string> parts, string written)
     {

@@ -135,10 +135,6 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
     /// <summary>The permitted words, for settings that take only a few.</summary>
     public Dictionary<string, string[]> Words { get; init; } = [];
 
-    // Answers to whether something is so, which a flag needs no word for.
-    private static readonly ImmutableArray<string> Yes = ["yes", "on", "true", "1"];
-    private static readonly ImmutableArray<string> No = ["no", "off", "false", "none", "0"];
-
     /// <summary>The known names.</summary>
     public IEnumerable<string> Names => known.Select(k => k.Name);
 
@@ -178,6 +174,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         foreach (var setting in table.All)
         {
             var isValue = IsValueOf(before, setting, model, statement);
+            var flag = before is { Text: null, Value: null } && IndexOf(before.Name) is >= 0 and var told && known[told].Form == ValueForm.Flag ? before : null;
             before = setting;
             if (model?.SlotOf(setting.Name) is not null) continue;
             var at = new Anchor(statement, setting.Span);
@@ -193,7 +190,7 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
                 var isCertain = nearest is not null && IndexOf(nearest) >= 0 && Nearest.HasSameDigits(setting.Name, nearest);
                 findings.Add(new Draft(NameFindings.UnknownSettingAt(setting.Name, place, nearest), at)
                 {
-                    Fixes = nearest is null ? [] : [new FixDraft($"write `{nearest}`", isCertain, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
+                    Fixes = nearest is null ? WithoutAnswer(flag, setting, statement) : [new FixDraft($"write `{nearest}`", isCertain, at with { Span = new TextSpan(setting.Span.Start, setting.Name.Length) }, nearest)],
                     Explains = nearest is null || owner is null ? [] : [Foundation.MayBeMeant(nearest, owner)],
                 });
                 continue;
@@ -220,15 +217,23 @@ internal sealed class SettingVocabulary(string place, params (string Name, Value
         return form is { } its ? its != ValueForm.Flag : null;
     }
 
+    /// <summary>A fix that takes out a yes or no behind a setting that has no value; none if the word is something else.</summary>
+    private static ImmutableArray<FixDraft> WithoutAnswer(Setting? flag, Setting word, Statement statement)
+    {
+        if (flag is null || word is not { Text: null, Value: null }) return [];
+        if (IsNo(word.Name)) return [new FixDraft($"leave `{flag.Name}` out", false, Anchors.WithBlanksBefore(new Anchor(statement, flag.Span.To(word.Span))), "")];
+        return word.Name.ToLowerInvariant() is "on" or "yes" or "true" ? [new FixDraft($"take `{word.Name}` out", false, Anchors.WithBlanksBefore(new Anchor(statement, word.Span)), "")] : [];
+    }
+
+    private static bool IsNo(string? word) => word?.ToLowerInvariant() is "off" or "no" or "false" or "none";
+
     /// <summary>A fix that replaces a misspelt word by one of the permitted ones, or a string by the name in it.</summary>
     private ImmutableArray<FixDraft> Meant(Setting setting, ValueForm form, Statement statement)
     {
-        // A flag with a value: `phantom = on` is the flag, `phantom = off` is none.
-        if (form == ValueForm.Flag && (setting.Text ?? (setting.Value is { Measure: Measure.None } figure ? Quantity.Number(figure.Value) : null)) is { } answer)
+        if (form == ValueForm.Flag)
         {
-            var whole = new Anchor(statement, setting.Span);
-            if (Yes.Contains(answer, StringComparer.OrdinalIgnoreCase)) return [new FixDraft($"write `{setting.Name}`", false, whole, setting.Name)];
-            return No.Contains(answer, StringComparer.OrdinalIgnoreCase) ? [new FixDraft("take it out", false, Anchors.WithBlanksBefore(whole), "")] : [];
+            var its = new Anchor(statement, setting.Span);
+            return [IsNo(setting.Text) || setting.Value is { Value: 0 } ? new FixDraft($"leave `{setting.Name}` out", false, Anchors.WithBlanksBefore(its), "") : new FixDraft($"write `{setting.Name}`", false, its, setting.Name)];
         }
         if (form is ValueForm.Unit or ValueForm.Clock && setting.Text is { } quoted && NameCharacters.IsName(quoted) && IsQuoted(setting, statement))
             return [new FixDraft("write it without quotes", false, new Anchor(statement, new TextSpan(setting.Span.End - quoted.Length - 2, quoted.Length + 2)), quoted)];

@@ -87,8 +87,8 @@ public static class NameFindings
     internal static FindingMessage NothingInside(string thing, string name) =>
         new(UnknownName, $"{thing} has nothing inside it that could be called `{name}`");
 
-    internal static FindingMessage SocketWanted(string device, string sort, string examples) =>
-        new(WrongSort, $"{device} is a whole {sort}; a socket of it is wanted here{(examples.Length == 0 ? ", and it has none" : $": {examples}")}");
+    internal static FindingMessage SocketWanted(string device, bool isCard, string examples) =>
+        new(WrongSort, $"{device} is a whole {(isCard ? "card" : "unit")}; a socket of it is wanted here{(examples.Length == 0 ? ", and it has none" : $": {examples}")}");
 
     /// <summary>The remark at the earlier of two declarations of one name.</summary>
     internal const string FirstHere = "first here";
@@ -147,6 +147,9 @@ public static class NameFindings
 
     internal static FindingMessage NoPath() =>
         new(FileNotFound, "there is no path between the quotes; a used file is named as in \"library/stage.rig\"");
+
+    internal static FindingMessage BackslashInPath(string meant) =>
+        new(FileNotFound, $"a path is written with forward slashes: \"{meant}\"");
 
     internal static FindingMessage UseOutside(string written) =>
         new(FileOutside, $"{written} leads out of the plan's folder: a plan uses files below the folder of its root file, written with forward slashes, and the library");

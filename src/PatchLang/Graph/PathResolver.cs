@@ -322,15 +322,18 @@ internal sealed class PathResolver(Foundation foundation, Rig rig, FeedNames? fe
         string Counted() => (socket.Declaration.Count ?? (side == Side.Out ? socket.Declaration.Out : socket.Declaration.In))?.Parameter is { } count ? $"{count} of {device.Name}" : name;
     }
 
-    /// <summary>A path that ends at a unit or card, where one of its sockets is wanted.</summary>
+    /// <summary>Reports a unit or a card where one of its sockets is wanted; a network wants a port.</summary>
     private static Draft SocketWanted(Device device, Anchor at)
     {
-        var sockets = device.Model.Sockets;
-        var examples = string.Join(", ", sockets.Take(4).Select(s => s.Name)) + (sockets.Length > 4 ? " …" : "");
-        var written = at.Statement.Text.Span[at.Span.Start..at.Span.End].ToString();
-        return new Draft(NameFindings.SocketWanted(device.Name, device == device.Outermost ? "unit" : "card", examples), at)
+        var ports = at.Statement.Kind == NodeKind.Network ? device.Model.Sockets.Where(s => s is { Sort: SocketSort.Port, Format.Joins: not Joining.PointToPoint }).ToList() : [];
+        List<Socket> fitting = ports.Count > 0 ? ports : device.Model.Sockets is [var only] ? [only] : [];
+        return new Draft(NameFindings.SocketWanted(device.Name, device.Host is not null, ports.Count > 0 ? ListOf(ports) : FirstSockets(device.Model)), at)
         {
-            Fixes = sockets.Length > 2 ? [] : [.. sockets.Select(s => new FixDraft($"write `{written}.{s.Name}`", false, at, $"{written}.{s.Name}"))],
+            Fixes = [.. fitting.Take(2).Select(s => new FixDraft($"write `.{s.Name}` behind it", false, at with { Span = new TextSpan(at.Span.End, 0) }, "." + s.Name))],
         };
     }
+
+    private static string FirstSockets(GearModel model) => ListOf(model.Sockets);
+
+    private static string ListOf(IReadOnlyCollection<Socket> sockets) => string.Join(", ", sockets.Take(4).Select(s => s.Name)) + (sockets.Count > 4 ? " …" : "");
 }
