@@ -37,6 +37,7 @@ internal static class SharedBusCheck
             {
                 Related = [(plan.AnchorOf(first), "the other mix")],
                 Acts = acts,
+                FollowsFrom = [Foundation.UnknownActs],
             });
 
         bool IsMix(int edge) => graph.FeedOf(edge)?.Origin is SumOrigin;

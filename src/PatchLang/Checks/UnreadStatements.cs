@@ -98,7 +98,7 @@ internal sealed class UnreadStatements
     private void TakeUnread(PlanFile file, Statement? previous, Statement statement, Statement? next)
     {
         var kind = statement.Kind;
-        mayUse |= kind == NodeKind.Use || IsPath(statement);
+        mayUse |= kind == NodeKind.Use || IsPath(statement) || statement.ProblemsBetween(previous, next).Any(p => p.Meant == NodeKind.Use);
         if (kind == NodeKind.Statement)
         {
             var problems = statement.ProblemsBetween(previous, next);

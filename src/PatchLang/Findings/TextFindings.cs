@@ -33,6 +33,9 @@ public static class TextFindings
     internal static FindingMessage QuotesMissing(string subject, string what, string text) =>
         new(UnexpectedText, $"{subject} goes on with {what} in quotes: \"{text}\"");
 
+    internal static FindingMessage MixWithoutSum(string written, string meant) =>
+        new(UnexpectedText, $"signals are mixed by `sum( … )`: {meant}, not {written}");
+
     internal static FindingMessage MisspeltWord(string written, string meant) =>
         new(UnexpectedText, $"`{written}` means nothing here; did you mean `{meant}`?");
 
@@ -41,9 +44,6 @@ public static class TextFindings
 
     internal static FindingMessage TapWithoutPlace(string side) =>
         new(UnexpectedText, $"`{side}` goes on with the place on the strip: `{side} fader`");
-
-    internal static FindingMessage PlusForSum { get; } =
-        new(UnexpectedText, "signals are added with `sum( … )` and commas, not with `+`");
 
     internal static FindingMessage TooMuchBehind(string setting, string written) =>
         new(UnexpectedText, $"{setting} says it all: {written} behind it is too much");
@@ -128,6 +128,9 @@ public static class TextFindings
 
     internal static readonly FindingMessage RateAsSetting =
         new(ReservedWord, "`rate` opens a statement wherever it stands, so it is no setting; a unit's own rate stands before its braces, as in `at 96 kHz`");
+
+    internal static readonly FindingMessage NetworkAsSource =
+        new(ReservedWord, "`network` opens a statement wherever it stands, so it is no source of time; that is the port on the network, mostly called `net`");
 
     internal static FindingMessage Reserved(string word, bool opensStatement) => new(ReservedWord, opensStatement
         ? $"`{word}` opens a statement wherever it stands, so it is no name; `x_{word}` would be one"

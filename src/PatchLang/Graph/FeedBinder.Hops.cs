@@ -85,7 +85,7 @@ internal sealed partial class FeedBinder
                 var said = bag.Drafts.Count;
                 var from = FirstKnown();
                 if (h == 0) origin = from;
-                foreach (var branch in branches) Advance(branch, at, hops[h].Span, isInsert);
+                foreach (var each in branches) Advance(each, at, hops[h].Span, isInsert);
                 if (bag.Drafts.Count > said && !isInsert && branches is not [{ Places: not null }, ..]) TellOrder(h, said, origin, earlier, from, targets, hops);
                 earlier = from;
                 if (filledIn is { Count: > 0 })
@@ -136,8 +136,8 @@ internal sealed partial class FeedBinder
         /// <summary>The first known point that leads into the next hop.</summary>
         private GraphPoint FirstKnown()
         {
-            foreach (var branch in branches)
-                foreach (ref readonly var point in branch.Points.AsSpan())
+            foreach (var each in branches)
+                foreach (ref readonly var point in each.Points.AsSpan())
                     if (!point.IsUnknown) return point;
             return default;
         }

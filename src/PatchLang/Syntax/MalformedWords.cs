@@ -112,8 +112,16 @@ internal static class MalformedWords
         if (broken.Statement.Kind == NodeKind.Feed && error.Rule is NodeKind.Settings or NodeKind.Setting && word is "48V" or "48v" && OtherWords.TellPhantom(broken, error)) return true;
         var isValue = broken.KindOf(first - 1) == TokenKind.Equal;
         AddWord(broken, first, end, hasSign ? TextFindings.SignInName(word, name) : TextFindings.DigitBeforeName(word),
-            isValue ? [($"\"{word}\"", false), (name, false)] : [(name, false)]);
+            isValue ? [($"\"{word}\"", false), (name, false)] : DottedOf(word) is { } dotted ? [(name, false), (dotted, false)] : [(name, false)]);
         return true;
+
+        // In a path the sign may have been typed for the dot between a unit and its socket.
+        string? DottedOf(string written)
+        {
+            var path = written.Replace('-', '.');
+            return broken.KindOf(first + 1) == TokenKind.Minus && broken.KindOf(first + 2).CanBeName() && broken.KindOf(first - 1) is TokenKind.Join or TokenKind.Comma or TokenKind.Arrow or TokenKind.Colon or TokenKind.Dot or TokenKind.Cable or TokenKind.Follow or TokenKind.Timekeeper or TokenKind.Reserve
+                && broken.IsReadWith(new TextChange(broken.Reading.SpanOf(first, end), path)) ? path : null;
+        }
 
         bool IsInWord(int token) => broken.KindOf(token) is TokenKind.Number or TokenKind.Minus or TokenKind.Plus || broken.KindOf(token).CanBeName();
     }

@@ -45,11 +45,15 @@ internal sealed class MeantShape
     /// </summary>
     private bool MayLackMore(Repair repair) => repair.Kind switch
     {
-        RepairKind.Insert => !repair.Added.IsSign(),
+        RepairKind.Insert => !repair.Added.IsSign() || (repair.Added == TokenKind.Comma && IsBetweenNames(repair.Token)),
         RepairKind.Replace => tokens[repair.Token].Kind == TokenKind.Arrow,
         RepairKind.Delete => repair.Token + 1 >= tokens.Count || tokens[repair.Token + 1].Kind != TokenKind.OpenBrace,
         _ => false,
     };
+
+    /// <summary>Whether a place lies between the name of a part and another name: the two may be one name with a blank in it.</summary>
+    private bool IsBetweenNames(int token) =>
+        token >= 2 && token < tokens.Count && tokens[token].Kind.CanBeName() && tokens[token - 1].Kind.CanBeName() && tokens[token - 2].Kind == TokenKind.Dot;
 
     private void Make(Repair repair)
     {

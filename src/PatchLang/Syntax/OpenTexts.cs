@@ -32,26 +32,37 @@ internal static class OpenTexts
     {
         var span = broken.Reading.SpanOf(token);
         var text = broken.Reading.TextOf(span).TrimEnd();
-        TextChange? mend = null;
-        foreach (var change in WaysToClose(span.Start, text))
-        {
-            mend ??= change;
-            if (!broken.IsReadWith(change)) continue;
-            mend = change;
-            break;
-        }
-        if (!broken.IsReadWith(mend!.Value) && WayToOpen(broken, token) is { } open)
-        {
+        var ways = WaysToClose(span.Start, text);
+        if (ways.Find(w => broken.IsReadWith(w)) is { NewText: not null } read) Add(token, read);
+        else if (WayToOpen(broken, token) is { } open)
             broken.Add(token, new TextProblem(TextFindings.Missing("\"", broken.Quoted(open)), broken.Reading.SpanOf(open))
             {
                 Mends = [new TextMend("open the text with `\"`", false, new TextSpan(broken.Reading.SpanOf(open).Start, 0), "\"")],
             });
-            return;
-        }
-        broken.Add(token, new TextProblem(TextFindings.TextNotClosed(BrokenStatement.Quoted(text)), new TextSpan(span.Start, text.Length))
+        else if (WayBefore() is var (opener, way)) Add(opener, way);
+        else Add(token, ways[0]);
+
+        // Where a quote is missing earlier on the line, each text there runs up to the opening quote of the one behind it.
+        (int, TextChange)? WayBefore()
         {
-            Mends = [new TextMend("close the text with `\"`", false, mend!.Value.Span, mend.Value.NewText)],
-        });
+            for (var earlier = broken.LineStartOf(token); earlier < token; earlier++)
+            {
+                if (broken.KindOf(earlier) != TokenKind.String) continue;
+                var its = broken.Reading.SpanOf(earlier);
+                foreach (var way in WaysInside(its.Start, broken.Reading.TextOf(its)[..^1]))
+                    if (broken.IsReadWith(way)) return (earlier, way);
+            }
+            return null;
+        }
+
+        void Add(int opener, TextChange way)
+        {
+            var its = TextSpan.FromTo(broken.Reading.SpanOf(opener).Start, way.Span.Start);
+            broken.Add(token, new TextProblem(TextFindings.TextNotClosed(BrokenStatement.Quoted(broken.Reading.TextOf(its))), its)
+            {
+                Mends = [new TextMend("close the text with `\"`", false, way.Span, way.NewText)],
+            });
+        }
     }
 
     /// <summary>If only the closing quote was written: the word that the opening quote probably belongs before; null if there is none.</summary>
@@ -75,9 +86,19 @@ internal static class OpenTexts
         // The closing quote may be there in its typographic form, as word processors insert it.
         if (text.LastIndexOfAny('\u201C', '\u201D', '\u201F') is var curly and > 0) ways.Add(new TextChange(new TextSpan(start + curly, 1), "\""));
         ways.Add(new TextChange(new TextSpan(start + end, text.Length - end), "\""));
+        ways.AddRange(WaysInside(start, text));
+        return ways;
+    }
+
+    /// <summary>Where something starts within a text that looks like the rest of the statement.</summary>
+    private static List<TextChange> WaysInside(int start, ReadOnlySpan<char> text)
+    {
+        var ways = new List<TextChange>();
         for (var i = 1; i < text.Length; i++)
         {
-            if (text[i - 1] is not (' ' or '\t') || !BeginsSomething(text[i..])) continue;
+            // The comma between two labels stands right before the second.
+            var isComma = text[i] == ',' && text[(i + 1)..].IsWhiteSpace();
+            if (!isComma && (text[i - 1] is not (' ' or '\t') || !BeginsSomething(text[i..]))) continue;
             var gap = i;
             while (gap > 1 && text[gap - 1] is ' ' or '\t') gap--;
             ways.Add(new TextChange(new TextSpan(start + gap, 0), "\""));
@@ -86,5 +107,8 @@ internal static class OpenTexts
     }
 
     private static bool BeginsSomething(ReadOnlySpan<char> text) =>
-        text[0] is ':' or '{' or '}' or '"' || text.StartsWith("->") || text.StartsWith("//") || text.StartsWith("/*") || text.StartsWith("at ") || text.StartsWith("during ");
+        text[0] is ':' or '{' or '}' or '"' || text.StartsWith("->") || text.StartsWith("//") || text.StartsWith("/*") || text.StartsWith("at ") || text.StartsWith("during ") || BeginsSetting(text);
+
+    private static bool BeginsSetting(ReadOnlySpan<char> text) =>
+        NameCharacters.EndOfName(text, 0) is > 0 and var end && text[end..].TrimStart(' ') is ['=', ..];
 }

@@ -16,14 +16,12 @@ internal static class OtherWords
     // What people write for `during`.
     private static readonly ImmutableArray<string> InActs = ["in", "for", "at", "on", "only", "while", "when", "act"];
 
-    private static readonly ImmutableArray<string> Ands = ["and", "&", "plus"];
-
     /// <summary>Reports an error that such words caused; false if none did.</summary>
     public static bool Tell(BrokenStatement broken, int number)
     {
         var error = broken.Shape.Errors[number];
         if (broken.TokenCount > Repairs.MostTokens) return false;
-        return TellTap(broken, error) || TellSum(broken, error) || TellPhantom(broken, error) || TellNumber(broken, error) || TellDuring(broken, error) || TellJoined(broken, error) || TellAnd(broken, error) || TellEqual(broken, error)
+        return TellTap(broken, error) || TellPhantom(broken, error) || TellBareNumber(broken, error) || TellDuring(broken, error) || TellJoined(broken, error) || TellAnd(broken, error) || TellEqual(broken, error)
             || TellLastComma(broken, error) || TellOrder(broken, error);
     }
 
@@ -45,25 +43,6 @@ internal static class OtherWords
         {
             Mends = [new TextMend("write `before fader`", false, span, "before "), new TextMend("write `after fader`", false, span, "after ")],
         });
-        return true;
-    }
-
-    /// <summary>Signals added with a plus sign.</summary>
-    private static bool TellSum(BrokenStatement broken, ShapeError error)
-    {
-        if (broken.KindOf(error.Token) != TokenKind.Plus || broken.Statement.Kind != NodeKind.Feed) return false;
-        var first = error.Token;
-        while (first > 0 && broken.KindOf(first - 1) != TokenKind.Colon) first--;
-        var end = error.Token;
-        while (end < broken.TokenCount && broken.KindOf(end) is not (TokenKind.Arrow or TokenKind.OpenBrace or TokenKind.During)) end++;
-        if (first == 0) return false;
-        var changes = ImmutableArray.CreateBuilder<TextChange>();
-        changes.Add(new TextChange(new TextSpan(broken.Reading.SpanOf(first).Start, 0), "sum("));
-        for (var token = first; token < end; token++)
-            if (broken.KindOf(token) == TokenKind.Plus) changes.Add(new TextChange(TextSpan.FromTo(broken.Reading.SpanOf(token - 1).End, broken.Reading.SpanOf(token).End), ","));
-        changes.Add(new TextChange(new TextSpan(broken.Reading.SpanOf(end - 1).End, 0), ")"));
-        if (!broken.IsReadWith([.. changes])) return false;
-        broken.Add(error.Token, new TextProblem(TextFindings.PlusForSum, broken.Reading.SpanOf(error.Token)) { Mends = [new TextMend("write `sum( … )`", false, changes.DrainToImmutable())] });
         return true;
     }
 
@@ -116,19 +95,32 @@ internal static class OtherWords
         return true;
     }
 
-    /// <summary>A channel number that stands behind its socket without brackets: `rack.mic 1`.</summary>
-    private static bool TellNumber(BrokenStatement broken, ShapeError error)
+    /// <summary>A channel number without its brackets: <c>rack.mic 1</c>; all in a statement are put in brackets.</summary>
+    private static bool TellBareNumber(BrokenStatement broken, ShapeError error)
     {
-        var at = error.Token;
-        if (broken.KindOf(at) != TokenKind.Number || !broken.KindOf(at - 1).CanBeName() || broken.KindOf(at - 2) != TokenKind.Dot) return false;
-        var end = broken.KindOf(at + 1) is TokenKind.Dots or TokenKind.Minus && broken.KindOf(at + 2) == TokenKind.Number ? at + 3 : at + 1;
-        var index = $"[{broken.TextOf(at)}{(end == at + 3 ? $"..{broken.TextOf(at + 2)}" : "")}]";
-        var change = new TextChange(TextSpan.FromTo(broken.Reading.SpanOf(at - 1).End, broken.Reading.SpanOf(end - 1).End), index);
-        if (!broken.IsReadWith(change)) return false;
-        var written = broken.Reading.TextOf(broken.Reading.SpanOf(at - 1, end)).ToString();
-        var meant = broken.TextOf(at - 1) + index;
-        broken.Add(at, new TextProblem(TextFindings.MisspeltWord(written, meant), broken.Reading.SpanOf(at - 1, end)) { Mends = [new TextMend($"write `{meant}`", false, [change])] });
+        if (!IsBare(error.Token)) return false;
+        var changes = ImmutableArray.CreateBuilder<TextChange>();
+        for (var token = error.Token; token < broken.TokenCount; token++)
+            if (IsBare(token)) changes.Add(new TextChange(TextSpan.FromTo(broken.Reading.SpanOf(token - 1).End, broken.Reading.SpanOf(EndOf(token) - 1).End), $"[{NumbersOf(token)}]"));
+        if (!broken.IsReadWith([.. changes])) changes.RemoveRange(1, changes.Count - 1);
+        if (!broken.IsReadWith([.. changes])) return false;
+        var first = error.Token - 1;
+        while (first > 1 && broken.KindOf(first - 1) == TokenKind.Dot && broken.KindOf(first - 2).CanBeName()) first -= 2;
+        var path = broken.Reading.TextOf(broken.Reading.SpanOf(first, error.Token)).ToString();
+        var (written, meant) = ($"{path} {NumbersOf(error.Token)}", path + changes[0].NewText);
+        broken.Add(error.Token, new TextProblem(TextFindings.ChannelBehindDot(written, meant), broken.Reading.SpanOf(error.Token, EndOf(error.Token)))
+        {
+            Mends = [new TextMend($"write `{meant}`", false, changes.DrainToImmutable())],
+        });
         return true;
+
+        bool IsBare(int token) =>
+            broken.KindOf(token) == TokenKind.Number && broken.KindOf(token - 1).CanBeName() && !broken.IsGlued(token) && !broken.IsFirstOnLine(token)
+            && !broken.KindOf(token + 1).CanBeName() && broken.KindOf(token - 2) is TokenKind.Dot or TokenKind.Unit or TokenKind.Feed;
+
+        int EndOf(int token) => broken.KindOf(token + 1) is TokenKind.Dots or TokenKind.Minus && broken.KindOf(token + 2) == TokenKind.Number ? token + 3 : token + 1;
+
+        string NumbersOf(int token) => EndOf(token) == token + 1 ? broken.TextOf(token) : $"{broken.TextOf(token)}..{broken.TextOf(token + 2)}";
     }
 
     /// <summary>An act with another word in front of it than `during`.</summary>
@@ -148,18 +140,54 @@ internal static class OtherWords
         return false;
     }
 
-    /// <summary>A list with `and` in place of a comma. The words around it may have been taken for settings, so the error comes later.</summary>
+    /// <summary>A list written as people speak, `a and b`, or as a calculation, `a + b`.</summary>
     private static bool TellAnd(BrokenStatement broken, ShapeError error)
     {
-        for (var token = Math.Min(error.Token, broken.TokenCount - 1); token > Math.Max(0, error.Token - 4); token--)
+        for (var token = error.Token; token >= Math.Max(2, error.Token - 2); token--)
         {
-            if (!Ands.Contains(broken.TextOf(token))) continue;
-            var change = new TextChange(TextSpan.FromTo(broken.Reading.SpanOf(token - 1).End, broken.Reading.SpanOf(token).End), broken.KindOf(token - 1) == TokenKind.Comma ? "" : ",");
-            if (!broken.IsReadWith(change)) continue;
-            broken.Add(token, new TextProblem(TextFindings.MisspeltWord(broken.TextOf(token), ","), broken.Reading.SpanOf(token)) { Mends = [new TextMend("write `,`", false, [change])] });
+            if (!IsAnd(broken, token)) continue;
+            var changes = ImmutableArray.CreateBuilder<TextChange>();
+            for (var other = token; other < broken.TokenCount; other++)
+                if (IsAnd(broken, other)) changes.Add(new TextChange(TextSpan.FromTo(broken.Reading.SpanOf(other - 1).End, broken.Reading.SpanOf(other).End), ","));
+            if (!broken.IsReadWith([.. changes]))
+            {
+                if (token != error.Token || !TellCalculation(broken, error)) continue;
+                return true;
+            }
+            var word = broken.TextOf(token);
+            // `+` may have been typed for a gain.
+            broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(word, ","), broken.Reading.SpanOf(token)) { Mends = [new TextMend("write `,`", false, changes.DrainToImmutable())] });
             return true;
         }
         return false;
+    }
+
+    private static bool IsAnd(BrokenStatement broken, int token) =>
+        broken.KindOf(token) == TokenKind.Plus || (broken.KindOf(token) == TokenKind.Name && broken.Reading.TextOf(token).Equals("and", StringComparison.OrdinalIgnoreCase));
+
+    /// <summary>A mix written as a calculation: <c>feed mix : a + b</c>.</summary>
+    private static bool TellCalculation(BrokenStatement broken, ShapeError error)
+    {
+        var colon = error.Token - 1;
+        while (colon > 0 && broken.KindOf(colon) != TokenKind.Colon) colon--;
+        var end = error.Token;
+        while (end < broken.TokenCount && broken.KindOf(end) is not (TokenKind.Arrow or TokenKind.OpenBrace or TokenKind.During)) end++;
+        if (broken.Statement.Kind != NodeKind.Feed || colon == 0) return false;
+        var reading = broken.Reading;
+        var changes = ImmutableArray.CreateBuilder<TextChange>();
+        changes.Add(new TextChange(new TextSpan(reading.SpanOf(colon + 1).Start, 0), "sum("));
+        for (var token = colon + 2; token < end; token++)
+            if (IsAnd(broken, token)) changes.Add(new TextChange(TextSpan.FromTo(reading.SpanOf(token - 1).End, reading.SpanOf(token).End), ","));
+        changes.Add(new TextChange(new TextSpan(reading.SpanOf(end - 1).End, 0), ")"));
+        if (!broken.IsReadWith([.. changes])) return false;
+        var span = reading.SpanOf(colon + 1, end);
+        var written = reading.TextOf(span).ToString();
+        var mix = TextMend.Apply(broken.Statement.Text.Span[..span.End], [.. changes])[span.Start..];
+        broken.Add(error.Token, new TextProblem(TextFindings.MixWithoutSum(BrokenStatement.Quoted(written), BrokenStatement.Quoted(mix)), span)
+        {
+            Mends = [new TextMend($"write {BrokenStatement.Quoted(mix)}", false, changes.DrainToImmutable())],
+        });
+        return true;
     }
 
     /// <summary>A setting whose value follows without `=`: `expansion NetCard(32)`.</summary>

@@ -51,7 +51,8 @@ internal static class ReservedNames
         if (Repairs.OpenBefore(broken.Shape.Tokens.AsSpan(), token).Count == 0) return false;
         var last = token;
         if (broken.KindOf(token + 1) == TokenKind.Any) last += 2; // `any except`
-        for (last++; broken.KindOf(last + 1) == TokenKind.Comma; last += 2) { }
+        last++;
+        while (broken.KindOf(last + 1) == TokenKind.Comma) last += 2;
         if (last >= broken.TokenCount) return false;
         var span = broken.Reading.SpanOf(token).To(broken.Reading.SpanOf(last));
         var during = broken.Reading.TextOf(span).ToString();
@@ -69,6 +70,12 @@ internal static class ReservedNames
         if (broken.KindOf(token) is TokenKind.Sum or TokenKind.Either && token + 1 < broken.TokenCount && broken.KindOf(token + 1) == TokenKind.OpenParen)
         {
             broken.Add(token, new TextProblem(TextFindings.OriginInside(word), span));
+            return;
+        }
+        // A source of time is called by the unit's port, and a network port by the library's gear `net`.
+        if (token == 0 && broken is { Previous: { Kind: NodeKind.Follow, Shape.Tokens: [.., TokenKind.From] }, Statement.Kind: NodeKind.Network })
+        {
+            broken.Add(token, new TextProblem(TextFindings.NetworkAsSource, span) { Mends = [new TextMend("write `net`", false, span, "net")] });
             return;
         }
         var isRateOfUnit = token == 0 && broken is { Previous.Kind: NodeKind.Unit, Statement.Kind: NodeKind.Rate } && broken.KindOf(1) == TokenKind.Equal;

@@ -27,12 +27,15 @@ internal static class StrayCharacters
             broken.Add(token, new TextProblem(count == 1 ? message : TextFindings.Repeated(message, count), span)
             {
                 Mends = changes.IsEmpty ? [] : [new TextMend(TitleOf(message, changes), isSafe, changes)],
+                Meant = message.Kind == TextFindings.UnreadableStatement ? NodeKind.Use : NodeKind.Statement,
+                Covers = message.Kind == TextFindings.UnreadableStatement ? span.End : 0,
             });
         }
 
         // What a semicolon was typed for is a guess, and so is a slash in a name, which may stand for a dot.
         bool IsGuess((int Token, TextSpan Span, FindingMessage Message, TextChange? Mend) stray) =>
-            (stray.Message == TextFindings.StrayHash && RunsIntoNext(broken, stray.Token))
+            stray.Message.Kind == TextFindings.UnreadableStatement
+            || (stray.Message == TextFindings.StrayHash && RunsIntoNext(broken, stray.Token))
             || (broken.Reading.TextOf(stray.Token) is ";" && stray.Mend is not null && stray.Message != TextFindings.StraySemicolon)
             || (broken.Reading.TextOf(stray.Token) is "/" or "\\" && stray.Mend is { NewText: "_" });
     }
@@ -42,6 +45,7 @@ internal static class StrayCharacters
         " " when message == TextFindings.StraySemicolon || message == TextFindings.CommentNotOpened => "take it out",
         "" => "take it out",
         " " => "type a plain space",
+        var text when text.StartsWith("use ", StringComparison.Ordinal) => $"write `{text}`",
         var text => $"type `{text}`",
     };
 
@@ -80,6 +84,8 @@ internal static class StrayCharacters
                 token++;
                 span = new TextSpan(span.Start, 2);
                 return (span, TextFindings.CommentNotOpened, InsteadOf(broken, span));
+            case '#' when UsesOfOtherLanguages.BehindHash(broken, ref token) is { } use:
+                return use;
             case '#' when !IsInsideName(broken, token):
                 // The rest of the line is the comment.
                 while (token + 1 < broken.TokenCount && !broken.IsFirstOnLine(token + 1)) token++;

@@ -28,6 +28,9 @@ internal sealed record TextProblem(FindingMessage Message, TextSpan Span)
     /// <summary>Whether it is a path without its quotes.</summary>
     public bool IsUnquotedPath { get; init; }
 
+    /// <summary>Where a line ends of which reserved words are a part, as in a path without its quotes; 0 if it has none.</summary>
+    public int Covers { get; init; }
+
     /// <summary>Whether the line continues the statement before it.</summary>
     public bool GoesOn { get; init; }
 

@@ -48,6 +48,7 @@ internal static class TextProblems
                     if (tree.StartOf(i) + problem.Span.Start <= toldUpTo) continue;
                     findings.Add(problem.In(tree.Source, tree.StartOf(i)));
                     if (problem.IsRemark) toldUpTo = EndOf(problem, tree, i);
+                    if (problem.Covers > 0) toldUpTo = tree.StartOf(i) + problem.Covers - 1;
                     if (problem.IsUnquotedPath) toldUpTo = tree.StartOf(i) + problem.Span.End - 1;
                 }
                 continue;

@@ -110,7 +110,9 @@ internal static class UnexpectedText
             written = string.Concat(broken.Statement.Text.Span[span.Start..], rest[..length]);
             span = new TextSpan(span.Start, written.Length);
         }
-        if (written.Contains('"', StringComparison.Ordinal) || broken.KindOf(end) == TokenKind.String) return false; // it has its quotes, or one of them
+        // It has its quotes, or the first of them.
+        if (written.AsSpan(0, written.Length - 1).Contains('"') || broken.KindOf(end) == TokenKind.String) return false;
+        if (broken.KindOf(end) == TokenKind.OpenString && broken.IsGlued(end) && broken.Reading.TextOf(end).TrimEnd() is "\"") span = broken.Reading.SpanOf(1, end + 1) with { Length = span.Length + 1 };
         broken.Add(1, Unquoted(broken.Statement.Kind, span, written));
         return true;
     }
@@ -214,7 +216,7 @@ internal static class UnexpectedText
     private static bool IsAllThatFits(BrokenStatement broken, Repair repair)
     {
         var (before, at, behind) = (broken.KindOf(repair.Token - 1), broken.KindOf(repair.Token), broken.KindOf(repair.Token + 1));
-        var isBareBefore = before.CanBeName() && broken.KindOf(repair.Token - 2) is not (TokenKind.Dot or TokenKind.Before or TokenKind.After);
+        var isBareBefore = before.CanBeName() && broken.KindOf(repair.Token - 2) is not (TokenKind.Before or TokenKind.After);
         return repair.Added switch
         {
             TokenKind.Comma or TokenKind.Arrow => at == TokenKind.String || (at.CanBeName() && !isBareBefore && behind is TokenKind.Dot or TokenKind.Before or TokenKind.After),

@@ -34,7 +34,7 @@ internal static class UnreadableLines
             broken.Add(0, TextFindings.NoOpener(broken.Quoted(0)));
             return;
         }
-        if (UnexpectedText.TellLineOfBracesAt(broken, 0) || TellMisspelt(broken) || TellRunOn(broken) || TellFollows(broken) || TellWay(broken) || TellGoesOn(broken) || TellDropped(broken)) return;
+        if (UsesOfOtherLanguages.Tell(broken) || UnexpectedText.TellLineOfBracesAt(broken, 0) || TellMisspelt(broken) || TellRunOn(broken) || TellFollows(broken) || TellWay(broken) || TellGoesOn(broken) || TellDropped(broken)) return;
         var at = broken.Reading.SpanOf(0);
         broken.Add(0, new TextProblem(TextFindings.LooseLine(broken.Quoted(0)), at)
         {
