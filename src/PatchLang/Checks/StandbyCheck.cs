@@ -99,9 +99,11 @@ internal static class StandbyCheck
     /// <summary>Whether a feed passes a port that is on no network: mending that may well connect the standby.</summary>
     private static bool IsAnythingToBeJoined(Plan plan) => plan.Signals.Bindings.Any(b => b.Findings.Any(d => d.Message.Kind == FormatFindings.NotJoined));
 
-    /// <summary>Whether a standby does not take the timekeeper's time and, once that is lost, gives none to others that did, or to a card of it.</summary>
+    /// <summary>Whether a standby does not take the timekeeper's time and, once that is lost, gives none to units of its side.</summary>
     private static bool IsElsewhere(Plan plan, ClockView view, ClockLoss loss, Clock standby) =>
         view[standby].Root is { } root && root != view[loss.Keeper].Root
         && plan.Rig.Clocks.All(c => c.Device.Outermost == standby.Device.Outermost
-            || (c.Device.Outermost == loss.Keeper.Device.Outermost ? view[c].Root != root : view[c].Root != view[loss.Keeper].Root || loss.View[c].Root != loss.View[standby].Root));
+            || loss.View[c].Root != loss.View[standby].Root
+            // What a timekeeper of another side leads is its own side.
+            || (view[c].Root == root && c.Device.Outermost != loss.Keeper.Device.Outermost && plan.Rig.Timekeepers.Exists(t => t.Clock == standby && t.Acts.Meets(view.Acts))));
 }
