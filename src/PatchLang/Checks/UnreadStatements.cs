@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using PatchLang.Declarations;
 using PatchLang.Findings;
@@ -41,6 +42,7 @@ internal sealed class UnreadStatements
             var tree = plan.Files.Trees[f];
             if (plan.Files.Files[f].IsLibrary || tree.Findings.IsEmpty) continue;
             foreach (var finding in tree.Findings) lines.Add((f, LineOf(tree, finding.Place.Span.Start)));
+            var uses = KnownUses(plan.Files.Uses[f]);
             var (remarkEnd, unread) = (-1, 0);
             for (var i = 0; i < tree.Count; i++)
             {
@@ -48,6 +50,7 @@ internal sealed class UnreadStatements
                 if (tree[i].Shape.IsRead) continue;
                 var (previous, next) = (i > 0 ? tree[i - 1] : null, i + 1 < tree.Count ? tree[i + 1] : null);
                 if (++unread <= TextProblems.MostTold) remarkEnd = Math.Max(remarkEnd, TextProblems.RemarkEnd(tree, i));
+                if (uses.Contains(tree[i]) || (previous is not null && uses.Contains(previous) && ReservedNames.IsContinuation(previous, tree[i]))) continue;
                 if (HasLostHead(tree[i])) lostHeads++;
                 // Even if the rest of the statement is clear, the unreadable part may be a figure.
                 if (tree[i].IsClear) unknownAnywhere |= Grounds.Figures;
@@ -81,6 +84,17 @@ internal sealed class UnreadStatements
         return drafts.FindAll(d => IsMisunderstanding(d) || !Follows(d));
 
         static bool IsMisunderstanding(Draft draft) => draft.Message.Kind.LeavesUnknown != Grounds.None;
+    }
+
+    /// <summary>The statements with a syntax error that are known to be nothing but uses of files that could be read.</summary>
+    private static HashSet<Statement> KnownUses(ImmutableArray<Use> uses)
+    {
+        var known = new HashSet<Statement>(ReferenceEqualityComparer.Instance);
+        foreach (var use in uses)
+            if (use is { IsSlip: true, Target: not null, Statement.Kind: NodeKind.Use or NodeKind.Statement }) known.Add(use.Statement);
+        foreach (var use in uses)
+            if (use.IsMissing) known.Remove(use.Statement);
+        return known;
     }
 
     // ---- What is unknown

@@ -10,6 +10,9 @@ internal sealed record Use(Statement Statement, string? Prefix, TextSpan PrefixS
 {
     /// <summary>Whether the file could not be read. (A use without a target that is not missing would close a circle.)</summary>
     public bool IsMissing { get; init; }
+
+    /// <summary>Whether the statement has a syntax error, and yet it is clear which file it includes.</summary>
+    public bool IsSlip { get; init; }
 }
 
 /// <summary>
@@ -20,6 +23,7 @@ internal sealed class PlanFiles
 {
     private readonly FileReader reader;
     private readonly Dictionary<string, int> indexOf;
+    private readonly ImmutableArray<List<WrittenUse>> written;
 
     private PlanFiles(FileReader reader, Loader loader)
     {
@@ -29,6 +33,7 @@ internal sealed class PlanFiles
         Uses = [.. loader.Uses];
         Findings = loader.Findings;
         indexOf = loader.IndexOf;
+        written = [.. loader.Written];
     }
 
     private PlanFiles(PlanFiles before, int changed, SyntaxTree tree)
@@ -39,6 +44,7 @@ internal sealed class PlanFiles
         Uses = before.Uses;
         Findings = before.Findings;
         indexOf = before.indexOf;
+        written = before.written;
     }
 
     /// <summary>The files in the order in which they are reached, the root first.</summary>
@@ -61,22 +67,10 @@ internal sealed class PlanFiles
     {
         if (!indexOf.TryGetValue(changed.Path, out var index) || Files[index].IsLibrary) return null;
         var tree = Trees[index].With(changed);
-        if (HasSameUses(index, tree)) return new PlanFiles(this, index, tree);
+        if (written[index].SequenceEqual(WrittenUse.AllIn(tree))) return new PlanFiles(this, index, tree);
         var known = Files.Zip(Trees).ToDictionary(f => f.First.Path, f => f.Second);
         known[changed.Path] = tree;
         return new PlanFiles(reader, new Loader(reader, known).Load(known[Files[0].Path]));
-    }
-
-    private bool HasSameUses(int file, SyntaxTree tree)
-    {
-        var next = 0;
-        for (var i = 0; i < tree.Count; i++)
-        {
-            if (tree[i].Kind != NodeKind.Use) continue;
-            if (next >= Uses[file].Length || Uses[file][next].Statement != tree[i]) return false;
-            next++;
-        }
-        return next == Uses[file].Length;
     }
 
     private sealed class Loader(FileReader reader, Dictionary<string, SyntaxTree> known)
@@ -88,6 +82,8 @@ internal sealed class PlanFiles
         public List<SyntaxTree> Trees { get; } = [];
 
         public List<ImmutableArray<Use>> Uses { get; } = [];
+
+        public List<List<WrittenUse>> Written { get; } = [];
 
         public Dictionary<string, int> IndexOf { get; } = [];
 
@@ -109,22 +105,43 @@ internal sealed class PlanFiles
             Uses.Add([]);
             open.Add(path);
             var uses = ImmutableArray.CreateBuilder<Use>();
-            for (var i = 0; i < tree.Count; i++)
-                if (tree[i].Kind == NodeKind.Use) uses.Add(Follow(tree[i], path));
+            var written = WrittenUse.AllIn(tree);
+            Written.Add(written);
+            foreach (var each in written)
+                if (Follow(each, path) is { } use) uses.Add(use);
             open.Remove(path);
             Uses[index] = uses.DrainToImmutable();
         }
 
-        private Use Follow(Statement statement, string from)
+        /// <summary>The use of a file; null if it may be none.</summary>
+        private Use? Follow(WrittenUse use, string from) => use.IsSlip ? FollowSlip(use, from) : FollowRead(use, from);
+
+        /// <summary>The file that a statement with a syntax error names, if there is such a file. What is wrong with the statement is told elsewhere.</summary>
+        private Use? FollowSlip(WrittenUse written, string from)
         {
-            using var reading = statement.Read();
-            var token = reading.Root.TokenOf(TokenKind.String);
-            var prefix = reading.Root.Child(NodeKind.Name);
-            var use = new Use(statement, prefix.HasText ? prefix.Name() : null, prefix.Span, null);
-            if (token < 0) return use with { IsMissing = true }; // reported as a syntax error
-            var written = reading.Quoted(token);
-            var at = reading.AnchorOf(token);
-            if (PlanPath.WithSlashes(reading.TextOf(token)) is { } slashed)
+            var use = new Use(written.Statement, written.Prefix, written.PrefixSpan, null) { IsSlip = true };
+            foreach (var name in (ReadOnlySpan<string>)[written.Written!, written.Written + ".rig"])
+            {
+                if (PlanPath.Resolve(from, name) is not { } path || open.Contains(path)) continue;
+                if (!IndexOf.ContainsKey(path))
+                {
+                    if (Find(path) is not { } tree) continue;
+                    Add(tree);
+                }
+                return use with { Target = Files[IndexOf[path]] };
+            }
+            return written.Statement.Kind == NodeKind.Use ? use with { IsMissing = true } : null;
+        }
+
+        private SyntaxTree? Find(string path) =>
+            known.GetValueOrDefault(path) ?? (path.StartsWith("library/", StringComparison.Ordinal) ? ShippedLibrary.Find(path) : reader(path).Source is { } source ? SyntaxTree.Parse(source) : null);
+
+        private Use FollowRead(WrittenUse said, string from)
+        {
+            var use = new Use(said.Statement, said.Prefix, said.PrefixSpan, null);
+            if (said.Written is not { } written) return use with { IsMissing = true }; // reported as a syntax error
+            var at = new Anchor(said.Statement, new TextSpan(said.Span.Start - 1, said.Span.Length + 2));
+            if (PlanPath.WithSlashes(said.Statement.Text.Span[at.Span.Start..at.Span.End]) is { } slashed)
             {
                 Findings.Add(new Draft(NameFindings.BackslashInPath(slashed), at) { Fixes = [new FixDraft($"write \"{slashed}\"", true, at, $"\"{slashed}\"")] });
                 return use with { IsMissing = true };

@@ -15,6 +15,8 @@ internal static class GearRewrites
         var index = tree.IndexAt(within.Start);
         if (tree[index].Kind != NodeKind.Unit || !tree[index].Shape.IsRead || !gear.Statement.Shape.IsRead) yield break;
         var file = queries.FileOf(tree);
+        // A `use` with a syntax error is mended first: what is written near it may be read as part of it.
+        if (queries.Plan.Files.Uses[queries.Plan.Files.IndexOf(file)].Any(u => u.IsSlip)) yield break;
         var scope = queries.Plan.Foundation.HomeOf(file);
         // If the gear comes from another file, the names of its formats may mean something else here.
         if (scope.Gear.Find(gear.Name)?.First != gear || !MeansTheSame(queries, gear, scope)) yield break;

@@ -31,16 +31,8 @@ public static class UsedFiles
     public static IReadOnlyList<UsedFile> Of(SyntaxTree tree, string path)
     {
         var used = new List<UsedFile>();
-        for (var i = 0; i < tree.Count; i++)
-        {
-            if (tree[i].Kind != NodeKind.Use) continue;
-            using var reading = tree[i].Read();
-            var token = reading.Root.TokenOf(TokenKind.String);
-            if (token < 0) continue;
-            var written = reading.Quoted(token);
-            var span = reading.SpanOf(token);
-            used.Add(new UsedFile(PlanPath.Resolve(path, written), written, new TextSpan(tree.StartOf(i) + span.Start + 1, span.Length - 2)));
-        }
+        foreach (var use in WrittenUse.AllIn(tree))
+            if (use.Written is { } written) used.Add(new UsedFile(PlanPath.Resolve(path, written), written, use.Span.Moved(tree.StartOf(tree.IndexOf(use.Statement)))));
         return used;
     }
 }

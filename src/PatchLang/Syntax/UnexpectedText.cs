@@ -21,6 +21,9 @@ internal static class UnexpectedText
 
     private static readonly char[] Curly = ['\u201C', '\u201D', '\u201E', '\u201F', '\'', '\u2018', '\u2019', ' '];
 
+    // Signs that people put before or around a path; in a title they may be meant.
+    private static readonly char[] AroundPath = [.. Curly, ':', '=', '(', ')', '<', '>', '{', '}'];
+
     public static void Tell(BrokenStatement broken, int number)
     {
         if (TellMisspelt(broken, number) || TellLineOfBraces(broken, number) || TellOpenBrace(broken, number)) return;
@@ -131,10 +134,12 @@ internal static class UnexpectedText
     private static TextProblem Unquoted(NodeKind kind, TextSpan span, string written)
     {
         var isTitle = kind == NodeKind.Rig;
-        var text = written.Trim(Curly).Trim('"');
+        var text = written.Trim(isTitle ? Curly : AroundPath).Trim('"');
+        // The files of the library all end in `.rig`.
+        if (!isTitle && text.StartsWith("library/", StringComparison.Ordinal) && !text.AsSpan("library/".Length).Contains('.')) text += ".rig";
         return new TextProblem(TextFindings.QuotesMissing(Expectations.StatementName(kind), isTitle ? "the title" : "a path", text), span)
         {
-            Mends = [new TextMend("put it in quotes", !isTitle, span, $"\"{text}\"")],
+            Mends = [new TextMend("put it in quotes", !isTitle, span, $"{(written[0] is ':' or '=' ? " " : "")}\"{text}\"")],
             IsUnquotedPath = !isTitle,
         };
     }
