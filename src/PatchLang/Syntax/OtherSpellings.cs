@@ -19,7 +19,7 @@ internal static class OtherSpellings
         if (error.Token >= broken.TokenCount || broken.TokenCount > Repairs.MostTokens) return false;
         // At the start of a line two dashes are most likely a comment; later on a line they may also be an arrow.
         return (broken.IsFirstOnLine(error.Token) && TellDashes(broken, error.Token)) || TellArrows(broken, error) || TellDots(broken, error) || TellDotNumber(broken, error) || TellFunction(broken, error) || TellBrackets(broken, error)
-            || TellDot(broken, error) || TellDashes(broken, error.Token);
+            || TellDot(broken, error) || TellBraces(broken, error) || TellDashes(broken, error.Token);
     }
 
     /// <summary>Reports a comment that starts with two dashes; false if it is not one.</summary>
@@ -134,8 +134,25 @@ internal static class OtherSpellings
         if (!broken.IsReadWith([.. changes])) changes.RemoveRange(2, changes.Count - 2);
         if (!broken.IsReadWith([.. changes])) return false;
         var written = broken.Reading.TextOf(first).ToString();
+        if (written is "(pre)" or "(post)") return TellWritten(broken, error, first, written is "(pre)" ? " before fader" : " after fader", isSafe: false);
         var meant = $"{open}{written[1..^1]}{close}";
         broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(written, meant), first) { Mends = [new TextMend($"write `{meant}`", true, changes.DrainToImmutable())] });
+        return true;
+    }
+
+    /// <summary>Settings in brackets of another kind: <c>(phantom)</c>.</summary>
+    private static bool TellBraces(BrokenStatement broken, ShapeError error)
+    {
+        var opener = broken.KindOf(error.Token);
+        if (opener is not (TokenKind.OpenParen or TokenKind.OpenBracket) || !error.Expected.Contains(TokenKind.OpenBrace)) return false;
+        // The last closer is the settings' own: a card's count may stand in parentheses within.
+        var end = broken.TokenCount - 1;
+        while (end > error.Token && broken.KindOf(end) != Spelling.CloserOf(opener)) end--;
+        if (end == error.Token || !broken.IsReadWith(new TextChange(broken.Reading.SpanOf(error.Token), "{"), new TextChange(broken.Reading.SpanOf(end), "}"))) return false;
+        broken.Add(error.Token, new TextProblem(UnexpectedText.MessageOf(broken, error), broken.Reading.SpanOf(error.Token))
+        {
+            Mends = [new TextMend("write `{` and `}`", false, [new TextChange(broken.Reading.SpanOf(error.Token), "{"), new TextChange(broken.Reading.SpanOf(end), "}")])],
+        });
         return true;
     }
 

@@ -21,7 +21,7 @@ internal static class OtherWords
     {
         var error = broken.Shape.Errors[number];
         if (broken.TokenCount > Repairs.MostTokens) return false;
-        return TellTap(broken, error) || TellPhantom(broken, error) || TellBareNumber(broken, error) || TellDuring(broken, error) || TellJoined(broken, error) || TellAnd(broken, error) || TellEqual(broken, error)
+        return TellTap(broken, error) || TellPhantom(broken, error) || TellBareNumber(broken, error) || TellDuring(broken, error) || TellWord(broken, error) || TellJoined(broken, error) || TellAnd(broken, error) || TellEqual(broken, error)
             || TellLastComma(broken, error) || TellOrder(broken, error);
     }
 
@@ -121,6 +121,27 @@ internal static class OtherWords
         int EndOf(int token) => broken.KindOf(token + 1) is TokenKind.Dots or TokenKind.Minus && broken.KindOf(token + 2) == TokenKind.Number ? token + 3 : token + 1;
 
         string NumbersOf(int token) => EndOf(token) == token + 1 ? broken.TextOf(token) : $"{broken.TextOf(token)}..{broken.TextOf(token + 2)}";
+    }
+
+    /// <summary>A word or sign in place of the one that the statement has there: <c>unit rack as StageRack</c>, <c>follow rack to net</c>.</summary>
+    private static bool TellWord(BrokenStatement broken, ShapeError error)
+    {
+        var at = error.Token;
+        if (at >= broken.TokenCount || broken.IsFirstOnLine(at)) return false;
+        var word = broken.TextOf(at).ToLowerInvariant();
+        var meant = word switch
+        {
+            "as" or "is" or "are" when error.Expected.Contains(TokenKind.Colon) => ":",
+            "to" or "->" when error.Expected.Contains(TokenKind.From) => "from",
+            "to" when error.Expected.Contains(TokenKind.Dots) => "..",
+            "not" when error.Expected.Contains(TokenKind.Never) => "never",
+            "contains" or "has" or "gets" or "includes" when error.Expected.Contains(TokenKind.Hears) => "hears",
+            _ => null,
+        };
+        if (meant is null) return false;
+        var span = broken.Reading.SpanOf(at);
+        if (meant == "..") span = TextSpan.FromTo(broken.Reading.SpanOf(at - 1).End, broken.Reading.SpanOf(at + 1).Start);
+        return TellWritten(broken, error, span, meant);
     }
 
     /// <summary>An act with another word in front of it than `during`.</summary>

@@ -37,6 +37,7 @@ internal static class StrayCharacters
             stray.Message.Kind == TextFindings.UnreadableStatement
             || (stray.Message == TextFindings.StrayHash && RunsIntoNext(broken, stray.Token))
             || (broken.Reading.TextOf(stray.Token) is ";" && stray.Mend is not null && stray.Message != TextFindings.StraySemicolon)
+            || stray.Mend is { NewText: ['[', ..] }
             || (broken.Reading.TextOf(stray.Token) is "/" or "\\" && stray.Mend is { NewText: "_" });
     }
 
@@ -92,6 +93,11 @@ internal static class StrayCharacters
                 return (span, TextFindings.StrayHash, "//");
             case '/' when broken.KindOf(token - 2) == TokenKind.Number && broken.IsGlued(token) && broken.IsGlued(token + 1):
                 return DataRate(broken, ref token);
+            case '#' when broken.KindOf(token + 1) == TokenKind.Number:
+                var number = broken.Reading.SpanOf(token, token + 2);
+                var bracketed = $"[{broken.TextOf(token + 1)}]";
+                token++;
+                return (number, TextFindings.StrayFor(written, bracketed), bracketed);
             case '/' or '&' or '#' or '\\' or '\u2215' or '\u2044' or '\uFF0F' when IsInsideName(broken, token):
                 return (span, TextFindings.StrayInName(written), "_");
         }

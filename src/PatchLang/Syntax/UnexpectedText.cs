@@ -227,6 +227,8 @@ internal static class UnexpectedText
             TokenKind.Comma or TokenKind.Arrow => at == TokenKind.String || (at.CanBeName() && !isBareBefore && behind is TokenKind.Dot or TokenKind.Before or TokenKind.After),
             // A prefix renames everything in a file, and `hears` may have been meant as `never hears`.
             TokenKind.As or TokenKind.Hears => false,
+            // Another language's word for the brace, such as `begin`, would be taken for a setting.
+            TokenKind.OpenBrace => at != TokenKind.Name,
             // A keyword may have been intended, with the name missing.
             var word => word.IsSign() || !before.IsContextual(),
         };

@@ -34,13 +34,34 @@ internal static class UnreadableLines
             broken.Add(0, TextFindings.NoOpener(broken.Quoted(0)));
             return;
         }
-        if (UsesOfOtherLanguages.Tell(broken) || UnexpectedText.TellLineOfBracesAt(broken, 0) || TellMisspelt(broken) || TellRunOn(broken) || TellFollows(broken) || TellWay(broken) || TellGoesOn(broken) || TellDropped(broken)) return;
+        if (UsesOfOtherLanguages.Tell(broken) || TellSynonym(broken) || UnexpectedText.TellLineOfBracesAt(broken, 0) || TellMisspelt(broken) || TellRunOn(broken) || TellFollows(broken) || TellWay(broken) || TellGoesOn(broken) || TellDropped(broken)) return;
         var at = broken.Reading.SpanOf(0);
         broken.Add(0, new TextProblem(TextFindings.LooseLine(broken.Quoted(0)), at)
         {
             IsLooseLine = true,
             Mends = [new TextMend("make it a remark", false, CommentMarks(broken))],
         });
+    }
+
+    /// <summary>Another word for what a statement does: <c>leader desk</c>.</summary>
+    private static bool TellSynonym(BrokenStatement broken)
+    {
+        var opener = broken.TextOf(0).ToLowerInvariant() switch
+        {
+            "master" or "leader" or "clock" => TokenKind.Timekeeper,
+            "assert" or "ensure" => TokenKind.Expect,
+            "device" => TokenKind.Unit,
+            "wire" => TokenKind.Cable,
+            _ => TokenKind.None,
+        };
+        if (opener == TokenKind.None || ParseWith(broken.Shape, opener, 1) is not { IsRead: true } shape) return false;
+        var (span, meant) = (broken.Reading.SpanOf(0), Spelling.Of(opener));
+        broken.Add(0, new TextProblem(TextFindings.MisspeltOpener(broken.TextOf(0), meant), span)
+        {
+            Mends = [new TextMend($"write `{meant}`", false, span, meant)],
+            Meant = shape.Kind,
+        });
+        return true;
     }
 
     private static bool TellMisspelt(BrokenStatement broken)
