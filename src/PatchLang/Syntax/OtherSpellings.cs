@@ -197,9 +197,9 @@ internal static class OtherSpellings
     private static bool TellWritten(BrokenStatement broken, ShapeError error, TextSpan span, string meant, bool isSafe)
     {
         if (!broken.IsReadWith(new TextChange(span, meant))) return false;
-        broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(broken.Reading.TextOf(span).ToString(), meant), span)
+        broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(broken.Reading.TextOf(span).Trim().ToString(), meant.Trim()), span)
         {
-            Mends = [new TextMend($"write `{meant}`", isSafe, span, meant)],
+            Mends = [new TextMend($"write `{meant.Trim()}`", isSafe, span, meant)],
         });
         return true;
     }

@@ -143,8 +143,8 @@ public sealed class TextProblemsTests
 
     [Theory]
     [InlineData("unit player : Player ⟦\"Playback, upper deck⟧\nunit x : Y", "unit player : Player \"Playback, upper deck\"\nunit x : Y")]
-    [InlineData("feed x ⟦\"Label : rack.mic[1] -> b⟧", "feed x \"Label\" : rack.mic[1] -> b")]
-    [InlineData("unit a : B ⟦\"Stage rack”⟧", "unit a : B \"Stage rack\"")]
+    [InlineData("feed x ⟦\"Label⟧ : rack.mic[1] -> b", "feed x \"Label\" : rack.mic[1] -> b")]
+    [InlineData("unit a : B ⟦\"Stage rack⟧”", "unit a : B \"Stage rack\"")]
     [InlineData("unit a : B ⟦\"Stage rack   // by the crane⟧", "unit a : B \"Stage rack   // by the crane\"")]
     public void A_text_that_is_not_closed_ends_with_its_line(string marked, string mended)
     {
@@ -357,16 +357,17 @@ public sealed class TextProblemsTests
     [InlineData("bundle x : lead vocal")]
     [InlineData("feed x : sum(lead vocal) -> b.c")]
     [InlineData("feed x : a.b now")]
+    [InlineData("feed x : a.b c.d[1]")]
+    [InlineData("network n : aes67 { join a.b c.d }")]
     [InlineData("feed x : a.b[1 2]")]
     [InlineData("rate 44,100 Hz")]
     public void What_may_be_a_word_or_a_digit_too_many_is_not_mended_unasked(string text) =>
         FindingsOf(text)[0].Fixes.Should().NotBeEmpty().And.NotContain(f => f.IsSafe);
 
     [Theory]
-    [InlineData("network n : aes67 { join a.b c.d }")]
     [InlineData("feed x : sum(a after fader b after fader) -> c.d")]
     [InlineData("unit m[1..2] : B \"Mara\" \"Jonas\"")]
-    [InlineData("feed x : a.b c.d[1]")]
+    [InlineData("feed x : a.b[1] c.d[1]")]
     public void A_sign_between_two_that_can_only_follow_each_other_is_put_in_unasked(string text) =>
         FindingsOf(text)[0].Fixes.Should().Contain(f => f.IsSafe);
 
