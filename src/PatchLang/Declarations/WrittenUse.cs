@@ -1,3 +1,4 @@
+using System.Buffers;
 using PatchLang.Syntax;
 using PatchLang.Text;
 
@@ -16,7 +17,7 @@ internal readonly record struct WrittenUse(Statement Statement, string? Written,
     private const string Ending = ".rig";
     private const string Openings = " \t\"'“”„‘’«»`:=(<[{,;";
     private const string Closings = " \t\"'“”„‘’«»`)>]},;.";
-    private const string Quotes = "\"'“”„‘’«»`";
+    private static readonly SearchValues<char> Quotes = SearchValues.Create("\"'“”„‘’«»`");
 
     /// <summary>The uses in a file, in order.</summary>
     public static List<WrittenUse> AllIn(SyntaxTree tree)
@@ -91,8 +92,8 @@ internal readonly record struct WrittenUse(Statement Statement, string? Written,
         if (isKeyword || !isFolder) at = wordEnd;
         // The path: up to its closing quote, or else to the next space.
         while (at < line.Length && Openings.Contains(line[at], StringComparison.Ordinal)) at++;
-        var isQuoted = at > 0 && Quotes.Contains(line[at - 1], StringComparison.Ordinal) && line[at..].IndexOfAny(Quotes) >= 0;
-        var end = line[at..].IndexOfAny(isQuoted ? Quotes : " \t") is var length and >= 0 ? at + length : line.Length;
+        var isQuoted = at > 0 && Quotes.Contains(line[at - 1]) && line[at..].IndexOfAny(Quotes) >= 0;
+        var end = (isQuoted ? line[at..].IndexOfAny(Quotes) : line[at..].IndexOfAny(' ', '\t')) is var length and >= 0 ? at + length : line.Length;
         var path = line[at..end].TrimEnd(Closings);
         if (path.IsEmpty || path.IndexOfAny(Quotes) >= 0 || (!isKeyword && !path.EndsWith(Ending, StringComparison.Ordinal))) return null;
         var use = new WrittenUse(statement, path.ToString(), new TextSpan(start + at, path.Length), null, default, IsSlip: true);
