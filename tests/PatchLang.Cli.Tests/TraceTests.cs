@@ -96,7 +96,7 @@ public sealed class TraceTests : IDisposable
     [Theory]
     [InlineData("feed x = \"X\" : rack.mic[4] -> desk.local[4]", "the error at quay.rig:28 may hide what is")]
     [InlineData("use \"inputs.rig\"", "the error at quay.rig:28 may hide what is")]
-    [InlineData("use \"inputs.rig\"\nus \"outputs.rig\"", "2 errors, the first at quay.rig:28, may hide what is")]
+    [InlineData("use \"inputs.rig\"\nuse \"outputs.rig\"", "2 errors, the first at quay.rig:28, may hide what is")]
     public void Where_a_part_of_the_plan_could_not_be_read_nothing_patched_is_not_known(string broken, string says) =>
         session.With("quay.rig", Plan + "\n" + broken + "\n").Run("trace", "rack.mic[4]").Lines[0].Should().Be($"Nothing is known to be patched there, and {says}.");
 

@@ -29,7 +29,7 @@ internal static class OtherWords
     private static bool TellTap(BrokenStatement broken, ShapeError error)
     {
         var at = error.Token;
-        if (broken.KindOf(at - 1) is var word and (TokenKind.After or TokenKind.Before) && error.Expected.Contains(TokenKind.Name))
+        if (broken.KindOf(at - 1) is var word and (TokenKind.After or TokenKind.Before) && broken.Statement.Kind != NodeKind.Act)
         {
             var tap = new TextSpan(broken.Reading.SpanOf(at - 1).End, 0);
             if (!broken.IsReadWith(new TextChange(tap, " fader"))) return false;
@@ -239,7 +239,7 @@ internal static class OtherWords
     private static bool TellWritten(BrokenStatement broken, ShapeError error, TextSpan span, string meant, bool isSafe = false)
     {
         if (!broken.IsReadWith(new TextChange(span, meant))) return false;
-        broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(broken.Reading.TextOf(span).ToString(), meant), span) { Mends = [new TextMend($"write `{meant}`", isSafe, span, meant)] });
+        broken.Add(error.Token, new TextProblem(TextFindings.MisspeltWord(broken.Reading.TextOf(span).Trim().ToString(), meant), span) { Mends = [new TextMend($"write `{meant}`", isSafe, span, meant)] });
         return true;
     }
 }

@@ -139,7 +139,7 @@ internal static class UnexpectedText
         if (!isTitle && text.StartsWith("library/", StringComparison.Ordinal) && !text.AsSpan("library/".Length).Contains('.')) text += ".rig";
         return new TextProblem(TextFindings.QuotesMissing(Expectations.StatementName(kind), isTitle ? "the title" : "a path", text), span)
         {
-            Mends = [new TextMend("put it in quotes", !isTitle, span, $"{(written[0] is ':' or '=' ? " " : "")}\"{text}\"")],
+            Mends = [new TextMend("put it in quotes", !isTitle && !text.AsSpan().ContainsAny(' ', '\t'), span, $"{(written[0] is ':' or '=' ? " " : "")}\"{text}\"")],
             IsUnquotedPath = !isTitle,
         };
     }

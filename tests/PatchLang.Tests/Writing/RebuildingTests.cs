@@ -14,13 +14,16 @@ public sealed class RebuildingTests
 {
     private static readonly string Top = FindTop();
 
+    /// <summary>A backslash in quotes is written twice; in this plan it stands for a slash, as its mend says.</summary>
+    private const string Backslashes = "tests/Conformance/plans/names/PL0205-backslash.rig";
+
     /// <summary>Every plan of the repository that can be read: samples, library, and the conformance plans without a finding of text.</summary>
     public static TheoryData<string> Files =>
     [
         .. new[] { "samples", "src/PatchLang/Library", "tests/Conformance/plans" }
             .SelectMany(f => Directory.EnumerateFiles(Path.Combine(Top, f), "*.rig", SearchOption.AllDirectories))
             .Select(f => Path.GetRelativePath(Top, f).Replace('\\', '/'))
-            .Where(f => f != "samples/large/large.rig" && IsReadable(f))
+            .Where(f => f is not ("samples/large/large.rig" or Backslashes) && IsReadable(f))
             .Order(StringComparer.Ordinal),
     ];
 
@@ -33,9 +36,9 @@ public sealed class RebuildingTests
         {
             ShouldBeRebuilt(tree);
         }
-        catch (Exception e) when (e is PlanWritingException or OverflowException && (tree.Source.Content.Contains("^ PL0208 ", StringComparison.Ordinal) || tree.Source.Content.Contains("^ PL0311 ", StringComparison.Ordinal)))
+        catch (Exception e) when (e is PlanWritingException or OverflowException or FormatException && (tree.Source.Content.Contains("^ PL0208 ", StringComparison.Ordinal) || tree.Source.Content.Contains("^ PL0311 ", StringComparison.Ordinal)))
         {
-            // An index that counts down, a length in ms or a count beyond all integers is refused at the call, and not only when the plan is compiled.
+            // An index that counts down or is no whole number, a length in ms or a count beyond all integers is refused at the call, and not only when the plan is compiled.
         }
     }
 
