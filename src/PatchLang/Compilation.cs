@@ -55,6 +55,9 @@ public sealed class Compilation
     /// </summary>
     public ImmutableArray<Finding> Findings => findings.Value;
 
+    /// <summary>The errors of text and names, in the order of the findings: each may hide a thing that the plan means.</summary>
+    public ImmutableArray<Finding> Hiding => [.. Findings.Where(f => f.Severity == Severity.Error && f.Kind.IsOfTextOrNames)];
+
     /// <summary>
     /// The findings together with those of a host's own rules, in the order of the plan and without those that the plan allows.
     /// </summary>
@@ -156,10 +159,10 @@ public sealed class Compilation
     /// </summary>
     public string SayNothingPatched()
     {
-        var hiding = Findings.Where(f => f.Severity == Severity.Error && f.Kind.IsOfTextOrNames).ToList();
+        var hiding = Hiding;
         if (hiding is not [{ Place: var place }, ..]) return "Nothing is patched there.";
         var at = place.Source.PositionOf(place.Span.Start) is var (line, _) ? $"{place.Source.Path}:{line + 1}" : place.Source.Path;
-        return $"Nothing is known to be patched there, and {(hiding.Count == 1 ? $"the error at {at}" : $"{hiding.Count} errors, the first at {at},")} may hide what is.";
+        return $"Nothing is known to be patched there, and {(hiding.Length == 1 ? $"the error at {at}" : $"{hiding.Length} errors, the first at {at},")} may hide what is.";
     }
 
     private Place PlaceOf(Anchor anchor)

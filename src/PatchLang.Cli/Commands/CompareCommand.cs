@@ -1,7 +1,6 @@
 using System.CommandLine;
 using PatchLang.Cli.Files;
 using PatchLang.Cli.Rendering;
-using PatchLang.Findings;
 using PatchLang.Outputs.Comparison;
 using PatchLang.Outputs.Comparison.Writers;
 using PatchLang.Outputs.Drawings.Writers;
@@ -113,9 +112,9 @@ internal static class CompareCommand
             terminal.Complain($"{named.Name}: there is no statement in it, so there is nothing to compare");
             return false;
         }
-        var hiding = plan.Findings.Where(f => f.Severity == Severity.Error && f.Kind.IsOfTextOrNames).ToList();
+        var hiding = plan.Hiding;
         if (hiding is not [var first, ..]) return true;
-        var at = hiding.Count == 1 ? $"the error at {named.LineOf(first.Place)} hides" : $"{hiding.Count} errors, the first at {named.LineOf(first.Place)}, hide";
+        var at = hiding.Length == 1 ? $"the error at {named.LineOf(first.Place)} hides" : $"{hiding.Length} errors, the first at {named.LineOf(first.Place)}, hide";
         terminal.Complain($"{named.Name}: {at} a part of the plan, so what changes is unknown: {first.Message}");
         return false;
     }
